@@ -1,0 +1,64 @@
+package api
+
+import (
+	"errors"
+	"log/slog"
+	"net/http"
+
+	"github.com/danielgtaylor/huma/v2"
+	"github.com/danielgtaylor/huma/v2/adapters/humagin"
+	"github.com/gin-gonic/gin"
+)
+
+// Config is what a service is made of.
+type Config struct {
+	// Version is the program's, for the interface's description.
+	Version string
+	// DataDir is the folder that must be writable for the service to be ready.
+	DataDir string
+	// Log takes one line for each request and the whole of each internal error.
+	Log *slog.Logger
+	// Pages answers / and everything below /assets/; nil serves no pages.
+	Pages http.Handler
+}
+
+// New returns the whole service as one handler. It starts nothing and holds
+// nothing open.
+func New(config Config) (http.Handler, error) {
+	if config.Log == nil || config.DataDir == "" {
+		return nil, errors.New("api: a service needs a log and a data folder")
+	}
+	s := service{config: config, metrics: newMetrics(config.Version)}
+
+	engine := gin.New()
+	engine.HandleMethodNotAllowed = true
+	engine.RedirectTrailingSlash = false
+	engine.RedirectFixedPath = false
+	if err := engine.SetTrustedProxies(nil); err != nil {
+		return nil, err
+	}
+	engine.Use(s.observe, s.recoverPanic, secureHeaders, onlyThisMachine(), limitBody)
+	engine.NoRoute(s.noRoute)
+	engine.NoMethod(noMethod)
+
+	api := humagin.New(engine, description(config.Version))
+	s.calculations(api)
+	document, err := complete(api)
+	if err != nil {
+		return nil, err
+	}
+	s.plainRoutes(engine, document)
+	return engine, nil
+}
+
+type service struct {
+	config  Config
+	metrics *metrics
+}
+
+// Gin's debugging output goes to standard output, which is not ours to fill;
+// the schema library's errors become ours.
+func init() {
+	gin.SetMode(gin.ReleaseMode)
+	huma.NewError = newError
+}

@@ -1,0 +1,60 @@
+package calc
+
+// Whole requests that work, one for each calculation: the interface's
+// description shows them and the commands print them. The wines are invented.
+const (
+	ExampleColour = `{
+  "wine": {
+    "name": "Rosé, tank 7",
+    "readings": {"a420": 0.142, "a520": 0.118, "a620": 0.021, "path_mm": 10}
+  }
+}`
+
+	ExampleBlend = `{
+  "wines": [
+    {"name": "White base", "readings": {"a420": 0.085, "a520": 0.021, "a620": 0.008, "path_mm": 10}},
+    {"name": "Young red", "readings": {"a420": 0.231, "a520": 0.398, "a620": 0.067, "path_mm": 1}}
+  ],
+  "volumes_ml": [100, 8]
+}`
+
+	ExampleLadder = `{
+  "base": {"name": "White base", "readings": {"a420": 0.085, "a520": 0.021, "a620": 0.008, "path_mm": 10}},
+  "addition": {"name": "Young red", "readings": {"a420": 0.231, "a520": 0.398, "a620": 0.067, "path_mm": 1}},
+  "base_ml": 100,
+  "doses_ml": [0, 2, 4, 6, 8, 10, 12, 15, 20],
+  "target": {"cielab": {"L": 83, "a": 18, "b": 7}, "tolerance": {"delta_e_00": 1.5}},
+  "measured": [
+    {"dose_ml": 6, "wine": {"readings": {"a420": 0.196, "a520": 0.216, "a620": 0.043, "path_mm": 10}}}
+  ]
+}`
+
+	ExampleMatch = `{
+  "wines": [
+    {"name": "White base", "readings": {"a420": 0.085, "a520": 0.021, "a620": 0.008, "path_mm": 10}},
+    {"name": "Young red", "readings": {"a420": 0.231, "a520": 0.398, "a620": 0.067, "path_mm": 1}},
+    {"name": "Golden white", "readings": {"a420": 0.241, "a520": 0.052, "a620": 0.015, "path_mm": 10}}
+  ],
+  "target": {"cielab": {"L": 85, "a": 13, "b": 12}, "tolerance": {"delta_e_00": 1.5}},
+  "limits": [{"wine": 1, "max_fraction": 0.15}]
+}`
+
+	ExampleScale = `{
+  "dose_ml_per_100ml": 8.5,
+  "bottles": {"count": 600, "ml": 750},
+  "loss_percent": 2,
+  "stock": {"base_l": 450, "addition_l": 60}
+}`
+
+	ExampleCheck = `{
+  "spec": {
+    "name": "House rosé",
+    "target": {"cielab": {"L": 84.2, "a": 13.1, "b": 8.4}},
+    "tolerance": {"delta_e_00": 2},
+    "limits": {"L": [80, 90], "h": [20, 50]},
+    "rule": "guarded",
+    "max_risk": 0.05
+  },
+  "wine": {"name": "Lot 12", "cielab": {"L": 84.6, "a": 12.85, "b": 8.71, "path_mm": 10}}
+}`
+)

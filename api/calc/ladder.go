@@ -1,0 +1,253 @@
+package calc
+
+import (
+	"strconv"
+
+	"github.com/danielgtaylor/huma/v2"
+
+	"pourpath/colour/blend"
+	"pourpath/colour/cie"
+	"pourpath/colour/ladder"
+)
+
+// LadderRequest asks for the colours of a base with rising doses of an
+// addition, and for the dose that comes closest to a target.
+type LadderRequest struct {
+	Base     Wine       `json:"base" doc:"The wine that is dosed into, usually a white."`
+	Addition Wine       `json:"addition" doc:"The wine that is dosed, usually a red."`
+	BaseML   float64    `json:"base_ml" exclusiveMinimum:"0" maximum:"100000" doc:"Base in each glass before anything is added, in mL."`
+	DosesML  []float64  `json:"doses_ml,omitempty" minItems:"1" maxItems:"2000" doc:"Rungs: the total addition in each glass, in mL. Answered in this order."`
+	Plan     *Plan      `json:"plan,omitempty" doc:"How to choose the rungs, instead of doses_ml."`
+	View     *View      `json:"view,omitempty" doc:"Conditions to see the rungs under. D65, 10°, 10 mm where left out."`
+	Target   *Target    `json:"target,omitempty" doc:"The colour to reach. The closest dose is searched continuously from 0 to the largest rung."`
+	Measured []Measured `json:"measured,omitempty" maxItems:"100" doc:"Rungs that were read after pouring. The ladder is recalibrated to them; they add no rungs to the answer."`
+}
+
+// TransformSchema documents that exactly one kind of rungs is wanted.
+func (LadderRequest) TransformSchema(_ huma.Registry, s *huma.Schema) *huma.Schema {
+	return oneOf(s, []string{"doses_ml"}, []string{"plan"})
+}
+
+// Plan chooses rungs: every step_ml, or about equally far apart to the eye.
+type Plan struct {
+	FromML       float64  `json:"from_ml,omitempty" minimum:"0" doc:"First dose in mL. 0 where left out." default:"0"`
+	ToML         float64  `json:"to_ml" minimum:"0" doc:"Last dose in mL."`
+	StepML       *float64 `json:"step_ml,omitempty" exclusiveMinimum:"0" doc:"Equal steps, in mL."`
+	VisibleStep  *float64 `json:"visible_step,omitempty" exclusiveMinimum:"0" doc:"Instead of step_ml: rungs about this ΔE00 apart."`
+	GraduationML *float64 `json:"graduation_ml,omitempty" exclusiveMinimum:"0" doc:"With visible_step: the graduation of the measuring tool in mL; doses are multiples of it."`
+}
+
+// Measured is a rung that was poured and read.
+type Measured struct {
+	DoseML float64 `json:"dose_ml" exclusiveMinimum:"0" doc:"The total addition in that glass, in mL."`
+	Wine   Wine    `json:"wine" doc:"The blend in that glass as its laboratory knows it."`
+}
+
+// LadderResponse is a ladder.
+type LadderResponse struct {
+	Rungs       []Rung    `json:"rungs" doc:"One for each dose, in the order asked for."`
+	Nearest     *Nearest  `json:"nearest,omitempty" doc:"The dose closest to the target, where there is one."`
+	MeasureNext *float64  `json:"measure_next_dose_ml_per_100ml,omitempty" doc:"The dose to pour and read next: it would make the ladder surest."`
+	Warnings    []Warning `json:"warnings" doc:"What must be known about the whole ladder."`
+}
+
+// Rung is one glass of a ladder. Its dose is told in both conventions.
+type Rung struct {
+	DoseML           float64     `json:"dose_ml" doc:"Addition in the glass, in mL."`
+	DoseMLPer100ML   float64     `json:"dose_ml_per_100ml" doc:"Addition per base, in mL per 100 mL."`
+	AdditionFraction float64     `json:"addition_fraction" minimum:"0" maximum:"1" doc:"The addition's volume fraction of the blend."`
+	Colour           WineColour  `json:"colour" doc:"The blend's colour."`
+	Difference       *Difference `json:"difference,omitempty" doc:"Rung less target, where there is one."`
+	FromPrevious     *float64    `json:"delta_e_00_from_previous" doc:"CIEDE2000 from the rung before in this list; null for the first."`
+}
+
+// Nearest is the dose that comes closest to a target.
+type Nearest struct {
+	DoseMLPer100ML   float64     `json:"dose_ml_per_100ml" doc:"Addition per base, in mL per 100 mL."`
+	AdditionFraction float64     `json:"addition_fraction" minimum:"0" maximum:"1" doc:"The addition's volume fraction of the blend."`
+	Colour           WineColour  `json:"colour" doc:"The blend's colour at that dose."`
+	Difference       *Difference `json:"difference" doc:"That colour less the target."`
+	DoseInterval95   *[2]float64 `json:"dose_interval_95" nullable:"true" doc:"Holds 95 % of the closest dose over everything uncertain, the target taken as exact; mL per 100 mL. Null at an end of the ladder."`
+	AcceptableDoses  *[2]float64 `json:"acceptable_doses_ml_per_100ml" nullable:"true" doc:"The doses that are within the tolerance with a probability of at least 0.95; null where there is none, or no tolerance."`
+	NominalDoses     *[2]float64 `json:"nominal_doses_ml_per_100ml" nullable:"true" doc:"The doses whose predicted colour, taken at face value, is within the tolerance; null where there is none, or no tolerance."`
+	AtEndOfLadder    bool        `json:"at_end_of_ladder" doc:"True where the closest dose is 0 or the largest rung: the target may lie beyond."`
+}
+
+type ladderInput struct {
+	predicted *blend.Path // from the two wines alone
+	path      *blend.Path // recalibrated, where rungs were measured
+	measured  []blend.Measured
+	baseML    float64
+	dosesML   []float64
+	view      cie.View
+	target    *targeted
+	notes     []Warning
+}
+
+func (r LadderRequest) resolve(f *faults) (in ladderInput) {
+	in.view = r.View.resolve("/view", f)
+	in.target = r.Target.resolve("/target", in.view, f)
+	in.baseML = r.BaseML
+	base, baseOK := r.Base.resolveForBlend("/base", f)
+	addition, additionOK := r.Addition.resolveForBlend("/addition", f)
+	if !(r.BaseML > 0) {
+		f.addf("/base_ml", r.BaseML, "the base in the glass must be above 0 mL")
+	}
+	in.measured = r.resolveMeasured(f)
+	if baseOK && additionOK {
+		in.predicted = blend.NewPath(base, addition)
+		in.path = in.predicted
+	}
+	if in.path != nil && len(in.measured) == len(r.Measured) {
+		path, notes, err := in.predicted.Calibrate(in.measured)
+		f.add("", err)
+		if err == nil {
+			in.path, in.notes = path, warningsOf(path.Warnings(), notes)
+		}
+	}
+	in.dosesML = r.resolveDoses(in, f)
+	return in
+}
+
+func (r LadderRequest) resolveMeasured(f *faults) []blend.Measured {
+	var out []blend.Measured
+	for i, m := range r.Measured {
+		place := "/measured/" + strconv.Itoa(i)
+		wine, ok := m.Wine.resolve(place+"/wine", f)
+		if !(m.DoseML > 0) {
+			f.addf(place+"/dose_ml", m.DoseML, "the dose of a measured rung must be above 0 mL: the base alone is read as base")
+			continue
+		}
+		if ok && r.BaseML > 0 {
+			out = append(out, blend.Measured{Dose: blend.DoseOf(m.DoseML, r.BaseML), Wine: wine})
+		}
+	}
+	return out
+}
+
+// resolveDoses lists the rungs' doses in mL, from the list or the plan.
+func (r LadderRequest) resolveDoses(in ladderInput, f *faults) []float64 {
+	if (r.DosesML != nil) == (r.Plan != nil) {
+		var given []string
+		if r.Plan != nil {
+			given = []string{"doses_ml", "plan"}
+		}
+		f.oneOf("", given, "doses_ml", "plan")
+		return nil
+	}
+	if r.DosesML != nil {
+		r.checkDoses(f)
+		return r.DosesML
+	}
+	return r.Plan.resolve(in, f)
+}
+
+func (r LadderRequest) checkDoses(f *faults) {
+	if n := len(r.DosesML); n < 1 || n > ladder.MaxRungs {
+		f.addf("/doses_ml", nil, "a ladder has from 1 to %d rungs, not %d", ladder.MaxRungs, n)
+	}
+	for i, dose := range r.DosesML {
+		place := "/doses_ml/" + strconv.Itoa(i)
+		if !(dose >= 0) {
+			f.addf(place, dose, "a dose must be 0 mL or more")
+		} else if r.BaseML > 0 && blend.DoseOf(dose, r.BaseML) > blend.MaxDose {
+			f.addf(place, dose, "more than %g mL per 100 mL of base is taken for a slip: check doses_ml and base_ml", float64(blend.MaxDose))
+		}
+	}
+}
+
+func (p Plan) resolve(in ladderInput, f *faults) []float64 {
+	plan := ladder.Plan{
+		FromML: p.FromML, ToML: p.ToML, StepML: orDefault(p.StepML, 0),
+		VisibleStep: orDefault(p.VisibleStep, 0), GraduationML: orDefault(p.GraduationML, 0),
+	}
+	if err := plan.Validate(); err != nil || in.path == nil || !(in.baseML > 0) {
+		f.add("", err)
+		return nil
+	}
+	doses, err := plan.DosesML(in.path, in.baseML, in.view)
+	f.add("", err)
+	return doses
+}
+
+func (r LadderRequest) check(f *faults) { r.resolve(f) }
+
+// Ladder answers with the rungs of a ladder and the dose closest to the target.
+// The error is a *Problem, or a fault of this program.
+func Ladder(r LadderRequest) (LadderResponse, error) {
+	var f faults
+	in := r.resolve(&f)
+	if err := f.err(); err != nil {
+		return LadderResponse{}, err
+	}
+	rungs, err := ladder.Rungs(in.path, in.baseML, in.dosesML, in.view, in.target.core())
+	if err != nil {
+		return LadderResponse{}, refused(err)
+	}
+	out := LadderResponse{Rungs: make([]Rung, len(rungs)), Warnings: in.notes}
+	for i, rung := range rungs {
+		if out.Rungs[i], err = rungOf(rung, in.target); err != nil {
+			return LadderResponse{}, err
+		}
+	}
+	if in.target == nil {
+		return out, nil
+	}
+	out.Warnings = append(out.Warnings, warningsOf(in.target.warnings)...)
+	out.Nearest, err = in.nearest(&out)
+	return out, err
+}
+
+// core is the target as the core takes it, nil where there is none.
+func (t *targeted) core() *blend.Target {
+	if t == nil {
+		return nil
+	}
+	return &t.Target
+}
+
+func rungOf(r ladder.Rung, t *targeted) (Rung, error) {
+	out := Rung{
+		DoseML: r.DoseML, DoseMLPer100ML: float64(r.Dose), AdditionFraction: r.Fraction,
+		Colour: colourOf(r.Colour), FromPrevious: r.DeltaE00FromPrevious,
+	}
+	out.Colour.Budget = nil // 2,000 of them would be most of the answer
+	if t == nil {
+		return out, nil
+	}
+	var err error
+	out.Difference, err = differenceOf(t.Target, r.Colour)
+	return out, err
+}
+
+// largest is the largest dose among the rungs, where the search ends.
+func (in ladderInput) largest() blend.Dose {
+	most := 0.0
+	for _, dose := range in.dosesML {
+		most = max(most, dose)
+	}
+	return blend.DoseOf(most, in.baseML)
+}
+
+func (in ladderInput) nearest(ladder *LadderResponse) (*Nearest, error) {
+	found, err := in.path.Nearest(in.target.Target, in.view, in.largest())
+	if err != nil {
+		return nil, refused(err)
+	}
+	c, err := colourIn(found.Wine, in.view)
+	if err != nil {
+		return nil, err
+	}
+	d, err := differenceOf(in.target.Target, c)
+	if err != nil {
+		return nil, err
+	}
+	ladder.Warnings = append(ladder.Warnings, warningsOf(found.Warnings)...)
+	return &Nearest{
+		DoseMLPer100ML: float64(found.Dose), AdditionFraction: found.Dose.Fraction(),
+		Colour: colourOf(c), Difference: d,
+		DoseInterval95: pair(found.Interval95), AcceptableDoses: pair(found.Acceptable), NominalDoses: pair(found.Nominal),
+		AtEndOfLadder: found.AtEnd,
+	}, nil
+}
+

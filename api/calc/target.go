@@ -1,0 +1,140 @@
+package calc
+
+import (
+	"github.com/danielgtaylor/huma/v2"
+
+	"pourpath/colour"
+	"pourpath/colour/blend"
+	"pourpath/colour/cie"
+	"pourpath/colour/spectrum"
+)
+
+// Target is the colour to reach: exactly one of a colour in the view's
+// conditions, another wine, or an intensity with a tint.
+type Target struct {
+	CIELAB    *TargetColour `json:"cielab,omitempty" doc:"A colour, in the view's conditions."`
+	Wine      *Wine         `json:"wine,omitempty" doc:"Another wine, whose colour is wanted."`
+	Intensity *float64      `json:"intensity,omitempty" exclusiveMinimum:"0" doc:"Colour intensity A420 + A520 + A620 for 10 mm, together with tint."`
+	Tint      *float64      `json:"tint,omitempty" exclusiveMinimum:"0" doc:"Tint A420 / A520, together with intensity."`
+	Tolerance *Tolerance    `json:"tolerance,omitempty" doc:"How far off still counts as the target."`
+}
+
+// TransformSchema documents that exactly one kind of target is wanted.
+func (Target) TransformSchema(_ huma.Registry, s *huma.Schema) *huma.Schema {
+	return oneOf(s, []string{"cielab"}, []string{"wine"}, []string{"intensity", "tint"})
+}
+
+// TargetColour is L*a*b* in the view's conditions.
+type TargetColour struct {
+	L float64 `json:"L" minimum:"0" maximum:"110" doc:"Lightness L*."`
+	A float64 `json:"a" minimum:"-150" maximum:"150" doc:"a*, red against green."`
+	B float64 `json:"b" minimum:"-150" maximum:"150" doc:"b*, yellow against blue."`
+}
+
+// Tolerance is the largest difference that still counts as the target.
+type Tolerance struct {
+	DeltaE00 float64 `json:"delta_e_00" exclusiveMinimum:"0" maximum:"100" doc:"CIEDE2000. About 1 is just seen side by side; 1 to 3 is usual."`
+}
+
+// targeted is a target whose faults have been found, with the warnings that
+// belong to the wine it came from.
+type targeted struct {
+	blend.Target
+	wine     *spectrum.Wine // nil unless the target is a wine
+	warnings []colour.Warning
+}
+
+// resolve makes the core's target of t, or nil where there is none or it has a
+// fault.
+func (t *Target) resolve(pointer string, view cie.View, f *faults) *targeted {
+	if t == nil {
+		return nil
+	}
+	before := len(f.list)
+	var out targeted
+	if !t.oneKind(pointer, f) {
+		return nil
+	}
+	if t.Tolerance != nil {
+		out.Tolerance = t.Tolerance.DeltaE00
+	}
+	switch {
+	case t.CIELAB != nil:
+		out.Lab = &cie.Lab{L: t.CIELAB.L, A: t.CIELAB.A, B: t.CIELAB.B, View: view}
+	case t.Wine != nil:
+		t.Wine.target(pointer+"/wine", view, &out, f)
+	default:
+		out.Intensity, out.Tint = t.Intensity, t.Tint
+		if t.Tolerance != nil {
+			f.addf(pointer+"/tolerance", nil, "a ΔE00 tolerance needs a colour as target: an intensity and tint do not fix one")
+		}
+	}
+	if len(f.list) == before {
+		f.add(pointer, out.Validate())
+	}
+	if len(f.list) > before {
+		return nil
+	}
+	return &out
+}
+
+// oneKind checks that t says exactly once what it is.
+func (t *Target) oneKind(pointer string, f *faults) bool {
+	var given []string
+	if t.CIELAB != nil {
+		given = append(given, "cielab")
+	}
+	if t.Wine != nil {
+		given = append(given, "wine")
+	}
+	if t.Intensity != nil || t.Tint != nil {
+		given = append(given, "intensity")
+	}
+	if len(given) != 1 {
+		f.oneOf(pointer, given, "cielab", "wine", "intensity with tint")
+		return false
+	}
+	switch {
+	case given[0] != "intensity":
+	case t.Tint == nil:
+		f.addf(pointer+"/tint", nil, "intensity and tint go together: give tint (A420/A520) too")
+		return false
+	case t.Intensity == nil:
+		f.addf(pointer+"/intensity", nil, "intensity and tint go together: give intensity (A420 + A520 + A620 for 10 mm) too")
+		return false
+	}
+	return true
+}
+
+// target makes w the colour to reach. Values stated for the view's own
+// conditions are taken as given: a spectrum is not needed for them.
+func (w Wine) target(pointer string, view cie.View, out *targeted, f *faults) {
+	if lab, ok := w.labAsGiven(view); ok {
+		out.Lab = &lab
+		return
+	}
+	wine, ok := w.resolve(pointer, f)
+	if !ok {
+		return
+	}
+	c, err := colourIn(wine, view)
+	if err != nil {
+		f.add(pointer, err)
+		return
+	}
+	out.Lab, out.wine, out.warnings = &c.Lab, &wine, c.Warnings
+}
+
+// labAsGiven returns the colour of a wine that is stated in exactly the view's
+// conditions; ok is false for any other wine.
+func (w Wine) labAsGiven(view cie.View) (lab cie.Lab, ok bool) {
+	if w.CIELAB == nil || w.Readings != nil || w.Spectrum != nil || w.ID != nil {
+		return lab, false
+	}
+	var own faults
+	stated := w.CIELAB.stated("", &own)
+	if len(own.list) > 0 || stated.Lab.View != view {
+		return lab, false
+	}
+	return stated.Lab, true
+}

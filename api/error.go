@@ -1,0 +1,106 @@
+package api
+
+import (
+	"encoding/json"
+	"errors"
+	"fmt"
+	"net/http"
+
+	"github.com/danielgtaylor/huma/v2"
+	"github.com/gin-gonic/gin"
+
+	"pourpath/api/calc"
+)
+
+// kind is one kind of problem: its address, the status it is answered with, and
+// what a person finds at the address.
+type kind struct {
+	path        string
+	status      int
+	title       string
+	explanation string
+}
+
+// The kinds of problems. A kind keeps its address and meaning once used.
+var (
+	kindInvalid = kind{calc.InvalidInput, http.StatusUnprocessableEntity, "The request has faults",
+		"The request is JSON, but something in it cannot be used. The list \"errors\" names every fault: \"location\" is a JSON Pointer (RFC 6901) into the request, \"message\" says what is wrong there and what would be right."}
+	kindMalformed = kind{calc.MalformedJSON, http.StatusBadRequest, "The request is not JSON",
+		"The request is not one JSON text (RFC 8259) in UTF-8. \"detail\" gives the line, column and byte where reading stopped."}
+	kindTooLarge = kind{calc.TooLarge, http.StatusRequestEntityTooLarge, "The request is too large",
+		"A request for a calculation may have up to 1 MiB. Thin out scans to 5 nm, or ask in parts."}
+	kindMediaType = kind{"/problems/unsupported-media-type", http.StatusUnsupportedMediaType, "The request is of another kind than JSON",
+		"Calculations take JSON: send the header Content-Type: application/json."}
+	kindNotAcceptable = kind{"/problems/not-acceptable", http.StatusNotAcceptable, "The answer cannot be had in that form",
+		"The header Accept asks for a form that this address does not answer in. \"detail\" lists those that it does."}
+	kindNotFound = kind{"/problems/not-found", http.StatusNotFound, "There is nothing at this address",
+		"The path is not one of this service. /openapi.json lists all that are."}
+	kindMethod = kind{"/problems/method-not-allowed", http.StatusMethodNotAllowed, "This address does not take that method",
+		"The header Allow of the answer lists the methods that the address takes."}
+	kindForeignHost = kind{"/problems/foreign-host", http.StatusMisdirectedRequest, "The request is for another host",
+		"This service answers its own machine only, as localhost or a loopback address. A request that names another host may come from a web page that had its name point here."}
+	kindForeignOrigin = kind{"/problems/foreign-origin", http.StatusForbidden, "The request comes from another site",
+		"A web page of another origin may not use this service. Use its own pages, or a program that is not a web page."}
+	kindNotReady = kind{"/problems/not-ready", http.StatusServiceUnavailable, "The service is not ready",
+		"The data folder cannot be written to. The service's log says why."}
+	kindTimeout = kind{"/problems/timeout", http.StatusRequestTimeout, "The request took too long to arrive",
+		"The whole request must arrive within a few seconds. Send it again."}
+	kindInternal = kind{"/problems/internal", http.StatusInternalServerError, "The service has a fault",
+		"Something went wrong that is not the request's doing. The service's log has the details under the same \"instance\"."}
+)
+
+var kinds = []kind{
+	kindInvalid, kindMalformed, kindTooLarge, kindMediaType, kindNotAcceptable, kindNotFound,
+	kindMethod, kindForeignHost, kindForeignOrigin, kindNotReady, kindTimeout, kindInternal,
+}
+
+// problem is one occurrence of the kind.
+func (k kind) problem(format string, args ...any) *calc.Problem {
+	return &calc.Problem{Type: k.path, Title: k.title, Status: k.status, Detail: fmt.Sprintf(format, args...)}
+}
+
+// kindOf is the kind for a status that a library chose.
+func kindOf(status int) kind {
+	for _, k := range kinds {
+		if k.status == status {
+			return k
+		}
+	}
+	return kindInternal
+}
+
+// newError makes the errors of the schema library ours. Requests are read and
+// checked by calc, so what is left are limits of the transport.
+func newError(status int, message string, errs ...error) huma.StatusError {
+	var tooLarge *http.MaxBytesError
+	if errors.As(errors.Join(errs...), &tooLarge) {
+		return calc.TooLong()
+	}
+	return kindOf(status).problem("%s", message)
+}
+
+// write is the single writer of errors outside an operation; within one the
+// schema library writes the same struct.
+func write(c *gin.Context, p *calc.Problem) {
+	body, err := json.Marshal(p)
+	if err != nil { // a Problem holds text and plain values only
+		panic(fmt.Sprintf("api: problem: %v", err))
+	}
+	c.Abort()
+	c.Data(p.Status, p.ContentType(""), append(body, '\n'))
+}
+
+func (s *service) noRoute(c *gin.Context) {
+	write(c, kindNotFound.problem("there is nothing at %.200q; /openapi.json lists what there is", c.Request.URL.Path))
+}
+
+// noMethod answers a method that the path does not take. The router has set the
+// header Allow.
+func noMethod(c *gin.Context) {
+	write(c, kindMethod.problem("%s does not take %.20q, only %s", c.Request.URL.Path, c.Request.Method, c.Writer.Header().Get("Allow")))
+}
+
+// explain answers the address that a problem's type is.
+func (k kind) explain(c *gin.Context) {
+	c.String(http.StatusOK, "%s (HTTP status %d)\n\n%s\n", k.title, k.status, k.explanation)
+}

@@ -1,0 +1,77 @@
+package api
+
+import (
+	"mime"
+	"net"
+	"net/http"
+	"net/netip"
+	"strings"
+
+	"github.com/gin-gonic/gin"
+
+	"pourpath/api/calc"
+)
+
+// secureHeaders tells browsers to take nothing from elsewhere, guess no types,
+// tell no one where a link was, and show no page of ours inside another.
+func secureHeaders(c *gin.Context) {
+	h := c.Writer.Header()
+	h.Set("Content-Security-Policy", "default-src 'self'; object-src 'none'; base-uri 'none'; form-action 'self'; frame-ancestors 'none'")
+	h.Set("X-Content-Type-Options", "nosniff")
+	h.Set("Referrer-Policy", "no-referrer")
+	h.Set("X-Frame-Options", "DENY")
+	h.Set("Cross-Origin-Opener-Policy", "same-origin")
+	h.Set("Cross-Origin-Resource-Policy", "same-origin")
+	if strings.HasPrefix(c.Request.URL.Path, "/v1/") {
+		h.Set("Cache-Control", "no-store")
+	}
+}
+
+// onlyThisMachine keeps web pages of other sites from using the service of
+// whoever visits them: a request must be for a loopback host (a foreign name may
+// have been made to point here) and must not come from a page of another origin.
+func onlyThisMachine() gin.HandlerFunc {
+	origins := http.NewCrossOriginProtection()
+	return func(c *gin.Context) {
+		if !loopback(c.Request.Host) {
+			write(c, kindForeignHost.problem("the request is for host %.100q; this service answers localhost and loopback addresses only", c.Request.Host))
+			return
+		}
+		if err := origins.Check(c.Request); err != nil {
+			write(c, kindForeignOrigin.problem("a page of another site (%.100q) may not use this service", c.Request.Header.Get("Origin")))
+		}
+	}
+}
+
+// loopback reports whether host, with or without a port, is this machine.
+func loopback(host string) bool {
+	if name, _, err := net.SplitHostPort(host); err == nil {
+		host = name
+	}
+	host = strings.TrimSuffix(strings.TrimPrefix(host, "["), "]")
+	if strings.EqualFold(host, "localhost") {
+		return true
+	}
+	address, err := netip.ParseAddr(host)
+	return err == nil && address.IsLoopback()
+}
+
+// limitBody refuses bodies above the limit, before reading any where the length
+// is told, and bodies of another kind than JSON.
+func limitBody(c *gin.Context) {
+	if c.Request.Method != http.MethodPost || c.FullPath() == "" {
+		return
+	}
+	if c.Request.ContentLength > calc.MaxBytes {
+		// The rest of the body is not read, so the connection is of no more use.
+		c.Header("Connection", "close")
+		write(c, calc.TooLong())
+		return
+	}
+	given := c.GetHeader("Content-Type")
+	if kind, _, err := mime.ParseMediaType(given); err != nil || kind != "application/json" {
+		write(c, kindMediaType.problem("the body is said to be %.100q; calculations take application/json", given))
+		return
+	}
+	c.Request.Body = http.MaxBytesReader(c.Writer, c.Request.Body, calc.MaxBytes)
+}

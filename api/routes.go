@@ -1,0 +1,70 @@
+package api
+
+import (
+	"net/http"
+
+	"github.com/danielgtaylor/huma/v2"
+	"github.com/gin-gonic/gin"
+
+	"pourpath/api/calc"
+)
+
+// calculations is the table of the calls that are described in /openapi.json.
+func (s *service) calculations(api huma.API) {
+	calculation(s, api, operation{
+		id: "colour", path: "/v1/colour", summary: "Colour of one wine",
+		description: "The colour of a wine from its readings, its spectrum or its CIELAB values, under the conditions asked for: OIV indices for 10 mm, L*a*b*, a colour for the screen, and how sure each of them is.",
+		example:     calc.ExampleColour,
+	}, calc.Colour)
+	calculation(s, api, operation{
+		id: "blend", path: "/v1/blend", summary: "Colour of a blend",
+		description: "The colour of two wines or more poured together. Absorbance adds by volume fraction: 10 mL into 100 mL is 9.09 % of the blend.",
+		example:     calc.ExampleBlend,
+	}, calc.Blend)
+	calculation(s, api, operation{
+		id: "ladder", path: "/v1/ladder", summary: "Colours of rising doses",
+		description: "A base with rising doses of an addition, rung by rung, and the dose that comes closest to a target with its 95 % interval. Rungs that were poured and read recalibrate the ladder: a pigment's colour changes when it is poured into another wine.",
+		example:     calc.ExampleLadder,
+	}, calc.Ladder)
+	plot(s, api, operation{
+		id: "ladder-plot", path: "/v1/ladder/plot", summary: "A ladder as a picture",
+		description: "The ladder drawn: its path in the a*b* plane, L* and the difference against the dose, and swatches. The header Accept chooses image/svg+xml (also for */*), image/png or application/pdf.",
+		example:     calc.ExampleLadder,
+	})
+	calculation(s, api, operation{
+		id: "match", path: "/v1/match", summary: "The blend closest to a target",
+		description: "The volume fractions of some wines whose blend comes closest to a target, within limits. Where several blends come as close, the one with the most of the first wine is given.",
+		example:     calc.ExampleMatch,
+	}, calc.Match)
+	calculation(s, api, operation{
+		id: "scale", path: "/v1/scale", summary: "Volumes for the cellar",
+		description: "A dose found in the glass, for a tank of base (the addition comes on top), for a volume of finished blend or for bottles (the addition is part of it). Before pouring, check what local codes and labels allow, and the sulphur dioxide and alcohol of the blend.",
+		example:     calc.ExampleScale,
+	}, calc.Scale)
+	calculation(s, api, operation{
+		id: "check", path: "/v1/check", summary: "A wine against a specification",
+		description: "Whether a wine conforms to a colour specification. The simple rule compares the values; the guarded rule (JCGM 106) passes a wine only when it conforms with a probability of at least 1 - max_risk, and is inconclusive between.",
+		example:     calc.ExampleCheck,
+	}, calc.Check)
+}
+
+// plainRoutes are the service's own calls: what it is, whether it is well, what
+// its problems mean, and the pages.
+func (s *service) plainRoutes(engine *gin.Engine, document []byte) {
+	get := func(path string, handlers ...gin.HandlerFunc) {
+		engine.GET(path, handlers...)
+		engine.HEAD(path, handlers...)
+	}
+	get("/openapi.json", func(c *gin.Context) { c.Data(http.StatusOK, "application/json", document) })
+	get("/healthz", func(c *gin.Context) { c.JSON(http.StatusOK, gin.H{"status": "up"}) })
+	get("/readyz", s.ready)
+	get("/metrics", s.metrics.handler())
+	for _, k := range kinds {
+		get(k.path, k.explain)
+	}
+	if s.config.Pages != nil {
+		pages := gin.WrapH(s.config.Pages)
+		get("/", pages)
+		get("/assets/*path", pages)
+	}
+}

@@ -1,0 +1,146 @@
+package main
+
+import (
+	"encoding/json"
+	"fmt"
+	"io"
+	"os"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"pourpath/api/calc"
+)
+
+// calculation describes a command that answers one request.
+type calculation[Req calc.Request, Res any] struct {
+	use, short, long string
+	// example is a whole request that works.
+	example string
+	answer  func(Req) (Res, error)
+	// show prints an answer for people.
+	show func(*page, Req, Res)
+	// typed, where set, returns the request that flags hold, or nil when none
+	// of them was given.
+	typed func(*cobra.Command) ([]byte, error)
+	// extra, where set, is done with the request before it is answered.
+	extra func(Req) error
+	// verdict, where set, turns an answer into an exit status.
+	verdict func(Res) error
+}
+
+// command makes the command. The commands have this in common: where a request
+// is read, how it is checked, and how the answer is printed.
+func (k calculation[Req, Res]) command(s *session) *cobra.Command {
+	c := &cobra.Command{
+		Use: k.use, Short: k.short, Long: k.long, Args: noArguments,
+		Example: "  pourpath " + k.use + " -f request.json\n  pourpath " + k.use + " --json < request.json",
+		RunE:    func(c *cobra.Command, _ []string) error { return k.run(s, c) },
+	}
+	c.Flags().StringVarP(&s.file, "file", "f", "", "read the request from `FILE`; - is standard input")
+	c.Flags().BoolVar(&s.asJSON, "json", false, "print the answer, or the problem, as JSON")
+	return c
+}
+
+func (k calculation[Req, Res]) run(s *session, c *cobra.Command) error {
+	data, err := k.request(s, c)
+	if err != nil || data == nil {
+		return err
+	}
+	request, err := calc.Decode[Req](data)
+	if err != nil {
+		return err
+	}
+	if k.extra != nil {
+		if err := k.extra(request); err != nil {
+			return err
+		}
+	}
+	answer, err := k.answer(request)
+	if err != nil {
+		return err
+	}
+	if s.asJSON {
+		err = writeJSON(s.out, answer)
+	} else {
+		p := s.page()
+		k.show(p, request, answer)
+		err = p.err
+	}
+	if err == nil && k.verdict != nil {
+		err = k.verdict(answer)
+	}
+	return err
+}
+
+// request returns the request's bytes, or nil after it printed an example to a
+// person who gave none.
+func (k calculation[Req, Res]) request(s *session, c *cobra.Command) ([]byte, error) {
+	if k.typed != nil {
+		if data, err := k.typed(c); data != nil || err != nil {
+			return data, err
+		}
+	}
+	switch {
+	case s.file == "" && terminal(s.in):
+		fmt.Fprintf(s.err, "No request was given. Here is an example; save it, change it, and give it with\n  pourpath %s -f FILE\n\n", k.use)
+		_, err := fmt.Fprintln(s.out, k.example)
+		return nil, err
+	case s.file == "" || s.file == "-":
+		return readAll(s.in, "standard input")
+	}
+	file, err := os.Open(s.file)
+	if err != nil {
+		return nil, err
+	}
+	defer file.Close()
+	return readAll(file, s.file)
+}
+
+// readAll reads a request, and no more than shows that it is too long.
+func readAll(r io.Reader, name string) ([]byte, error) {
+	data, err := io.ReadAll(io.LimitReader(r, calc.MaxBytes+1))
+	if err != nil {
+		return nil, fmt.Errorf("reading %s: %w", name, err)
+	}
+	if data == nil {
+		data = []byte{}
+	}
+	return data, nil
+}
+
+func writeJSON(w io.Writer, v any) error {
+	e := json.NewEncoder(w)
+	e.SetEscapeHTML(false)
+	e.SetIndent("", "  ")
+	if err := e.Encode(v); err != nil {
+		return fmt.Errorf("writing the answer: %w", err)
+	}
+	return nil
+}
+
+// printProblem writes why there is no answer to standard error.
+func (s *session) printProblem(command string, p *calc.Problem) {
+	if s.asJSON {
+		if err := writeJSON(s.err, p); err != nil {
+			fmt.Fprintf(s.err, "%s: %v\n", command, err)
+		}
+		return
+	}
+	if len(p.Errors) == 0 {
+		fmt.Fprintf(s.err, "%s: %s\n", command, p.Detail)
+		return
+	}
+	fmt.Fprintf(s.err, "%s: %s:\n", command, strings.ToLower(p.Title[:1])+p.Title[1:])
+	for _, f := range p.Errors {
+		line := "  "
+		if f.Location != "" {
+			line += f.Location + ": "
+		}
+		line += f.Message
+		if value, err := json.Marshal(f.Value); err == nil && f.Value != nil {
+			line += fmt.Sprintf(" (given: %s)", value)
+		}
+		fmt.Fprintln(s.err, line)
+	}
+}

@@ -1,0 +1,534 @@
+package blend
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"strings"
+	"testing"
+
+	"pourpath/colour"
+	"pourpath/colour/cie"
+	"pourpath/colour/difference"
+	"pourpath/colour/spectrum"
+)
+
+// bands is a smooth wine-like spectrum: a yellow-brown tail, a red band and a
+// blue shoulder, with the absorbance each adds at its own maximum.
+func bands(yellow, red, blue float64) (a cie.Curve) {
+	for i := range a {
+		nm := cie.FirstNM + cie.StepNM*float64(i)
+		width := 46.0
+		if nm > 525 {
+			width = 31
+		}
+		bell := func(centre, width float64) float64 {
+			return math.Exp(-(nm - centre) * (nm - centre) / (2 * width * width))
+		}
+		a[i] = yellow*math.Exp(-(nm-420)/60) + red*(bell(525, width)+0.35*math.Exp(-(nm-420)/60)) + blue*bell(594, 24)
+	}
+	return a
+}
+
+// randomWine is pale or deep, yellow or red, as r will have it.
+func randomWine(r *rand.Rand) spectrum.Wine {
+	depth := math.Exp(-3 + 4*r.Float64()) // 0.05 to 2.7
+	return spectrum.Wine{Absorbance: bands(depth*r.Float64(), depth*r.Float64(), 0.3*depth*r.Float64())}
+}
+
+func randomWines(r *rand.Rand, n int) []spectrum.Wine {
+	wines := make([]spectrum.Wine, n)
+	for i := range wines {
+		wines[i] = randomWine(r)
+	}
+	return wines
+}
+
+func labOf(t testing.TB, wines []spectrum.Wine, fractions []float64, v cie.View) cie.Lab {
+	t.Helper()
+	w, err := cie.WeightingFor(v.Illuminant, v.Observer)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var a cie.Curve
+	for i, f := range fractions {
+		for nm := range a {
+			a[nm] += f * wines[i].Absorbance[nm]
+		}
+	}
+	L, x, y := w.AbsorbanceLab(&a, v.DepthMM)
+	return cie.Lab{L: L, A: x, B: y, View: v}
+}
+
+// grid calls f with every point of the simplex whose fractions are multiples of
+// 1/steps.
+func grid(n, steps int, f func([]float64)) {
+	point := make([]float64, n)
+	var fill func(i, left int)
+	fill = func(i, left int) {
+		if i == n-1 {
+			point[i] = float64(left) / float64(steps)
+			f(point)
+			return
+		}
+		for k := 0; k <= left; k++ {
+			point[i] = float64(k) / float64(steps)
+			fill(i+1, left-k)
+		}
+	}
+	fill(0, steps)
+}
+
+// The search must never be beaten by a fine grid by more than its tie. Targets
+// are within reach (a blend), near it and far off it.
+func TestMatchAgainstGrid(t *testing.T) {
+	r := rand.New(rand.NewPCG(1, 2))
+	v := cie.OIV()
+	for _, c := range []struct{ wines, steps, rounds int }{{2, 4000, 40}, {3, 120, 25}, {4, 30, 15}} {
+		worst := math.Inf(-1)
+		for round := range c.rounds {
+			wines := randomWines(r, c.wines)
+			target := labOf(t, wines, spreadFor(r, c.wines), v)
+			switch round % 3 {
+			case 1:
+				target.A += 4 * r.NormFloat64()
+				target.B += 4 * r.NormFloat64()
+			case 2:
+				target = cie.Lab{L: 30 + 70*r.Float64(), A: 60*r.Float64() - 5, B: 60*r.Float64() - 20, View: v}
+			}
+			limits := randomLimits(r, c.wines, round)
+			got, err := MatchTarget(wines, Target{Lab: &target}, limits, v)
+			if err != nil {
+				t.Fatal(err)
+			}
+			low, high := make([]float64, c.wines), make([]float64, c.wines)
+			for i := range high {
+				high[i] = 1
+			}
+			for _, l := range limits {
+				low[l.Wine], high[l.Wine] = l.MinFraction, l.MaxFraction
+			}
+			want, at := math.Inf(1), ""
+			grid(c.wines, c.steps, func(f []float64) {
+				for i := range f {
+					if f[i] < low[i] || f[i] > high[i] {
+						return
+					}
+				}
+				lab := labOf(t, wines, f, v)
+				if d := difference.DeltaE00(target.L, target.A, target.B, lab.L, lab.A, lab.B); d < want {
+					want, at = d, fmt.Sprint(f)
+				}
+			})
+			worst = max(worst, got.Misfit-want)
+			if !(got.Misfit <= want+tie) {
+				t.Errorf("%d wines, round %d: MatchTarget found ΔE00 %g at %v, the grid %g at %s", c.wines, round, got.Misfit, got.Fractions, want, at)
+			}
+			checkFractionsKept(t, got.Fractions, low, high)
+			lab := labOf(t, wines, got.Fractions, v)
+			if d := difference.DeltaE00(target.L, target.A, target.B, lab.L, lab.A, lab.B); !near(d, got.Misfit, 1e-9, 0) {
+				t.Errorf("%d wines, round %d: Misfit = %g, but its fractions give ΔE00 %g", c.wines, round, got.Misfit, d)
+			}
+		}
+		t.Logf("%d wines: misfit less the grid's is at most %.2g", c.wines, worst)
+	}
+}
+
+func checkFractionsKept(t *testing.T, f, low, high []float64) {
+	t.Helper()
+	var sum float64
+	for i := range f {
+		sum += f[i]
+		if !(f[i] >= low[i]-1e-9 && f[i] <= high[i]+1e-9) {
+			t.Errorf("fraction %d is %g, outside its limits %g to %g", i, f[i], low[i], high[i])
+		}
+	}
+	if !near(sum, 1, 1e-9, 0) {
+		t.Errorf("fractions %v sum to %.12g, want 1 within 1e-9", f, sum)
+	}
+}
+
+// spreadFor is a random point of the simplex.
+func spreadFor(r *rand.Rand, n int) []float64 {
+	f := make([]float64, n)
+	var sum float64
+	for i := range f {
+		f[i] = r.ExpFloat64()
+		sum += f[i]
+	}
+	for i := range f {
+		f[i] /= sum
+	}
+	return f
+}
+
+// randomLimits gives every other round a limit or two that leave room.
+func randomLimits(r *rand.Rand, n, round int) []Limit {
+	if round%2 == 0 {
+		return nil
+	}
+	low := 0.3 * r.Float64()
+	limits := []Limit{{Wine: r.IntN(n), MinFraction: low, MaxFraction: low + (1-low)*r.Float64()}}
+	if other := r.IntN(n); other != limits[0].Wine && n > 2 {
+		limits = append(limits, Limit{Wine: other, MinFraction: 0.1, MaxFraction: 0.6})
+	}
+	return limits
+}
+
+// A target that is one of the wines is met by that wine alone, and one that is
+// a blend of up to four different wines by that blend.
+func TestMatchIdentity(t *testing.T) {
+	v := cie.OIV()
+	wines := []spectrum.Wine{
+		{Absorbance: bands(0.10, 0.00, 0.00)},
+		{Absorbance: bands(0.60, 2.50, 0.40)},
+		{Absorbance: bands(1.80, 1.20, 0.02)},
+		{Absorbance: bands(0.05, 0.30, 0.25)},
+	}
+	for n := 2; n <= 4; n++ {
+		for _, want := range [][]float64{{1, 0, 0, 0}, {0, 1, 0, 0}, {0, 0, 1, 0}, {0, 0, 0, 1}, {0.885, 0.115, 0, 0}, {0.5, 0.2, 0.3, 0}, {0.8, 0.05, 0.05, 0.1}} {
+			var inside float64
+			for _, f := range want[:n] {
+				inside += f
+			}
+			if inside < 1-1e-12 {
+				continue
+			}
+			target := labOf(t, wines[:n], want[:n], v)
+			got, err := MatchTarget(wines[:n], Target{Lab: &target}, nil, v)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if !got.Reachable || len(got.Warnings) != 0 || !near(got.Misfit, 0, 1e-6, 0) {
+				t.Errorf("%v of %d wines: Misfit = %g, Reachable = %t, Warnings = %v, want 0, true and none", want[:n], n, got.Misfit, got.Reachable, got.Warnings)
+			}
+			for i, f := range got.Fractions {
+				if !near(f, want[i], 1e-5, 0) {
+					t.Errorf("MatchTarget(colour of %v) = %v", want[:n], got.Fractions)
+					break
+				}
+			}
+		}
+	}
+}
+
+// The least misfit does not depend on the order of the wines, beyond the tie.
+func TestMatchPermutation(t *testing.T) {
+	r := rand.New(rand.NewPCG(3, 4))
+	v := cie.OIV()
+	var worst float64
+	for range 60 {
+		n := 2 + r.IntN(7)
+		wines := randomWines(r, n)
+		target := labOf(t, wines, spreadFor(r, n), v)
+		target.A += 5 * r.NormFloat64()
+		first, err := MatchTarget(wines, Target{Lab: &target}, nil, v)
+		if err != nil {
+			t.Fatal(err)
+		}
+		shuffled := make([]spectrum.Wine, n)
+		for i, p := range r.Perm(n) {
+			shuffled[p] = wines[i]
+		}
+		second, err := MatchTarget(shuffled, Target{Lab: &target}, nil, v)
+		if err != nil {
+			t.Fatal(err)
+		}
+		worst = max(worst, math.Abs(first.Misfit-second.Misfit))
+		if !near(second.Misfit, first.Misfit, tie, 0) {
+			t.Errorf("%d wines: ΔE00 %g, in another order %g", n, first.Misfit, second.Misfit)
+		}
+	}
+	t.Logf("largest change of misfit with the order: %.2g", worst)
+}
+
+// Where many blends have the colour, the one with the most of the first wine is
+// given; two alike wines show it, and a grid over five does.
+func TestMatchTieBreak(t *testing.T) {
+	v := cie.OIV()
+	white, red := spectrum.Wine{Absorbance: bands(0.1, 0, 0)}, spectrum.Wine{Absorbance: bands(0.6, 2.5, 0.4)}
+	target := labOf(t, []spectrum.Wine{white, red}, []float64{0.9, 0.1}, v)
+	for _, c := range []struct {
+		name  string
+		wines []spectrum.Wine
+		want  []float64
+	}{
+		{"the same white twice", []spectrum.Wine{white, white, red}, []float64{0.9, 0, 0.1}},
+		{"the same red twice", []spectrum.Wine{white, red, red}, []float64{0.9, 0.1, 0}},
+		{"red first", []spectrum.Wine{red, white, red, white}, []float64{0.1, 0.9, 0, 0}},
+		{"the blend itself first", []spectrum.Wine{{Absorbance: blendOf(white, red, 0.1)}, white, red}, []float64{1, 0, 0}},
+		{"the blend itself last", []spectrum.Wine{white, red, {Absorbance: blendOf(white, red, 0.1)}}, []float64{0.9, 0.1, 0}},
+	} {
+		got, err := MatchTarget(c.wines, Target{Lab: &target}, nil, v)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for i := range c.want {
+			if !near(got.Fractions[i], c.want[i], 1e-4, 0) {
+				t.Errorf("%s: MatchTarget = %v, want %v", c.name, got.Fractions, c.want)
+				break
+			}
+		}
+	}
+}
+
+func blendOf(base, addition spectrum.Wine, f float64) (a cie.Curve) {
+	for i := range a {
+		a[i] = (1-f)*base.Absorbance[i] + f*addition.Absorbance[i]
+	}
+	return a
+}
+
+// Of five or more wines many blends have one colour. With more of the first
+// wine asked for than the answer has, or as much of the first and more of the
+// second, the colour must be out of reach.
+func TestMatchTieBreakOfMany(t *testing.T) {
+	r := rand.New(rand.NewPCG(5, 6))
+	v := cie.OIV()
+	for round := range 12 {
+		n := 5 + round%4
+		wines := randomWines(r, n)
+		target := labOf(t, wines, spreadFor(r, n), v)
+		got, err := MatchTarget(wines, Target{Lab: &target}, nil, v)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if !(got.Misfit < 1e-4) {
+			t.Errorf("round %d: ΔE00 = %g of a colour within reach", round, got.Misfit)
+		}
+		for k := range 2 {
+			var limits []Limit
+			for i := range k {
+				limits = append(limits, Limit{i, max(0, got.Fractions[i]-1e-4), 1})
+			}
+			const more = 0.01
+			if got.Fractions[k]+more > 1 {
+				continue
+			}
+			limits = append(limits, Limit{k, got.Fractions[k] + more, 1})
+			better, err := MatchTarget(wines, Target{Lab: &target}, limits, v)
+			if errors.As(err, new(colour.FieldErrors)) {
+				continue // not even the sum leaves room for more
+			}
+			if err != nil {
+				t.Fatal(err)
+			}
+			if better.Misfit < 1e-4 {
+				t.Errorf("round %d: MatchTarget = %.4v, yet %.4v has the colour (ΔE00 %.2g) with more of wine %d",
+					round, got.Fractions, better.Fractions, better.Misfit, k)
+			}
+		}
+	}
+}
+
+func TestMatchIndices(t *testing.T) {
+	v := cie.OIV()
+	wines := []spectrum.Wine{{Absorbance: bands(0.1, 0, 0)}, {Absorbance: bands(0.6, 2.5, 0.4)}, {Absorbance: bands(1.8, 1.2, 0.02)}}
+	blend := blendOf(wines[0], wines[1], 0.1)
+	at := func(nm float64) float64 { return blend[gridIndex(nm)] }
+	intensity, tint := at(420)+at(520)+at(620), at(420)/at(520)
+	got, err := MatchTarget(wines, Target{Intensity: &intensity, Tint: &tint}, nil, v)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !got.Reachable || !near(got.Misfit, 0, 1e-8, 0) {
+		t.Errorf("Misfit = %g, Reachable = %t of an intensity and tint within reach", got.Misfit, got.Reachable)
+	}
+	for i, want := range []float64{0.9, 0.1, 0} {
+		if !near(got.Fractions[i], want, 1e-6, 0) {
+			t.Errorf("MatchTarget = %v, want 0.9, 0.1, 0", got.Fractions)
+		}
+	}
+
+	orange := 3 * tint
+	got, err = MatchTarget(wines[:2], Target{Intensity: &intensity, Tint: &orange, Tolerance: 1}, nil, v)
+	if err != nil {
+		t.Fatal(err)
+	}
+	want := math.Inf(1)
+	grid(2, 20000, func(f []float64) {
+		mix := blendOf(wines[0], wines[1], f[1])
+		a := func(nm float64) float64 { return mix[gridIndex(nm)] }
+		want = min(want, math.Hypot((a(420)+a(520)+a(620))/intensity-1, a(420)/a(520)/orange-1))
+	})
+	if got.Reachable || !(got.Misfit <= want+1e-9) || got.Misfit < want-1e-4 {
+		t.Errorf("Misfit = %g, Reachable = %t, want %g and false", got.Misfit, got.Reachable, want)
+	}
+	for _, code := range []string{"tolerance_not_used", "target_not_reached"} {
+		if message(got.Warnings, code) == "" {
+			t.Errorf("no warning %s in %v", code, got.Warnings)
+		}
+	}
+}
+
+func message(warnings []colour.Warning, code string) string {
+	for _, w := range warnings {
+		if w.Code == code {
+			return w.Message
+		}
+	}
+	return ""
+}
+
+// near a target is not on it: which way it misses, and what would help.
+func TestMatchSaysWhichWay(t *testing.T) {
+	v := cie.OIV()
+	white, red := spectrum.Wine{Absorbance: bands(0.1, 0, 0)}, spectrum.Wine{Absorbance: bands(0.6, 2.5, 0.4)}
+	on := labOf(t, []spectrum.Wine{white, red}, []float64{0.9, 0.1}, v)
+	for _, c := range []struct {
+		name       string
+		dL, da, db float64
+		limits     []Limit
+		wines      []spectrum.Wine
+		want       []string
+	}{
+		{"bluer target", 0, 0, -8, nil, []spectrum.Wine{white, red}, []string{"too yellow", "A third wine would be needed", "bluer red"}},
+		{"yellower target", 0, 0, 8, nil, []spectrum.Wine{white, red}, []string{"not yellow enough", "brick-red"}},
+		{"darker target", -20, 0, 0, nil, []spectrum.Wine{white, red}, []string{"too pale", "deeper in colour"}},
+		{"three wines", 0, 0, -8, nil, []spectrum.Wine{white, red, red}, []string{"too yellow", "A further wine"}},
+		{"limits in the way", 0, 0, 0, []Limit{{Wine: 1, MaxFraction: 0.05}}, []spectrum.Wine{white, red}, []string{"not red enough", "The limits stand in the way"}},
+	} {
+		target := on
+		target.L += c.dL
+		target.A += c.da
+		target.B += c.db
+		got, err := MatchTarget(c.wines, Target{Lab: &target, Tolerance: 0.5}, c.limits, v)
+		if err != nil {
+			t.Fatal(err)
+		}
+		text := message(got.Warnings, "target_not_reached")
+		for _, want := range c.want {
+			if got.Reachable || !strings.Contains(text, want) {
+				t.Errorf("%s: Reachable = %t, warning %q, want false and %q in it", c.name, got.Reachable, text, want)
+			}
+		}
+	}
+	// A tolerance that is wide enough makes the same blend one that reaches.
+	target := on
+	target.B -= 8
+	if got, err := MatchTarget([]spectrum.Wine{white, red}, Target{Lab: &target, Tolerance: 8}, nil, v); err != nil || !got.Reachable || len(got.Warnings) != 0 {
+		t.Errorf("tolerance 8: Reachable = %t, Warnings = %v, err = %v, want true and none", got.Reachable, got.Warnings, err)
+	}
+}
+
+func TestMatchFaults(t *testing.T) {
+	v := cie.OIV()
+	lab := cie.Lab{L: 80, A: 10, B: 5, View: v}
+	target := Target{Lab: &lab}
+	three := []spectrum.Wine{{Absorbance: bands(0.1, 0, 0)}, {Absorbance: bands(0.6, 2.5, 0.4)}, {Absorbance: bands(1.8, 1.2, 0.02)}}
+	nan := math.NaN()
+	for _, c := range []struct {
+		name   string
+		wines  []spectrum.Wine
+		target Target
+		limits []Limit
+		fields []string
+		text   string
+	}{
+		{"one wine", three[:1], target, nil, []string{"wines"}, "2 to 8"},
+		{"nine wines", append(append(append([]spectrum.Wine{}, three...), three...), three...), target, nil, []string{"wines"}, "2 to 8"},
+		{"no target", three, Target{}, nil, []string{"target"}, "empty"},
+		{"minima above the whole", three, target, []Limit{{0, 0.6, 1}, {1, 0.5, 1}}, []string{"limits"}, "1.1"},
+		{"maxima below the whole", three, target, []Limit{{0, 0, 0.3}, {1, 0, 0.3}, {2, 0, 0.3}}, []string{"limits"}, "0.9"},
+		{"least above most", three, target, []Limit{{0, 0.6, 0.5}}, []string{"limits/0"}, "must not be above"},
+		{"no such wine", three, target, []Limit{{3, 0, 0.5}, {-1, 0, 0.5}}, []string{"limits/0/wine", "limits/1/wine"}, "from 0 to 2"},
+		{"a wine twice", three, target, []Limit{{1, 0, 0.5}, {1, 0.1, 1}}, []string{"limits/1/wine"}, "already"},
+		{"not fractions", three, target, []Limit{{0, -0.1, 12}, {1, nan, 1}}, []string{"limits/0/min_fraction", "limits/0/max_fraction", "limits/1/min_fraction"}, "0 to 1"},
+		{"faults of both", three[:1], Target{}, []Limit{{0, 2, 3}}, []string{"wines", "target", "limits/0/min_fraction", "limits/0/max_fraction"}, ""},
+	} {
+		_, err := MatchTarget(c.wines, c.target, c.limits, v)
+		wantFields(t, c.name, err, c.fields, c.text)
+	}
+
+	other := v
+	other.DepthMM = 20
+	if _, err := MatchTarget(three, target, nil, other); !errors.Is(err, difference.ErrViewsDiffer) {
+		t.Errorf("target for 10 mm, search at 20 mm: err = %v, want ErrViewsDiffer", err)
+	}
+	if _, err := MatchTarget(three, target, nil, cie.View{}); !errors.Is(err, cie.ErrIlluminant) {
+		t.Errorf("zero view: err = %v, want ErrIlluminant", err)
+	}
+}
+
+// wantFields checks that err holds exactly these fields, and text somewhere.
+func wantFields(t *testing.T, name string, err error, fields []string, text string) {
+	t.Helper()
+	var faults colour.FieldErrors
+	if !errors.As(err, &faults) {
+		t.Errorf("%s: err = %v, want field errors at %q", name, err, fields)
+		return
+	}
+	var got []string
+	for _, f := range faults {
+		got = append(got, f.Field)
+		if v, ok := f.Value.(float64); ok && (math.IsNaN(v) || math.IsInf(v, 0)) {
+			t.Errorf("%s: fault at %s carries %g, which JSON cannot", name, f.Field, v)
+		}
+	}
+	if fmt.Sprint(got) != fmt.Sprint(fields) || !strings.Contains(err.Error(), text) {
+		t.Errorf("%s: err = %v, want fields %q and %q in it", name, err, fields, text)
+	}
+}
+
+// One blend is all that exact limits leave.
+func TestMatchOneBlendOnly(t *testing.T) {
+	v := cie.OIV()
+	wines := []spectrum.Wine{{Absorbance: bands(0.1, 0, 0)}, {Absorbance: bands(0.6, 2.5, 0.4)}, {Absorbance: bands(1.8, 1.2, 0.02)}}
+	lab := cie.Lab{L: 80, A: 10, B: 5, View: v}
+	for _, limits := range [][]Limit{
+		{{0, 0.7, 1}, {1, 0.2, 1}, {2, 0.1, 1}}, // 0.7 + 0.2 + 0.1 is not 1 in binary
+		{{0, 0, 0.7}, {1, 0, 0.2}, {2, 0, 0.1}},
+		{{0, 0.7, 0.7}, {1, 0.2, 0.2}},
+	} {
+		got, err := MatchTarget(wines, Target{Lab: &lab}, limits, v)
+		if err != nil {
+			t.Fatal(err)
+		}
+		for i, want := range []float64{0.7, 0.2, 0.1} {
+			if !near(got.Fractions[i], want, 1e-9, 0) {
+				t.Errorf("limits %v: fractions %v, want 0.7, 0.2, 0.1", limits, got.Fractions)
+			}
+		}
+	}
+}
+
+func TestMatchRepeats(t *testing.T) {
+	r := rand.New(rand.NewPCG(7, 8))
+	v := cie.OIV()
+	wines := randomWines(r, 8)
+	target := labOf(t, wines, spreadFor(r, 8), v)
+	first, err := MatchTarget(wines, Target{Lab: &target}, nil, v)
+	if err != nil {
+		t.Fatal(err)
+	}
+	for range 3 {
+		again, err := MatchTarget(wines, Target{Lab: &target}, nil, v)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if fmt.Sprint(again.Fractions) != fmt.Sprint(first.Fractions) {
+			t.Errorf("the same question gave %v, then %v", first.Fractions, again.Fractions)
+		}
+	}
+}
+
+func BenchmarkMatch(b *testing.B) {
+	v := cie.OIV()
+	for _, n := range []int{2, 4, 8} {
+		r := rand.New(rand.NewPCG(9, 10))
+		wines := randomWines(r, n)
+		reached := labOf(b, wines, spreadFor(r, n), v)
+		beyond := reached
+		beyond.B -= 15
+		for name, target := range map[string]cie.Lab{"reached": reached, "beyond": beyond} {
+			b.Run(fmt.Sprintf("%d/%s", n, name), func(b *testing.B) {
+				for b.Loop() {
+					if _, err := MatchTarget(wines, Target{Lab: &target}, nil, v); err != nil {
+						b.Fatal(err)
+					}
+				}
+			})
+		}
+	}
+}

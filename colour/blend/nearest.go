@@ -1,0 +1,374 @@
+package blend
+
+import (
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"runtime"
+	"slices"
+	"sync"
+
+	"pourpath/colour"
+	"pourpath/colour/cie"
+	"pourpath/colour/difference"
+	"pourpath/colour/spectrum"
+)
+
+// Nearest is the dose at which a path comes nearest to a target. Doses are in
+// mL added per 100 mL of base.
+type Nearest struct {
+	Dose Dose
+	Wine spectrum.Wine // the blend at Dose
+	// Interval95 holds 95 % of the closest dose over everything uncertain, the
+	// target taken as exact; nil when the closest dose is an end of the ladder.
+	Interval95 *[2]float64
+	// Acceptable are the doses about the closest one that are within tolerance
+	// with probability at least 0.95; nil when there is none, or no tolerance.
+	Acceptable *[2]float64
+	// Nominal are the doses whose predicted colour, taken at face value, is
+	// within tolerance; nil when there is none, or no tolerance.
+	Nominal *[2]float64
+	// AtEnd says that no dose inside the ladder comes nearer than its end.
+	AtEnd    bool
+	Warnings []colour.Warning
+}
+
+const (
+	scanPoints = 40  // doses that a search looks at before it closes in
+	draws      = 400 // of everything uncertain
+	// acceptableProbability is the probability from which a dose counts as
+	// within tolerance.
+	acceptableProbability = 0.95
+)
+
+// seeker looks for the dose of closest approach along strands of one path.
+type seeker struct {
+	target    Target
+	weighting *cie.Weighting
+	view      cie.View
+	largest   float64 // dose
+}
+
+// Nearest finds the dose from 0 to largest whose colour in view v is nearest to
+// the target (ΔE00), or for a target of intensity and tint the dose that meets
+// the intensity. The interval and the acceptable doses come from 400 draws of
+// everything uncertain (JCGM 101:2008), from a fixed seed, so that the same
+// question has the same answer.
+//
+// Errors: colour.FieldErrors for a target that is none, or that is stated for
+// another view than v.
+func (p *Path) Nearest(t Target, v cie.View, largest Dose) (Nearest, error) {
+	s, err := newSeeker(t, v, largest)
+	if err != nil {
+		return Nearest{}, err
+	}
+	best := s.closest(&p.centre)
+	n := Nearest{Dose: Dose(best), Wine: p.At(Dose(best))}
+	n.AtEnd = best <= 1e-6*s.largest || best >= s.largest*(1-1e-6)
+	if t.Tolerance > 0 && t.Lab != nil {
+		n.Nominal = s.within(&p.centre, best)
+	}
+	if !n.AtEnd || t.Tolerance > 0 {
+		p.draw(&s, best, &n)
+	}
+	n.Warnings = p.nearestWarnings(&s, &n)
+	return n, nil
+}
+
+func newSeeker(t Target, v cie.View, largest Dose) (seeker, error) {
+	if err := t.Validate(); err != nil {
+		return seeker{}, err
+	}
+	if t.Lab != nil && t.Lab.View != v {
+		return seeker{}, colour.FieldErrors{{Field: "cielab", Message: fmt.Sprintf("the target's colour holds under %v, the search is under %v: they must be the same", t.Lab.View, v)}}
+	}
+	if !(largest > 0 && largest <= MaxDose) {
+		return seeker{}, colour.FieldErrors{{Field: "", Value: given(float64(largest)), Message: "a search for the nearest dose needs a largest dose above 0"}}
+	}
+	w, err := cie.WeightingFor(v.Illuminant, v.Observer)
+	if err != nil {
+		return seeker{}, fmt.Errorf("blend: %w", err)
+	}
+	return seeker{t, w, v, float64(largest)}, nil
+}
+
+// miss is ΔE00 from the target at a dose of strand st; for an intensity, the
+// relative misfit of it.
+func (s *seeker) miss(st *strand, dose float64) float64 {
+	var a cie.Curve
+	st.at(Dose(dose).Fraction(), &a)
+	if t := s.target.Lab; t != nil {
+		l, aa, b := s.weighting.AbsorbanceLab(&a, s.view.DepthMM)
+		return difference.DeltaE00(t.L, t.A, t.B, l, aa, b)
+	}
+	sum := a[gridIndex(420)] + a[gridIndex(520)] + a[gridIndex(620)]
+	return math.Abs(sum-*s.target.Intensity) / *s.target.Intensity
+}
+
+// grid is the dose of scan point i: closer together where doses are small and
+// colour moves fast.
+func (s *seeker) grid(i int) float64 {
+	x := float64(i) / (scanPoints - 1)
+	return s.largest * x * (0.35 + 0.65*x)
+}
+
+// closest is the dose of closest approach: the best of a scan, closed in on by
+// golden section between its neighbours.
+func (s *seeker) closest(st *strand) float64 {
+	best, least := 0, math.Inf(1)
+	for i := range scanPoints {
+		if m := s.miss(st, s.grid(i)); m < least {
+			best, least = i, m
+		}
+	}
+	lo, hi := s.grid(max(best-1, 0)), s.grid(min(best+1, scanPoints-1))
+	return s.golden(st, lo, hi, 1e-7*s.largest)
+}
+
+func (s *seeker) golden(st *strand, lo, hi, width float64) float64 {
+	const ratio = 0.6180339887498949
+	x1, x2 := hi-ratio*(hi-lo), lo+ratio*(hi-lo)
+	m1, m2 := s.miss(st, x1), s.miss(st, x2)
+	for hi-lo > width {
+		if m1 <= m2 {
+			hi, x2, m2 = x2, x1, m1
+			x1 = hi - ratio*(hi-lo)
+			m1 = s.miss(st, x1)
+		} else {
+			lo, x1, m1 = x1, x2, m2
+			x2 = lo + ratio*(hi-lo)
+			m2 = s.miss(st, x2)
+		}
+	}
+	mid := (lo + hi) / 2
+	for _, end := range []float64{0, s.largest} {
+		if math.Abs(mid-end) < 1e-5*s.largest && s.miss(st, end) <= s.miss(st, mid) {
+			return end
+		}
+	}
+	return mid
+}
+
+// within is the range of doses about best that are within tolerance at face
+// value.
+func (s *seeker) within(st *strand, best float64) *[2]float64 {
+	if s.miss(st, best) > s.target.Tolerance {
+		return nil
+	}
+	return &[2]float64{s.edge(st, best, 0), s.edge(st, best, s.largest)}
+}
+
+// edge is where the path leaves the tolerance on the way from inside to end.
+func (s *seeker) edge(st *strand, inside, end float64) float64 {
+	const steps = 200
+	was := inside
+	for i := 1; i <= steps; i++ {
+		x := inside + (end-inside)*float64(i)/steps
+		if s.miss(st, x) <= s.target.Tolerance {
+			was = x
+			continue
+		}
+		out := x
+		for range 40 {
+			mid := (was + out) / 2
+			if s.miss(st, mid) <= s.target.Tolerance {
+				was = mid
+			} else {
+				out = mid
+			}
+		}
+		return was
+	}
+	return end
+}
+
+// drawn is what one draw of everything uncertain says.
+type drawn struct {
+	closest float64          // dose
+	within  [scanPoints]bool // tolerance, at the doses of the scan
+	atBest  bool             // within tolerance at the closest dose of the centre
+}
+
+// draw fills the interval of the closest dose and the acceptable doses.
+func (p *Path) draw(s *seeker, best float64, n *Nearest) {
+	random := rand.New(rand.NewPCG(520, 420)) // any fixed seed: the answer must repeat
+	k := len(p.errors)
+	free := make([]float64, draws*(k+1))
+	for i := range free {
+		free[i] = random.NormFloat64()
+	}
+	var all [draws]drawn
+	var group sync.WaitGroup
+	workers := min(runtime.GOMAXPROCS(0), 8)
+	for worker := range workers {
+		group.Go(func() {
+			z := make([]float64, k)
+			for i := worker; i < draws; i += workers {
+				mine := free[i*(k+1) : (i+1)*(k+1)]
+				p.errorsAt(mine[:k], z)
+				st := p.strand(z)
+				all[i] = s.judge(&st, best, 1+doseOwn*mine[k])
+			}
+		})
+	}
+	group.Wait()
+	if !n.AtEnd {
+		doses := make([]float64, draws)
+		for i := range all {
+			doses[i] = all[i].closest
+		}
+		slices.Sort(doses)
+		n.Interval95 = &[2]float64{quantile(doses, 0.025), quantile(doses, 0.975)}
+	}
+	if s.target.Tolerance > 0 && s.target.Lab != nil {
+		n.Acceptable = s.acceptable(all[:], best)
+	}
+}
+
+// judge looks along one strand, a pour being off by the factor own.
+func (s *seeker) judge(st *strand, best, own float64) drawn {
+	var d drawn
+	at, least := 0, math.Inf(1)
+	for i := range scanPoints {
+		m := s.miss(st, s.grid(i)*own)
+		d.within[i] = m <= s.target.Tolerance
+		if m < least {
+			at, least = i, m
+		}
+	}
+	d.atBest = s.miss(st, best*own) <= s.target.Tolerance
+	lo, hi := s.grid(max(at-1, 0))*own, s.grid(min(at+1, scanPoints-1))*own
+	d.closest = math.Min(s.golden(st, lo, hi, 1e-4*s.largest), s.largest)
+	return d
+}
+
+// errorsAt turns independent standard normals into errors of the path.
+func (p *Path) errorsAt(free, z []float64) {
+	for k := range z {
+		if !p.learned {
+			z[k] = free[k]
+			continue
+		}
+		z[k] = p.mean[k]
+		for j := 0; j <= k; j++ {
+			z[k] += p.spread.At(k, j) * free[j]
+		}
+	}
+}
+
+// acceptable is the run of doses about best (or about the surest dose of the
+// scan) with enough hits, its edges interpolated in probability.
+func (s *seeker) acceptable(all []drawn, best float64) *[2]float64 {
+	type point struct{ dose, probability float64 }
+	var hits [scanPoints]int
+	atBest := 0
+	for i := range all {
+		for j, in := range all[i].within {
+			if in {
+				hits[j]++
+			}
+		}
+		if all[i].atBest {
+			atBest++
+		}
+	}
+	var line []point
+	placed := false
+	for i := range scanPoints {
+		d := s.grid(i)
+		if !placed && d >= best {
+			line = append(line, point{best, float64(atBest) / draws})
+			placed = true
+		}
+		if d != best {
+			line = append(line, point{d, float64(hits[i]) / draws})
+		}
+	}
+	top := 0
+	for i := range line {
+		if line[i].probability > line[top].probability || (line[i].probability == line[top].probability && math.Abs(line[i].dose-best) < math.Abs(line[top].dose-best)) {
+			top = i
+		}
+	}
+	if line[top].probability < acceptableProbability {
+		return nil
+	}
+	edge := func(step int) float64 {
+		i := top
+		for i+step >= 0 && i+step < len(line) && line[i+step].probability >= acceptableProbability {
+			i += step
+		}
+		if i+step < 0 || i+step >= len(line) {
+			return line[i].dose
+		}
+		in, out := line[i], line[i+step]
+		t := (in.probability - acceptableProbability) / (in.probability - out.probability)
+		return in.dose + t*(out.dose-in.dose)
+	}
+	return &[2]float64{edge(-1), edge(1)}
+}
+
+func quantile(ascending []float64, q float64) float64 {
+	x := q * float64(len(ascending)-1)
+	i := int(x)
+	if i+1 >= len(ascending) {
+		return ascending[i]
+	}
+	return ascending[i] + (x-float64(i))*(ascending[i+1]-ascending[i])
+}
+
+// nearestWarnings says what a person must know before trusting the dose.
+func (p *Path) nearestWarnings(s *seeker, n *Nearest) []colour.Warning {
+	var out []colour.Warning
+	if n.AtEnd {
+		way := "no addition at all comes nearest"
+		if n.Dose > 0 {
+			way = fmt.Sprintf("the largest dose, %.4g mL per 100 mL of base, comes nearest: more might come nearer still", float64(n.Dose))
+		}
+		out = append(out, colour.Warning{Code: "at_end_of_ladder", Message: way})
+	}
+	if s.target.Lab == nil || s.target.Tolerance == 0 {
+		return out
+	}
+	if n.Nominal == nil {
+		out = append(out, colour.Warning{Code: "target_off_path", Message: fmt.Sprintf(
+			"no dose comes within ΔE00 %g of the target: at %.3g mL per 100 mL the blend is %s; a third wine would have to make up for it", s.target.Tolerance, float64(n.Dose), p.missWords(s, float64(n.Dose)))})
+	} else if n.Acceptable == nil {
+		advice := "read the base and the addition at 460 and 560 nm as well, or scan them"
+		if !p.learned {
+			advice = fmt.Sprintf("pour a rung near %.3g mL per 100 mL, read it and give it as measured", float64(n.Dose))
+		}
+		out = append(out, colour.Warning{Code: "not_sure_of_any_dose", Message: fmt.Sprintf(
+			"taken at face value doses from %.3g to %.3g mL per 100 mL are within ΔE00 %g, but none is with probability 0.95; %s", n.Nominal[0], n.Nominal[1], s.target.Tolerance, advice)})
+	}
+	return out
+}
+
+// missWords says which way the blend misses the target.
+func (p *Path) missWords(s *seeker, dose float64) string {
+	var a cie.Curve
+	p.centre.at(Dose(dose).Fraction(), &a)
+	l, aa, b := s.weighting.AbsorbanceLab(&a, s.view.DepthMM)
+	t := s.target.Lab
+	words := ""
+	for _, w := range []struct {
+		by         float64
+		less, more string
+	}{{l - t.L, "too dark", "too light"}, {aa - t.A, "too little red", "too red"}, {b - t.B, "too blue", "too yellow"}} {
+		if math.Abs(w.by) < 0.5 {
+			continue
+		}
+		word := w.less
+		if w.by > 0 {
+			word = w.more
+		}
+		if words != "" {
+			words += ", "
+		}
+		words += word
+	}
+	if words == "" {
+		return "off by a little in every way"
+	}
+	return words
+}

@@ -1,0 +1,149 @@
+package conform
+
+import (
+	"math"
+	"sync"
+
+	"gonum.org/v1/gonum/mat"
+)
+
+// Draws is the number of colours that a probability is counted over.
+const Draws = 16384
+
+// segments split the draws to see how far their counts scatter.
+const segments = 16
+
+// normals holds the draws: an evenly spread (Kronecker) sequence in the unit
+// cube, multiples of the square roots of the first primes modulo 1, taken to
+// standard normal numbers by the inverse of their distribution. Built once,
+// read only.
+var normals = sync.OnceValue(func() []state {
+	primes := [dims]float64{2, 3, 5, 7, 11, 13, 17, 19, 23}
+	z := make([]state, Draws)
+	for i := range z {
+		for k, p := range primes {
+			_, u := math.Modf(0.5 + float64(i+1)*math.Sqrt(p))
+			z[i][k] = math.Sqrt2 * math.Erfinv(2*u-1)
+		}
+	}
+	return z
+})
+
+// factor is a square root of the covariance of the state: rank columns that,
+// times independent standard normal numbers, have that covariance.
+type factor struct {
+	rank    int
+	columns [dims]state
+}
+
+// factorOf reduces any number of independent errors to at most nine, the
+// principal components of the state scaled to unit deviations, largest first:
+// so the best-spread coordinates of the draws carry the most.
+func factorOf(columns []column) factor {
+	var deviation state
+	for _, c := range columns {
+		for i, e := range c.effect {
+			deviation[i] = math.Hypot(deviation[i], e)
+		}
+	}
+	correlation := mat.NewSymDense(dims, nil)
+	for i := range dims {
+		for j := i; j < dims; j++ {
+			if deviation[i] == 0 || deviation[j] == 0 {
+				continue
+			}
+			var sum float64
+			for _, c := range columns {
+				sum += c.effect[i] / deviation[i] * (c.effect[j] / deviation[j])
+			}
+			correlation.SetSym(i, j, sum)
+		}
+	}
+	var eigen mat.EigenSym
+	if !eigen.Factorize(correlation, true) {
+		panic("conform: no eigenvalues of a finite symmetric matrix")
+	}
+	values := eigen.Values(nil) // ascending
+	var vectors mat.Dense
+	eigen.VectorsTo(&vectors)
+	var f factor
+	for k := dims - 1; k >= 0; k-- {
+		if values[k] <= 1e-12 {
+			break
+		}
+		root := math.Sqrt(values[k])
+		for i := range dims {
+			f.columns[f.rank][i] = deviation[i] * root * vectors.At(i, k)
+		}
+		f.rank++
+	}
+	return f
+}
+
+// chance is how often the parts are met.
+type chance struct {
+	all     float64   // together
+	allSE   float64   // standard error of all
+	each    []float64 // by themselves
+	spreads []float64 // standard deviation of each quantity; NaN where it has none
+}
+
+// counts is the tally of one part.
+type counts struct {
+	met, valid, sum, squares float64
+}
+
+// probability counts over the first n draws about middle, n a multiple of
+// segments. The standard error is the scatter of the segments' shares over
+// √segments; as the sequence is spread more evenly than random numbers are, the
+// true error is smaller.
+func (f *factor) probability(parts []part, middle *state, n int) chance {
+	tally := make([]counts, len(parts))
+	nominal := make([]float64, len(parts))
+	for k, p := range parts {
+		nominal[k] = p.quantity.value(middle)
+	}
+	var share [segments]float64
+	per := n / segments
+	for i, z := range normals()[:per*segments] {
+		x := *middle
+		for r := range f.rank {
+			for d := range x {
+				x[d] += z[r] * f.columns[r][d]
+			}
+		}
+		all := true
+		for k, p := range parts {
+			value := p.quantity.value(&x)
+			if !p.met(value) {
+				all = false
+			} else {
+				tally[k].met++
+			}
+			if off := p.off(value, nominal[k]); !math.IsNaN(off) {
+				tally[k].valid++
+				tally[k].sum += off
+				tally[k].squares += off * off
+			}
+		}
+		if all {
+			share[i/per]++
+		}
+	}
+	var c chance
+	var squares float64
+	for _, s := range share {
+		c.all += s / float64(per) / segments
+	}
+	for _, s := range share {
+		d := s/float64(per) - c.all
+		squares += d * d
+	}
+	c.allSE = math.Sqrt(squares / (segments - 1) / segments)
+	for _, t := range tally {
+		c.each = append(c.each, t.met/float64(per*segments))
+		mean := t.sum / t.valid
+		c.spreads = append(c.spreads, math.Sqrt(max(0, t.squares/t.valid-mean*mean)))
+	}
+	return c
+}

@@ -1,0 +1,132 @@
+package difference
+
+import (
+	"encoding/csv"
+	"math"
+	"math/rand/v2"
+	"os"
+	"path/filepath"
+	"strconv"
+	"testing"
+)
+
+// TestSharma runs every row of Table 1 of Sharma, Wu, Dalal (2005), in both
+// orders, to the four decimals printed.
+func TestSharma(t *testing.T) {
+	f, err := os.Open(filepath.Join("..", "..", "testdata", "ciede2000_sharma34.csv"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer f.Close()
+	r := csv.NewReader(f)
+	r.Comment = '#'
+	rows, err := r.ReadAll()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(rows) != 35 {
+		t.Fatalf("%d rows with the heading, want 35", len(rows))
+	}
+	for _, row := range rows[1:] {
+		var v [7]float64
+		for i := range v {
+			if v[i], err = strconv.ParseFloat(row[i+1], 64); err != nil {
+				t.Fatalf("pair %s: %v", row[0], err)
+			}
+		}
+		if got := DeltaE00(v[0], v[1], v[2], v[3], v[4], v[5]); !near(got, v[6], 0.5e-4, 0) {
+			t.Errorf("pair %s: DeltaE00 = %.6f, want %.4f ± 0.00005", row[0], got, v[6])
+		}
+		if got := DeltaE00(v[3], v[4], v[5], v[0], v[1], v[2]); !near(got, v[6], 0.5e-4, 0) {
+			t.Errorf("pair %s, swapped: DeltaE00 = %.6f, want %.4f ± 0.00005", row[0], got, v[6])
+		}
+	}
+}
+
+func randomLab(r *rand.Rand) (L, a, b float64) {
+	return 100 * r.Float64(), 240 * (r.Float64() - 0.5), 240 * (r.Float64() - 0.5)
+}
+
+func TestDeltaE00Laws(t *testing.T) {
+	r := rand.New(rand.NewPCG(5, 6))
+	for range 20000 {
+		L1, a1, b1 := randomLab(r)
+		L2, a2, b2 := randomLab(r)
+		if got := DeltaE00(L1, a1, b1, L1, a1, b1); got != 0 {
+			t.Fatalf("DeltaE00 of (%g, %g, %g) and itself = %g, want 0", L1, a1, b1, got)
+		}
+		there, back := DeltaE00(L1, a1, b1, L2, a2, b2), DeltaE00(L2, a2, b2, L1, a1, b1)
+		if !near(there, back, 0, 1e-12) || !(there > 0) {
+			t.Fatalf("DeltaE00 of (%g, %g, %g) and (%g, %g, %g) = %g, swapped %g", L1, a1, b1, L2, a2, b2, there, back)
+		}
+	}
+}
+
+// TestDeltaE00Edges: expected values follow from the paper's equations by hand.
+func TestDeltaE00Edges(t *testing.T) {
+	negative := math.Copysign(0, -1)
+	for _, c := range []struct {
+		name                         string
+		L1, a1, b1, L2, a2, b2, want float64
+	}{
+		// sL is 1 at a mean L* of 50, and 1 + 0.015·2500/√2520 at 0 and 100.
+		{"neutral, about L* 50", 49, 0, 0, 51, 0, 0, 2},
+		{"neutral, near white", 100, 0, 0, 100 - 1e-6, 0, 0, 1e-6 / (1 + 37.5/math.Sqrt(2520))},
+		{"neutral, signed zeros", 50, 0, 0, 50, negative, negative, 0},
+		// G is 0.5 within 1e-9 here, so a* counts 1.5 fold, and 3/(1+0.0675) is left.
+		{"neutral against red", 50, 0, 0, 50, 2, 0, 3 / 1.0675},
+		{"neutral against yellow", 50, 0, 0, 50, 0, 2, 2 / 1.045},
+	} {
+		got := DeltaE00(c.L1, c.a1, c.b1, c.L2, c.a2, c.b2)
+		if !near(got, c.want, 1e-15, 3e-4) || got < 0 {
+			t.Errorf("%s: DeltaE00 = %g, want %g", c.name, got, c.want)
+		}
+	}
+	if got := DeltaE00(50, 1, 1, 50, math.NaN(), 1); !math.IsNaN(got) {
+		t.Errorf("DeltaE00 of NaN = %g, want NaN", got)
+	}
+}
+
+// TestHueEdges: both sides of 180° and of the full circle.
+func TestHueEdges(t *testing.T) {
+	for _, c := range []struct {
+		name                 string
+		h1, h2, mean, metric float64 // for unit chroma
+	}{
+		{"same", 40, 40, 40, 0},
+		{"across zero", 350, 10, 0, 2 * math.Sin(10*degree)},
+		{"across zero, back", 10, 350, 0, -2 * math.Sin(10*degree)},
+		{"across zero, sum above 360", 355, 15, 5, 2 * math.Sin(10*degree)},
+		{"opposite", 10, 190, 100, 2},
+		{"opposite, back", 190, 10, 100, -2},
+		{"opposite with rounding", 10, 190 + 1e-12, 100, 2},
+		{"just beyond opposite", 10, 190 + 1e-6, 280, -2},
+		{"just short of opposite", 10, 190 - 1e-6, 100, 2},
+	} {
+		mean, metric := meanHue(1, c.h1, 1, c.h2), hueDifference(1, c.h1, 1, c.h2)
+		if !near(mean, c.mean, 1e-6, 0) || !near(metric, c.metric, 1e-9, 0) {
+			t.Errorf("%s: mean hue %g and difference %g, want %g and %g", c.name, mean, metric, c.mean, c.metric)
+		}
+	}
+}
+
+// TestHueTerms holds the two hue terms against the paper's own form of them.
+func TestHueTerms(t *testing.T) {
+	for h := 0.0; h <= 540; h += 0.25 {
+		want := 1 - 0.17*math.Cos((h-30)*degree) + 0.24*math.Cos(2*h*degree) +
+			0.32*math.Cos((3*h+6)*degree) - 0.20*math.Cos((4*h-63)*degree)
+		if got := hueWeight(h); !near(got, want, 1e-14, 0) {
+			t.Errorf("hueWeight(%g) = %.16g, want %.16g", h, got, want)
+		}
+		dTheta := 30 * math.Exp(-math.Pow((h-275)/25, 2))
+		if got, want := blueTurn(h), math.Sin(2*dTheta*degree); !near(got, want, 1e-15, 0) {
+			t.Errorf("blueTurn(%g) = %.16g, want %.16g", h, got, want)
+		}
+	}
+}
+
+func TestDeltaE00AllocatesNothing(t *testing.T) {
+	if n := testing.AllocsPerRun(100, func() { DeltaE00(50, 20, 10, 52, 22, 9) }); n != 0 {
+		t.Errorf("%g allocations, want 0", n)
+	}
+}

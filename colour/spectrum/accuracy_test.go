@@ -1,0 +1,203 @@
+package spectrum
+
+import (
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"slices"
+	"testing"
+
+	"pourpath/colour/cie"
+	"pourpath/colour/difference"
+	"pourpath/colour/reading"
+)
+
+// trueWines are measured spectra to be predicted from less: reds scaled to
+// A520 = 5 and whites to A420 = 0.10 per 10 mm.
+type trueWines struct{ reds, whites []cie.Curve }
+
+func published(t testing.TB) trueWines {
+	t.Helper()
+	w := trueWines{readShapes(t, "red_spectra.csv"), readShapes(t, "white_spectra.csv")}
+	return w.scaled()
+}
+
+func (w trueWines) scaled() trueWines {
+	for i, c := range w.reds {
+		w.reds[i] = scaled(c, 5/c[indexOf(520)])
+	}
+	for i, c := range w.whites {
+		w.whites[i] = scaled(c, 0.10/c[indexOf(420)])
+	}
+	return w
+}
+
+// spectraNoise is the noise of the published red spectra at one wavelength,
+// 0.0065 of A520 (from second differences), as read at A520 = 0.5 in the cell.
+const spectraNoise = 0.003
+
+// readAt reads a true spectrum at 420, 520, 620 nm and further wavelengths, in
+// a cell of pathMM.
+func readAt(c *cie.Curve, pathMM float64, extra ...float64) reading.Readings {
+	at := func(nm float64) float64 { return c[indexOf(nm)] * pathMM / 10 }
+	r := reading.Readings{Cell: reading.Cell{PathMM: pathMM, Dilution: 1}, A420: at(420), A520: at(520), A620: at(620), UAbsorbance: spectraNoise}
+	for _, nm := range extra {
+		r.Extra = append(r.Extra, reading.At{NM: nm, Absorbance: at(nm)})
+	}
+	return r
+}
+
+// misses is how far predicted blends lie from the true ones.
+type misses struct {
+	deltaE00 []float64
+	covered  [3]int // of L*, a*, b*: how often the 95 % interval held the truth
+	judged   int
+}
+
+func (m *misses) quantile(q float64) float64 {
+	s := slices.Sorted(slices.Values(m.deltaE00))
+	return s[int(q*float64(len(s)-1))]
+}
+
+func (m *misses) String() string {
+	n := float64(max(m.judged, 1)) / 100
+	return fmt.Sprintf("median ΔE00 %.2f, 90th percentile %.2f; 95 %% intervals held L* %.0f %%, a* %.0f %%, b* %.0f %%", m.quantile(0.5), m.quantile(0.9), float64(m.covered[0])/n, float64(m.covered[1])/n, float64(m.covered[2])/n)
+}
+
+// blendMisses predicts every red in every white at 1 to 20 % of the blend.
+func blendMisses(t testing.TB, truth trueWines, reds, whites []Wine) *misses {
+	t.Helper()
+	v := cie.OIV()
+	weighting, err := cie.WeightingFor(v.Illuminant, v.Observer)
+	if err != nil {
+		t.Fatal(err)
+	}
+	m := &misses{}
+	var a, b cie.Curve
+	for i := range reds {
+		for j := range whites {
+			for percent := 1; percent <= 20; percent++ {
+				f := float64(percent) / 100
+				for k := range a {
+					a[k] = (1-f)*truth.whites[j][k] + f*truth.reds[i][k]
+					b[k] = (1-f)*whites[j].Absorbance[k] + f*reds[i].Absorbance[k]
+				}
+				var want, got [3]float64
+				want[0], want[1], want[2] = weighting.AbsorbanceLab(&a, v.DepthMM)
+				got[0], got[1], got[2] = weighting.AbsorbanceLab(&b, v.DepthMM)
+				m.deltaE00 = append(m.deltaE00, difference.DeltaE00(want[0], want[1], want[2], got[0], got[1], got[2]))
+				if (i+j+percent)%7 != 0 {
+					continue // a seventh of the blends is enough to count coverage
+				}
+				_, jac := weighting.AbsorbanceJacobian(&b, v.DepthMM)
+				m.judged++
+				for c := range 3 {
+					var u2 float64
+					for _, term := range whites[j].Terms {
+						x := (1 - f) * dot(&jac[c], &term.Effect)
+						u2 += x * x
+					}
+					for _, term := range reds[i].Terms {
+						x := f * dot(&jac[c], &term.Effect)
+						u2 += x * x
+					}
+					if math.Abs(want[c]-got[c]) <= 1.96*math.Sqrt(u2) {
+						m.covered[c]++
+					}
+				}
+			}
+		}
+	}
+	return m
+}
+
+func predictFromReadings(t testing.TB, p *prior, truth trueWines, extra ...float64) (reds, whites []Wine) {
+	t.Helper()
+	one := func(c *cie.Curve, path float64) Wine {
+		w, err := p.fromReadings(readAt(c, path, extra...))
+		if err != nil {
+			t.Fatal(err)
+		}
+		return w
+	}
+	for i := range truth.reds {
+		reds = append(reds, one(&truth.reds[i], 1))
+	}
+	for i := range truth.whites {
+		whites = append(whites, one(&truth.whites[i], 10))
+	}
+	return reds, whites
+}
+
+// TestReadingsPredictBlends holds the estimate against measured spectra: the
+// colour of a blend predicted from a few readings of each wine, red in a 1 mm
+// cell, against the colour of the whole spectra. The spectra are those that the
+// shapes were learned from; TestHeldOutWines is the check on others.
+//
+// Source: testdata/wine/red_spectra.csv, white_spectra.csv.
+func TestReadingsPredictBlends(t *testing.T) {
+	truth := published(t)
+	for _, row := range []struct {
+		extra        []float64
+		median, most float64 // limits of ΔE00 median and 90th percentile
+	}{
+		{nil, 0.60, 1.4},
+		{[]float64{570}, 0.40, 1.0},
+		{[]float64{460, 560}, 0.25, 0.50},
+	} {
+		reds, whites := predictFromReadings(t, wines(), truth, row.extra...)
+		m := blendMisses(t, truth, reds, whites)
+		t.Logf("420, 520, 620 nm and %v: %s", row.extra, m)
+		if got := m.quantile(0.5); !(got <= row.median) {
+			t.Errorf("with %v: median ΔE00 = %.3f, want at most %g", row.extra, got, row.median)
+		}
+		if got := m.quantile(0.9); !(got <= row.most) {
+			t.Errorf("with %v: 90th percentile of ΔE00 = %.3f, want at most %g", row.extra, got, row.most)
+		}
+	}
+}
+
+// TestHeldOutWines learns the shapes from one half of the ferments and predicts
+// the other half, both ways.
+func TestHeldOutWines(t *testing.T) {
+	reds, whites := readShapes(t, "red_spectra.csv"), readShapes(t, "white_spectra.csv")
+	half := len(reds) / 2
+	for _, way := range []struct {
+		name         string
+		learn, check []cie.Curve
+	}{{"first half to second", reds[:half], reds[half:]}, {"second half to first", reds[half:], reds[:half]}} {
+		p := priorFrom(way.learn, whites)
+		truth := trueWines{slices.Clone(way.check), slices.Clone(whites)}.scaled()
+		for _, extra := range [][]float64{nil, {570}, {460, 560}} {
+			r, w := predictFromReadings(t, p, truth, extra...)
+			m := blendMisses(t, truth, r, w)
+			t.Logf("%s, with %v: %s", way.name, extra, m)
+			if got := m.quantile(0.5); !(got <= 0.60) {
+				t.Errorf("%s with %v: median ΔE00 = %.3f, want at most 0.60", way.name, extra, got)
+			}
+		}
+	}
+}
+
+// TestNeatReds reports the same for synthetic spectra of neat reds, whose
+// shapes vary more, learned from the first half of the ferments and made from
+// the second.
+func TestNeatReds(t *testing.T) {
+	reds, whites := readShapes(t, "red_spectra.csv"), readShapes(t, "white_spectra.csv")
+	half := len(reds) / 2
+	p := priorFrom(reds[:half], whites)
+	random := rand.New(rand.NewPCG(7, 7))
+	for _, kind := range neatKinds {
+		truth := trueWines{neatShapes(kind, 60, random, reds[half:]), slices.Clone(whites)}.scaled()
+		for _, extra := range [][]float64{nil, {570}, {460, 560}} {
+			r, w := predictFromReadings(t, p, truth, extra...)
+			m := blendMisses(t, truth, r, w)
+			t.Logf("%s, with %v: %s", kind, extra, m)
+			for c, name := range []string{"L*", "a*", "b*"} {
+				if held := float64(m.covered[c]) / float64(m.judged); held < 0.80 {
+					t.Errorf("%s with %v: the 95 %% interval of %s held %.0f %% of the time", kind, extra, name, 100*held)
+				}
+			}
+		}
+	}
+}

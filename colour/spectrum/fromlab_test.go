@@ -1,0 +1,87 @@
+package spectrum
+
+import (
+	"bytes"
+	"encoding/csv"
+	"errors"
+	"math"
+	"os"
+	"testing"
+
+	"pourpath/colour/cie"
+)
+
+// TestPublishedLab inverts the colours of 37 wines, some nearly black, some
+// read against a blank darker than the wine: each comes back to its own colour
+// within 0.01, or is refused or warned of with a reason.
+//
+// Source: testdata/wine/published_lab.csv.
+func TestPublishedLab(t *testing.T) {
+	text, err := os.ReadFile("../../testdata/wine/published_lab.csv")
+	if err != nil {
+		t.Fatal(err)
+	}
+	r := csv.NewReader(bytes.NewReader(text))
+	r.Comment = '#'
+	rows, err := r.ReadAll()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if len(rows) != 38 {
+		t.Fatalf("%d rows, want 37 wines and a header", len(rows))
+	}
+	inverted := 0
+	for _, row := range rows[1:] {
+		lab := cie.Lab{L: parseFloat(t, row[1]), A: parseFloat(t, row[2]), B: parseFloat(t, row[3]), View: cie.OIV()}
+		w, err := FromLab(Stated{Lab: lab, HalfStepL: 0.005, HalfStepAB: 0.005})
+		if err != nil {
+			if !errors.Is(err, ErrNoSpectrum) {
+				t.Errorf("%s: %v, want ErrNoSpectrum", row[0], err)
+			}
+			t.Logf("%s refused: %v", row[0], err)
+			continue
+		}
+		inverted++
+		c, err := w.Colour(cie.OIV())
+		if err != nil {
+			t.Fatal(err)
+		}
+		if d := math.Hypot(c.Lab.L-lab.L, math.Hypot(c.Lab.A-lab.A, c.Lab.B-lab.B)); !(d <= 0.01) {
+			t.Errorf("%s: comes back as %.3f %.3f %.3f, off by %.3f, want within 0.01", row[0], c.Lab.L, c.Lab.A, c.Lab.B, d)
+		}
+		if (lab.L < darkL || lab.L > 100) && len(w.Warnings) == 0 {
+			t.Errorf("%s (L* %g): no warning", row[0], lab.L)
+		}
+		t.Logf("%s: A420 %.3f A520 %.3f A620 %.3f, uL %.2f ua %.2f ub %.2f, %v", row[0], c.Indices.A420, c.Indices.A520, c.Indices.A620, c.Uncertainty.L, c.Uncertainty.A, c.Uncertainty.B, w.Warnings)
+	}
+	t.Logf("%d of %d inverted", inverted, len(rows)-1)
+}
+
+// TestLabPredictsBlends predicts blends from the unrounded L*a*b* of the base
+// wines, the red stated for 1 mm.
+func TestLabPredictsBlends(t *testing.T) {
+	truth := published(t)
+	var reds, whites []Wine
+	one := func(c *cie.Curve, depth float64) Wine {
+		v := cie.OIV()
+		v.DepthMM = depth
+		weighting, _ := cie.WeightingFor(v.Illuminant, v.Observer)
+		l, a, b := weighting.AbsorbanceLab(c, depth)
+		w, err := FromLab(Stated{Lab: cie.Lab{L: l, A: a, B: b, View: v}})
+		if err != nil {
+			t.Fatal(err)
+		}
+		return w
+	}
+	for i := range truth.reds {
+		reds = append(reds, one(&truth.reds[i], 1))
+	}
+	for i := range truth.whites {
+		whites = append(whites, one(&truth.whites[i], 10))
+	}
+	m := blendMisses(t, truth, reds, whites)
+	t.Logf("from L*a*b*: %s", m)
+	if got := m.quantile(0.5); !(got <= 0.15) {
+		t.Errorf("median ΔE00 = %.3f, want at most 0.15", got)
+	}
+}

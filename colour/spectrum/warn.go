@@ -1,0 +1,114 @@
+package spectrum
+
+import (
+	"fmt"
+	"math"
+
+	"pourpath/colour"
+	"pourpath/colour/cie"
+	"pourpath/colour/difference"
+	"pourpath/colour/reading"
+)
+
+// worthTelling is the cost in ΔE00 from which a reading's uncertainty is worth
+// a warning: half of what the eye sees side by side.
+const worthTelling = 0.5
+
+// cells are the optical paths that laboratories have, in mm (OIV-MA-AS2-07B
+// allows 1 to 20 mm).
+var cells = []float64{1, 2, 5, 10, 20}
+
+// rosePale is the absorbance per 10 mm at 520 nm of a pale rosé: the depth at
+// which the colour of a red in a blend is judged. Common practice, no source.
+const rosePale = 0.35
+
+// cost is how far the errors of one cause move the colour of w, in ΔE00: of
+// the wine itself at 10 mm and, for a red, of a blend as pale as a rosé,
+// whichever is more. D65, 10°.
+func (w *Wine) cost(cause Cause) float64 {
+	v := cie.OIV()
+	weighting, err := cie.WeightingFor(v.Illuminant, v.Observer)
+	if err != nil {
+		return math.NaN()
+	}
+	depths := []float64{v.DepthMM}
+	if red := w.Absorbance[indexOf(520)]; red > rosePale {
+		depths = append(depths, v.DepthMM*rosePale/red)
+	}
+	var worst float64
+	for _, depth := range depths {
+		l0, a0, b0 := weighting.AbsorbanceLab(&w.Absorbance, depth)
+		var sum float64
+		for _, t := range w.Terms {
+			if t.Cause != cause {
+				continue
+			}
+			moved := w.Absorbance
+			for i := range moved {
+				moved[i] += t.Effect[i]
+			}
+			l, a, b := weighting.AbsorbanceLab(&moved, depth)
+			d := difference.DeltaE00(l0, a0, b0, l, a, b)
+			sum += d * d
+		}
+		worst = math.Max(worst, math.Sqrt(sum))
+	}
+	return worst
+}
+
+// warnOfReadings tells when the cell costs colour (the window 0.3-0.7 of
+// OIV-MA-AS2-07B matters only then), and which cell would do.
+func (w *Wine) warnOfReadings(r reading.Readings) {
+	if c := w.cost(Reading); c > worthTelling {
+		w.Warnings = append(w.Warnings, cellWarning(c, r.Cell, math.Max(r.A420, r.A520)))
+	}
+	if r.A620 > r.A520 && r.A620 > 0.05 {
+		w.Warnings = append(w.Warnings, colour.Warning{Code: "blue_above_red", Message: "A620 is above A520, which no sound red, white or rosé has: look for turbidity, the wrong cell or swapped columns"})
+	}
+}
+
+func (w *Wine) warnOfScan(c reading.Cell, a []float64) {
+	if d := w.cost(Reading); d > worthTelling {
+		var top float64
+		for _, x := range a[nearestVisible(len(a)):] {
+			top = math.Max(top, x)
+		}
+		w.Warnings = append(w.Warnings, cellWarning(d, c, top))
+	}
+}
+
+// nearestVisible leaves out the violet end of a scan, where every wine absorbs
+// strongly and little is seen.
+func nearestVisible(n int) int { return n / 10 }
+
+// cellWarning names the cell that brings the highest reading nearest to the
+// middle of 0.3-0.7.
+func cellWarning(cost float64, c reading.Cell, highest float64) colour.Warning {
+	best, miss := c.PathMM, math.Inf(1)
+	for _, path := range cells {
+		a := math.Max(highest, 1e-3) * path / c.PathMM
+		if d := math.Abs(math.Log(a / 0.5)); d < miss {
+			best, miss = path, d
+		}
+	}
+	advice := fmt.Sprintf("read it in a %g mm cell", best)
+	if best == c.PathMM {
+		advice = "read it several times and give the mean with a smaller u_absorbance"
+	}
+	return colour.Warning{Code: "reading_window", Message: fmt.Sprintf(
+		"in the %g mm cell the readings leave the colour uncertain by ΔE00 %.1f; %s (OIV-MA-AS2-07B asks for 0.3-0.7 in the cell)", c.PathMM, cost, advice)}
+}
+
+// warnOfNegative tells when the estimate needs less than no absorbance.
+func (w *Wine) warnOfNegative() {
+	lowest, at := 0.0, 0
+	for i, a := range w.Absorbance {
+		if a < lowest {
+			lowest, at = a, i
+		}
+	}
+	if lowest < -0.01-0.03*w.Absorbance[indexOf(520)] {
+		w.Warnings = append(w.Warnings, colour.Warning{Code: "negative_spectrum", Message: fmt.Sprintf(
+			"no wine-like spectrum fits these values: the absorbance per 10 mm would be %.3f at %g nm; check the blank, the cell and the columns", lowest, cie.FirstNM+cie.StepNM*float64(at))})
+	}
+}

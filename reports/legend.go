@@ -1,0 +1,98 @@
+package reports
+
+import (
+	"fmt"
+
+	"gonum.org/v1/plot/vg"
+)
+
+// entry is one key of the legend: a mark and its words.
+type entry struct {
+	words string
+	wide  vg.Length                 // of the mark
+	mark  func(p *pen, at vg.Point) // about at
+}
+
+const (
+	keyLine   = 7 * mm // wide, of a key that is a line
+	keySign   = 4 * mm // wide, of a key that is a sign
+	keyGap    = 1.5 * mm
+	entryGap  = 4 * mm
+	legendRow = 4.4 * mm
+)
+
+// legend names what the figure shows, and nothing else.
+func (f *LadderFigure) legend(shown int) []entry {
+	var es []entry
+	line := func(present bool, words string, mark func(*pen, []vg.Point)) {
+		if present {
+			es = append(es, entry{words, keyLine, func(p *pen, at vg.Point) { mark(p, key(at)) }})
+		}
+	}
+	sign := func(present bool, words string, mark func(*pen, vg.Point)) {
+		if present {
+			es = append(es, entry{words, keySign, mark})
+		}
+	}
+	words := "predicted path"
+	if len(f.Predicted) > 0 {
+		words = "path, recalibrated"
+	}
+	line(len(f.Curve) > 1, words, func(p *pen, ends []vg.Point) { p.line(pathStyle, ends...) })
+	line(len(f.Predicted) > 1, "path before recalibration", func(p *pen, ends []vg.Point) { p.line(predictedStyle, ends...) })
+	line(len(f.Curve) > 1 && f.uncertain(), "k = 2 uncertainty", func(p *pen, ends []vg.Point) { p.line(solid(band, 7), ends...) })
+	sign(len(f.Rungs) > 0, f.rungWords(shown), func(p *pen, at vg.Point) { p.rung(at, 1.1*mm, white) })
+	sign(len(f.Measured) > 0, "measured, bars k = 2", func(p *pen, at vg.Point) {
+		p.errorBar(vg.Point{X: at.X - 2*mm, Y: at.Y}, vg.Point{X: at.X + 2*mm, Y: at.Y})
+		p.square(at)
+	})
+	sign(f.Nearest != nil, "nearest to the target", func(p *pen, at vg.Point) { p.cross(at) })
+	sign(f.Target != nil, "target", func(p *pen, at vg.Point) { p.diamond(at) })
+	line(f.Target != nil && f.Target.Tolerance > 0, "tolerance", func(p *pen, ends []vg.Point) { p.line(toleranceStyle, ends...) })
+	line(f.Acceptable != nil, "acceptable (probability ≥ 0.95)", func(p *pen, ends []vg.Point) { p.line(solid(stroke, 6), ends...) })
+	line(f.Nominal != nil, "within tolerance, uncertainty aside", func(p *pen, ends []vg.Point) {
+		p.line(solid(quiet, thin), offset(ends, 2.6)...)
+		p.line(solid(quiet, thin), offset(ends, -2.6)...)
+	})
+	return es
+}
+
+func (f *LadderFigure) rungWords(shown int) string {
+	s := fmt.Sprintf("rung, mL per %s mL", plain(f.baseML()))
+	if shown < len(f.Rungs) {
+		s += fmt.Sprintf(" (%d of %d shown)", shown, len(f.Rungs))
+	}
+	return s
+}
+
+// key are the ends of a legend's line.
+func key(at vg.Point) []vg.Point {
+	return []vg.Point{{X: at.X - keyLine/2, Y: at.Y}, {X: at.X + keyLine/2, Y: at.Y}}
+}
+
+// legendRows breaks the entries into rows at most width wide.
+func legendRows(es []entry, width vg.Length) [][]entry {
+	var rows [][]entry
+	var x vg.Length
+	for _, e := range es {
+		w := e.wide + keyGap + textWidth(face(regular, tickSize), e.words) + entryGap
+		if len(rows) == 0 || x+w-entryGap > width {
+			rows, x = append(rows, nil), 0
+		}
+		rows[len(rows)-1] = append(rows[len(rows)-1], e)
+		x += w
+	}
+	return rows
+}
+
+func drawLegend(p *pen, rows [][]entry, at vg.Point) {
+	for i, row := range rows {
+		x, y := at.X, at.Y-vg.Length(i)*legendRow-legendRow/2
+		for _, e := range row {
+			e.mark(p, vg.Point{X: x + e.wide/2, Y: y})
+			x += e.wide + keyGap
+			p.text(e.words, regular, tickSize, ink, left, vg.Point{X: x, Y: y - capHeight*tickSize/2})
+			x += textWidth(face(regular, tickSize), e.words) + entryGap
+		}
+	}
+}

@@ -1,0 +1,321 @@
+package reports
+
+import (
+	"fmt"
+	"math"
+
+	"pourpath/colour/difference"
+
+	"gonum.org/v1/plot/vg"
+)
+
+// locus is the outline of the colours that are within tolerance of the target.
+type locus struct {
+	points    [][2]float64
+	lightness float64
+	where     string // whose lightness that is
+}
+
+// locusPoints makes the outline smooth at the size of the panel.
+const locusPoints = 120
+
+// newLocus takes the outline at the nearest point's L*, where the path meets
+// the tolerance, or at the target's own where there is none or it lies further
+// off in L* alone than the tolerance.
+func newLocus(f *LadderFigure) *locus {
+	t := f.Target
+	if t == nil || t.Tolerance == 0 {
+		return nil
+	}
+	where := "its own"
+	if f.Nearest != nil {
+		l := f.Nearest.Lab.L
+		if pts := difference.Locus(t.Lab, l, t.Tolerance, locusPoints); pts != nil {
+			return &locus{pts, l, "the nearest point's"}
+		}
+		where = "its own, as the nearest point's is out of tolerance"
+	}
+	pts := difference.Locus(t.Lab, t.Lab.L, t.Tolerance, locusPoints)
+	if pts == nil {
+		return nil
+	}
+	return &locus{pts, t.Lab.L, where}
+}
+
+// plane is the panel of a* and b*.
+type plane struct {
+	*LadderFigure
+	frame
+	locus *locus
+	shown []int // the rungs that are drawn
+	radii vg.Length
+}
+
+// leastPlane is the least range of a* and b*: about the error of a good
+// instrument still looks small in it.
+const leastPlane = 4
+
+func newPlane(f *LadderFigure, r vg.Rectangle, l *locus) *plane {
+	x, y := emptyExtent(), emptyExtent()
+	for _, path := range [][]PathPoint{f.Curve, f.Predicted} {
+		for _, p := range path {
+			x.add(p.Lab.A)
+			y.add(p.Lab.B)
+		}
+	}
+	for _, g := range f.Rungs {
+		x.add(g.Lab.A)
+		y.add(g.Lab.B)
+	}
+	for _, m := range f.Measured {
+		x.add(m.Lab.A-2*m.U[1], m.Lab.A+2*m.U[1])
+		y.add(m.Lab.B-2*m.U[2], m.Lab.B+2*m.U[2])
+	}
+	if f.Target != nil {
+		x.add(f.Target.Lab.A)
+		y.add(f.Target.Lab.B)
+	}
+	if f.Nearest != nil {
+		x.add(f.Nearest.Lab.A)
+		y.add(f.Nearest.Lab.B)
+	}
+	wide := withLocus(x, y, l)
+	if larger(wide[0], wide[1]) <= 1.5*math.Max(larger(x, y), leastPlane) {
+		x, y = wide[0], wide[1] // the outline belongs in the picture unless it would dwarf the path
+	}
+	p := &plane{LadderFigure: f, locus: l, frame: equalAxes(r, withNeutral(x, y))}
+	p.chooseRungs()
+	return p
+}
+
+func larger(x, y extent) float64 { return math.Max(x.size(), y.size()) }
+
+func withLocus(x, y extent, l *locus) [2]extent {
+	if l != nil {
+		for _, pt := range l.points {
+			x.add(pt[0])
+			y.add(pt[1])
+		}
+	}
+	return [2]extent{x, y}
+}
+
+// withNeutral takes the neutral point in where that costs little room: hue and
+// chroma are read from there.
+func withNeutral(x, y extent) [2]extent {
+	wideX, wideY := x, y
+	wideX.add(0)
+	wideY.add(0)
+	if x.empty() || larger(wideX, wideY) <= 1.4*larger(x, y) {
+		return [2]extent{wideX, wideY}
+	}
+	return [2]extent{x, y}
+}
+
+// equalAxes fits both extents into r at one scale: a millimetre is the same
+// distance in a* and in b*, or hue and chroma could not be read.
+func equalAxes(r vg.Rectangle, e [2]extent) frame {
+	x, y := e[0].atLeast(leastPlane).padded(0.07), e[1].atLeast(leastPlane).padded(0.07)
+	w, h := float64(r.Size().X), float64(r.Size().Y)
+	scale := math.Max(x.size()/w, y.size()/h)
+	return frame{Rectangle: r, x: x.atLeast(scale * w), y: y.atLeast(scale * h)}
+}
+
+func (pl *plane) project(p PathPoint) vg.Point { return pl.at(p.Lab.A, p.Lab.B) }
+
+// chooseRungs takes the largest circles that leave all rungs apart, or every
+// 2nd, 5th, 10th rung and so on where even small ones overlap.
+func (pl *plane) chooseRungs() {
+	points := make([]vg.Point, len(pl.Rungs))
+	for i, g := range pl.Rungs {
+		points[i] = pl.at(g.Lab.A, g.Lab.B)
+	}
+	for _, r := range []vg.Length{1.35 * mm, 1.1 * mm, 0.85 * mm} {
+		pl.radii = r
+		if pl.shown = apart(points, 2*r); len(pl.shown) == len(points) {
+			return
+		}
+	}
+}
+
+// apart are the indices of points at least gap apart: all, or a round stride of
+// them and the last.
+func apart(points []vg.Point, gap vg.Length) []int {
+	for _, stride := range strides(len(points)) {
+		var some []vg.Point
+		for i := 0; i < len(points); i += stride {
+			some = append(some, points[i])
+		}
+		kept := spaced(some, gap)
+		if stride < len(points) && len(kept)*5 < len(some)*3 {
+			continue // most would fall out: a longer stride keeps rounder doses
+		}
+		for i := range kept {
+			kept[i] *= stride
+		}
+		return withLast(kept, points, gap)
+	}
+	return nil
+}
+
+func withLast(kept []int, points []vg.Point, gap vg.Length) []int {
+	last := len(points) - 1
+	if kept[len(kept)-1] == last {
+		return kept
+	}
+	if len(kept) > 1 && distance(points[kept[len(kept)-1]], points[last]) < gap {
+		kept = kept[:len(kept)-1]
+	}
+	return append(kept, last)
+}
+
+// strides are 1, 2, 5, 10, 20, 50 and so on, up to the first that is at least n.
+func strides(n int) []int {
+	var ss []int
+	for base := 1; n > 0; base *= 10 {
+		for _, m := range []int{1, 2, 5} {
+			ss = append(ss, m*base)
+			if m*base >= n {
+				return ss
+			}
+		}
+	}
+	return ss
+}
+
+func (pl *plane) draw(p *pen) {
+	by := step(pl.x.size(), 7)
+	xs, ys := ticks(pl.x, by), ticks(pl.y, by)
+	pl.grid(p, xs, ys)
+	pl.spokes(p)
+	pl.uncertaintyBand(p)
+	pl.pathStrokes(p, pl.frame, pl.project)
+	pl.tolerance(p)
+	pl.axes(p, xs, ys)
+	pl.xLabels(p, xs, by)
+	pl.yLabels(p, ys, by)
+	pl.axisTitles(p)
+	for _, i := range pl.shown {
+		g := pl.Rungs[i]
+		p.rung(pl.at(g.Lab.A, g.Lab.B), pl.radii, rungFill(g))
+	}
+	pl.measured(p)
+	if pl.Nearest != nil {
+		p.cross(pl.at(pl.Nearest.Lab.A, pl.Nearest.Lab.B))
+	}
+	if pl.Target != nil {
+		p.diamond(pl.at(pl.Target.Lab.A, pl.Target.Lab.B))
+	}
+	pl.labels(p)
+}
+
+func (pl *plane) axisTitles(p *pen) {
+	p.axisTitle("a*", "(− greener, + redder)", vg.Point{X: pl.Min.X + pl.Size().X/2, Y: pl.Min.Y - tickRow - 3.6*mm})
+	at := vg.Point{X: pl.Min.X - 7.5*mm, Y: pl.Min.Y + pl.Size().Y/2}
+	p.prose("b*", bodySize, ink, right, at)
+	p.text("+ yellower", regular, footerSize, quiet, right, vg.Point{X: at.X, Y: at.Y + 3.2*mm})
+	p.text("− bluer", regular, footerSize, quiet, right, vg.Point{X: at.X, Y: at.Y - 3.2*mm})
+}
+
+// spokes are the hues every 30°, from the neutral point outwards.
+func (pl *plane) spokes(p *pen) {
+	reach := math.Hypot(math.Max(math.Abs(pl.x.min), math.Abs(pl.x.max)), math.Max(math.Abs(pl.y.min), math.Abs(pl.y.max)))
+	for h := 0; h < 360; h += 30 {
+		sin, cos := math.Sincos(float64(h) * math.Pi / 180)
+		pl.lines(p, dashed(hairline, thin, 0.8, 1.4), []vg.Point{pl.at(0, 0), pl.at(reach*cos, reach*sin)})
+	}
+}
+
+// uncertaintyBand is 2 standard uncertainties to both sides of the path. The
+// correlation of a* and b* is not known here, so the band takes the largest it
+// allows: |n_a| u_a + |n_b| u_b for the unit normal n.
+func (pl *plane) uncertaintyBand(p *pen) {
+	line, points := projected(pl.Curve, pl.project)
+	unit := vg.Length(float64(pl.Size().X) / pl.x.size())
+	ns := normals(line)
+	outline := make([]vg.Point, 2*len(line))
+	for i, pt := range line {
+		u := points[i].U
+		d := 2 * unit * vg.Length(math.Abs(float64(ns[i].X))*u[1]+math.Abs(float64(ns[i].Y))*u[2])
+		outline[i] = pt.Add(ns[i].Scale(d))
+		outline[len(outline)-1-i] = pt.Sub(ns[i].Scale(d))
+	}
+	if pl.uncertain() {
+		pl.fill(p, band, outline)
+	}
+}
+
+func (pl *plane) tolerance(p *pen) {
+	if pl.locus == nil {
+		return
+	}
+	outline := make([]vg.Point, 0, len(pl.locus.points)+1)
+	for _, pt := range pl.locus.points {
+		outline = append(outline, pl.at(pt[0], pt[1]))
+	}
+	pl.lines(p, toleranceStyle, append(outline, outline[0]))
+}
+
+func (pl *plane) measured(p *pen) {
+	for _, m := range pl.Measured {
+		p.errorBar(pl.at(m.Lab.A-2*m.U[1], m.Lab.B), pl.at(m.Lab.A+2*m.U[1], m.Lab.B))
+		p.errorBar(pl.at(m.Lab.A, m.Lab.B-2*m.U[2]), pl.at(m.Lab.A, m.Lab.B+2*m.U[2]))
+		p.square(pl.at(m.Lab.A, m.Lab.B))
+	}
+}
+
+// labels writes each shown rung's mL beside it and the hues at the edge, where
+// there is room.
+func (pl *plane) labels(p *pen) {
+	l := pl.obstacles()
+	points := make([]vg.Point, len(pl.shown))
+	for i, k := range pl.shown {
+		points[i] = pl.at(pl.Rungs[k].Lab.A, pl.Rungs[k].Lab.B)
+	}
+	ns := normals(points)
+	for _, i := range byRoundness(len(points), pl.shown) {
+		text := plain(pl.Rungs[pl.shown[i]].DoseML)
+		if at, leader, ok := l.place(text, points[i], ns[i], pl.radii); ok {
+			if leader != nil {
+				p.line(solid(quiet, hair), leader...)
+			}
+			p.text(text, regular, tickSize, ink, left, at)
+		}
+	}
+	for h := 0; h < 360; h += 30 {
+		if pt, ok := pl.exit(float64(h)); ok {
+			text := fmt.Sprintf("%d°", h)
+			if at, ok := l.exactly(text, footerSize, pt); ok {
+				p.text(text, regular, footerSize, quiet, left, at)
+			}
+		}
+	}
+}
+
+// shortSpoke is the length below which a spoke's label would crowd the others
+// around the neutral point.
+const shortSpoke = 16 * mm
+
+// exit is the centre of a hue's label: where its spoke leaves the frame, less a
+// margin. It reports false where the spoke does not cross the frame there, or is
+// short.
+func (pl *plane) exit(hue float64) (vg.Point, bool) {
+	sin, cos := math.Sincos(hue * math.Pi / 180)
+	inner := frame{Rectangle: pl.Rectangle, x: pl.x.padded(-0.04), y: pl.y.padded(-0.03)}
+	t := math.Inf(1)
+	for _, edge := range [][2]float64{{inner.x.min, cos}, {inner.x.max, cos}, {inner.y.min, sin}, {inner.y.max, sin}} {
+		if s := edge[0] / edge[1]; s > 0 && !math.IsInf(s, 0) {
+			a, b := s*cos, s*sin
+			const slack = 1e-9
+			onEdge := a >= inner.x.min-slack && a <= inner.x.max+slack && b >= inner.y.min-slack && b <= inner.y.max+slack
+			if onEdge && (math.IsInf(t, 1) || s > t) {
+				t = s
+			}
+		}
+	}
+	end := pl.at(t*cos, t*sin)
+	if math.IsInf(t, 1) || distance(end, pl.at(0, 0)) < shortSpoke {
+		return vg.Point{}, false
+	}
+	return end, true
+}

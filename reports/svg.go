@@ -1,0 +1,50 @@
+package reports
+
+import (
+	"bytes"
+	"encoding/xml"
+	"fmt"
+	"io"
+
+	"gonum.org/v1/plot/vg/vgsvg"
+)
+
+// svgFonts follow where Liberation Sans is not installed: Arimo, Arial and
+// Helvetica have its widths.
+const svgFonts = "'" + fontFamily + "',Arimo,Arial,Helvetica,sans-serif"
+
+func (s *sheet) writeSVG(w io.Writer) error {
+	canvas := vgsvg.NewWith(vgsvg.UseWH(pageWide, s.high))
+	s.draw(canvas)
+	var raw bytes.Buffer
+	if _, err := canvas.WriteTo(&raw); err != nil {
+		return fmt.Errorf("reports: drawing SVG: %w", err)
+	}
+	text := bytes.ReplaceAll(raw.Bytes(), []byte("font-family:"+fontFamily), []byte("font-family:"+svgFonts))
+	if _, err := w.Write(s.named(text)); err != nil {
+		return fmt.Errorf("reports: writing SVG: %w", err)
+	}
+	return nil
+}
+
+// named gives the drawing a title and a description for readers who hear it.
+func (s *sheet) named(svg []byte) []byte {
+	var head bytes.Buffer
+	head.WriteString(">\n<title>")
+	escape(&head, s.f.Title)
+	head.WriteString("</title>\n<desc>")
+	escape(&head, s.f.described())
+	head.WriteString("</desc>\n")
+	start := bytes.Index(svg, []byte("<svg"))
+	end := start + bytes.IndexByte(svg[start:], '>')
+	out := append([]byte{}, svg[:start]...)
+	out = append(out, `<svg role="img"`...)
+	out = append(out, svg[start+len("<svg"):end]...)
+	out = append(out, head.Bytes()...)
+	return append(out, svg[end+1:]...)
+}
+
+func escape(b *bytes.Buffer, s string) {
+	// A bytes.Buffer takes every write.
+	_ = xml.EscapeText(b, []byte(s))
+}
