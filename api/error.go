@@ -76,6 +76,9 @@ func newError(status int, message string, errs ...error) huma.StatusError {
 	if errors.As(errors.Join(errs...), &tooLarge) {
 		return calc.TooLong()
 	}
+	if status == http.StatusInternalServerError && len(errs) > 0 {
+		return kindMalformed.problem("the body could not be read to its end") // the sender broke off
+	}
 	return kindOf(status).problem("%s", message)
 }
 

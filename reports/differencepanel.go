@@ -38,6 +38,7 @@ func (d *dosePanel) drawDifference(p *pen) {
 	default:
 		d.pathLines(p, d.frame, d.project)
 	}
+	d.bracket(p)
 	d.axes(p, xs, ys)
 	d.yLabels(p, ys, yby)
 	d.doseLabels(p, xs, xby)
@@ -60,7 +61,6 @@ func (d *dosePanel) toTarget(p *pen) {
 	}
 	if d.Nearest != nil {
 		p.cross(d.at(d.Nearest.DoseMLPer100ML, d.Nearest.DeltaE00))
-		d.bracket(p)
 	}
 }
 
@@ -101,10 +101,10 @@ const bracketDrop = 3.2 * mm
 // where a path that comes near its target leaves room. An end beyond the axis
 // has no cap.
 func (d *dosePanel) bracket(p *pen) {
-	i := d.Nearest.Interval95
-	if i == nil {
+	if d.Nearest == nil || d.Nearest.Interval95 == nil {
 		return
 	}
+	i := d.Nearest.Interval95
 	const foot = 1.1 * mm
 	y := d.Max.Y - bracketDrop
 	lo, hi := d.at(i[0], 0).X, d.at(i[1], 0).X

@@ -2,6 +2,7 @@ package reports
 
 import (
 	"math"
+	"slices"
 
 	"gonum.org/v1/plot/vg"
 )
@@ -148,18 +149,15 @@ func newDifference(f *LadderFigure, r vg.Rectangle, shown []int) *dosePanel {
 	case f.Target != nil:
 		d.y = extent{0, math.Min(d.largest(), f.cap())}
 	case len(f.Rungs) > 1:
-		y := extent{}
 		for i := 1; i < len(f.Rungs); i++ {
-			y.add(f.fromPrevious(i))
+			d.y.add(f.fromPrevious(i))
 		}
-		d.y = y
 	default:
-		d.value = func(p PathPoint) float64 { return bare(f.Curve[0].Lab, p.Lab) }
-		y := extent{}
-		for _, p := range f.Curve {
-			y.add(d.value(p))
+		all := slices.Concat(f.Curve, f.Predicted)
+		d.value = func(p PathPoint) float64 { return bare(all[0].Lab, p.Lab) }
+		for _, p := range all {
+			d.y.add(d.value(p))
 		}
-		d.y = y
 	}
 	if f.Target == nil || !f.cut() {
 		d.y.max = math.Max(1, d.y.max) * 1.08

@@ -178,7 +178,7 @@ func (p *pen) cross(at vg.Point) {
 
 // diamond is the target, hollow.
 func (p *pen) diamond(at vg.Point) {
-	const r = 1.9 * mm
+	const r = 2.2 * mm
 	path := polygon(vg.Point{X: at.X, Y: at.Y + r}, vg.Point{X: at.X + r, Y: at.Y},
 		vg.Point{X: at.X, Y: at.Y - r}, vg.Point{X: at.X - r, Y: at.Y})
 	p.outline(solid(ink, medium), path)

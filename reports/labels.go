@@ -27,10 +27,10 @@ func (pl *plane) obstacles() *labeller {
 		l.mark(at, mm, reach.Y)
 	}
 	if pl.Target != nil {
-		l.mark(pl.at(pl.Target.Lab.A, pl.Target.Lab.B), 1.9*mm, 1.9*mm)
+		l.mark(pl.at(pl.Target.Lab.A, pl.Target.Lab.B), 2.2*mm, 2.2*mm)
 	}
 	if pl.Nearest != nil {
-		l.mark(pl.at(pl.Nearest.Lab.A, pl.Nearest.Lab.B), 1.4*mm, 1.4*mm)
+		l.mark(pl.at(pl.Nearest.Lab.A, pl.Nearest.Lab.B), 1.2*mm, 1.2*mm)
 	}
 	for _, path := range [][]PathPoint{pl.Curve, pl.Predicted} {
 		line, _ := projected(path, pl.project)

@@ -27,12 +27,12 @@ type LadderFigure struct {
 	Predicted []PathPoint // the path before recalibration, by rising dose
 	Rungs     []RungMark  // by rising dose
 	Measured  []MeasuredMark
-	Target    *TargetMark
+	Target    *TargetMark // the colour aimed at
 	Nearest   *NearestMark
 	// BaseSwatch leads the strip where no rung has dose 0.
 	BaseSwatch *Swatch
 	// Acceptable are the lowest and highest dose within tolerance with
-	// probability at least 0.95.
+	// probability at least 0.95; nil where there is none, which the figure says.
 	Acceptable *[2]float64
 	// Nominal are the lowest and highest dose whose predicted ΔE00 is within
 	// tolerance, uncertainty left aside.
@@ -77,9 +77,11 @@ type TargetMark struct {
 type NearestMark struct {
 	DoseMLPer100ML float64
 	Lab            cie.Lab
-	DeltaE00       float64     // from the target
-	Interval95     *[2]float64 // doses that hold 95 % of that closest dose
-	Swatch         Swatch
+	// DeltaE00 is the difference from the target. It is read only where the
+	// target is a colour; aiming at an intensity and tint leaves Target nil.
+	DeltaE00   float64
+	Interval95 *[2]float64 // doses that hold 95 % of that closest dose
+	Swatch     Swatch
 }
 
 // MeasuredMark is a blend that was poured and measured.

@@ -7,7 +7,6 @@ import (
 	"image/color"
 	"io"
 	"math"
-	"strings"
 	"time"
 
 	"codeberg.org/go-fonts/liberation/liberationsansbold"
@@ -187,10 +186,29 @@ func (c *pdfCanvas) FillString(f font.Face, pt vg.Point, text string) {
 	}
 	c.doc.SetFont(fontFamily, style, f.Font.Size.Points())
 	c.doc.SetTextColor(c.rgb())
-	// Word by word, as the page does not kern and a long line would run wide.
-	for word := range strings.SplitAfterSeq(text, " ") {
-		x, y := c.place(pt)
-		c.doc.Text(x, y, word)
-		pt.X += textWidth(f, word)
+	start, prev := 0, ""
+	for i, r := range text {
+		if i > 0 && kerned(f, prev, string(r)) {
+			c.piece(f, pt, text, start, i)
+			start = i
+		}
+		prev = string(r)
 	}
+	c.piece(f, pt, text, start, len(text))
+}
+
+// piece sets text[from:to] of a line that starts at pt. The page itself does not
+// kern, so a line is set in pieces that begin where the others' kerning puts
+// them.
+func (c *pdfCanvas) piece(f font.Face, pt vg.Point, text string, from, to int) {
+	pt.X += textWidth(f, text[:to]) - textWidth(f, text[from:to])
+	x, y := c.place(pt)
+	c.doc.Text(x, y, text[from:to])
+}
+
+// kerned reports whether the font sets b closer to a, or further, than their
+// widths say.
+func kerned(f font.Face, a, b string) bool {
+	const slack = 1e-6 // points
+	return math.Abs(float64(textWidth(f, a+b)-textWidth(f, a)-textWidth(f, b))) > slack
 }

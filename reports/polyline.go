@@ -8,7 +8,7 @@ import (
 
 // thinGap is closer than two points of a path need to be on the page, so that a
 // dense path costs no more than the page can show.
-const thinGap = 0.12 * mm
+const thinGap = 0.2 * mm
 
 // spaced returns the indices of points at least gap apart, the first and the
 // last among them.

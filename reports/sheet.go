@@ -89,7 +89,7 @@ func (s *sheet) draw(canvas vg.Canvas) {
 	diff := newDifference(s.f, s.box(dosesLeft, s.panels+panelsHigh-dosesHigh, dosesWide, dosesHigh), pl.shown)
 	diff.drawDifference(p)
 	s.headings(p, pl.frame, light.frame, diff.frame)
-	if len(s.f.Curve) == 0 && len(s.f.Rungs) == 0 {
+	if s.f.blank() {
 		p.text("No doses yet: the path appears here.", regular, bodySize, quiet, centre,
 			vg.Point{X: pl.Min.X + planeWide/2, Y: pl.Min.Y + 0.62*panelsHigh})
 	}
@@ -134,4 +134,9 @@ func (s *sheet) drawFooter(p *pen) {
 		y -= footerLine
 		p.prose(line, footerSize, quiet, left, vg.Point{X: margin, Y: y + 0.4*mm})
 	}
+}
+
+// blank reports whether the plane has nothing to show.
+func (f *LadderFigure) blank() bool {
+	return len(f.Curve)+len(f.Predicted)+len(f.Rungs)+len(f.Measured) == 0 && f.Target == nil && f.Nearest == nil
 }

@@ -41,7 +41,12 @@ func (f *LadderFigure) cells() []cell {
 	if f.Target != nil && f.Target.Swatch != (Swatch{}) {
 		cs = append(cs, cell{swatch: f.Target.Swatch, second: "target", beside: true})
 	}
-	return cs
+	for _, c := range cs {
+		if c.swatch.At10MM.Hex != "" || c.swatch.InGlass.Hex != "" {
+			return cs
+		}
+	}
+	return nil // no colour to show, no strip
 }
 
 func pow10(n int) float64 {

@@ -1,10 +1,13 @@
 package reports
 
 import (
+	"encoding/hex"
 	"errors"
 	"fmt"
 	"image/color"
 	"math"
+	"strings"
+	"unicode/utf8"
 
 	"pourpath/colour/cie"
 )
@@ -24,27 +27,33 @@ func (c *checker) fault(where, format string, args ...any) {
 	}
 }
 
-func (c *checker) finite(where string, values ...float64) {
+// The largest values that a figure takes. Beyond them a value is a slip of
+// units, and the page could not show it.
+const (
+	maxColour  = 1000 // |L*|, |a*|, |b*|, their uncertainties, and ΔE00
+	maxDepthMM = 1000 // as a view
+	maxML      = 1e6  // mL, and mL per 100 mL
+	maxText    = 500  // characters of a name or a sentence
+)
+
+// within wants finite numbers from min to max.
+func (c *checker) within(where string, min, max float64, values ...float64) {
 	for _, v := range values {
-		if math.IsNaN(v) || math.IsInf(v, 0) {
-			c.fault(where, "%g is not a finite number", v)
+		if !(v >= min && v <= max) { // NaN fails both
+			c.fault(where, "%g is not a number from %g to %g", v, min, max)
 			return
 		}
 	}
 }
 
-// notNegative wants finite values of at least 0: doses, volumes, uncertainties.
-func (c *checker) notNegative(where string, values ...float64) {
-	for _, v := range values {
-		if !(v >= 0) || math.IsInf(v, 0) {
-			c.fault(where, "%g is not a finite number of at least 0", v)
-			return
-		}
+func (c *checker) text(where, s string) {
+	if n := utf8.RuneCountInString(s); n > maxText {
+		c.fault(where, "%d characters: want at most %d", n, maxText)
 	}
 }
 
 func (c *checker) lab(where string, l cie.Lab) {
-	c.finite(where, l.L, l.A, l.B)
+	c.within(where, -maxColour, maxColour, l.L, l.A, l.B)
 	if l.View != c.view {
 		c.fault(where, "holds for %v, the figure for %v: give all colours under one view", l.View, c.view)
 	}
@@ -65,7 +74,7 @@ func (c *checker) interval(where string, i *[2]float64) {
 	if i == nil {
 		return
 	}
-	c.notNegative(where, i[0], i[1])
+	c.within(where, 0, maxML, i[0], i[1])
 	if i[0] > i[1] {
 		c.fault(where, "from %g to %g: want the lower dose first", i[0], i[1])
 	}
@@ -75,15 +84,15 @@ func (c *checker) path(where string, points []PathPoint, withTarget bool) {
 	last := math.Inf(-1)
 	for i, p := range points {
 		at := fmt.Sprintf("%s %d", where, i)
-		c.notNegative(at+" dose", p.DoseMLPer100ML)
+		c.within(at+" dose", 0, maxML, p.DoseMLPer100ML)
 		if p.DoseMLPer100ML < last {
 			c.fault(at+" dose", "%g after %g: want rising doses", p.DoseMLPer100ML, last)
 		}
 		last = p.DoseMLPer100ML
 		c.lab(at+" colour", p.Lab)
-		c.notNegative(at+" uncertainty", p.U[:]...)
+		c.within(at+" uncertainty", 0, maxColour, p.U[:]...)
 		if withTarget {
-			c.notNegative(at+" ΔE00", p.DeltaE00)
+			c.within(at+" ΔE00", 0, maxColour, p.DeltaE00)
 		}
 	}
 }
@@ -94,8 +103,13 @@ func (f LadderFigure) check() error {
 		return fmt.Errorf("reports: view: %w", err)
 	}
 	c := &checker{view: f.View}
-	c.notNegative("glass depth", f.GlassDepthMM)
-	c.notNegative("base volume", f.BaseML)
+	c.text("title", f.Title)
+	c.text("base", f.Base)
+	c.text("addition", f.Addition)
+	c.text("conditions", f.Conditions)
+	c.text("version", f.Version)
+	c.within("glass depth", 0, maxDepthMM, f.GlassDepthMM)
+	c.within("base volume", 0, maxML, f.BaseML)
 	c.path("curve point", f.Curve, f.Target != nil)
 	c.path("predicted point", f.Predicted, f.Target != nil)
 	f.checkMarks(c)
@@ -108,7 +122,7 @@ func (f LadderFigure) checkMarks(c *checker) {
 	last := math.Inf(-1)
 	for i, r := range f.Rungs {
 		at := fmt.Sprintf("rung %d", i)
-		c.notNegative(at+" dose", r.DoseML, r.DoseMLPer100ML)
+		c.within(at+" dose", 0, maxML, r.DoseML, r.DoseMLPer100ML)
 		if r.DoseMLPer100ML < last {
 			c.fault(at+" dose", "%g after %g: want rising doses", r.DoseMLPer100ML, last)
 		}
@@ -118,19 +132,21 @@ func (f LadderFigure) checkMarks(c *checker) {
 	}
 	for i, m := range f.Measured {
 		at := fmt.Sprintf("measured blend %d", i)
-		c.notNegative(at+" dose", m.DoseMLPer100ML)
+		c.within(at+" dose", 0, maxML, m.DoseMLPer100ML)
 		c.lab(at+" colour", m.Lab)
-		c.notNegative(at+" uncertainty", m.U[:]...)
+		c.within(at+" uncertainty", 0, maxColour, m.U[:]...)
 	}
 	if t := f.Target; t != nil {
 		c.lab("target colour", t.Lab)
-		c.notNegative("target tolerance", t.Tolerance)
+		c.within("target tolerance", 0, maxColour, t.Tolerance)
 		c.swatch("target swatch", t.Swatch)
 	}
 	if n := f.Nearest; n != nil {
-		c.notNegative("nearest dose", n.DoseMLPer100ML)
+		c.within("nearest dose", 0, maxML, n.DoseMLPer100ML)
 		c.lab("nearest colour", n.Lab)
-		c.notNegative("nearest ΔE00", n.DeltaE00)
+		if f.Target != nil {
+			c.within("nearest ΔE00", 0, maxColour, n.DeltaE00)
+		}
 		c.interval("nearest dose's 95 % interval", n.Interval95)
 		c.swatch("nearest swatch", n.Swatch)
 	}
@@ -140,12 +156,10 @@ func (f LadderFigure) checkMarks(c *checker) {
 }
 
 // parseHex reads "#rrggbb".
-func parseHex(hex string) (color.NRGBA, error) {
-	var r, g, b uint8
-	if len(hex) == 7 {
-		if n, err := fmt.Sscanf(hex, "#%02x%02x%02x", &r, &g, &b); err == nil && n == 3 {
-			return color.NRGBA{R: r, G: g, B: b, A: 255}, nil
-		}
+func parseHex(s string) (color.NRGBA, error) {
+	rgb, err := hex.DecodeString(strings.TrimPrefix(s, "#"))
+	if err != nil || len(rgb) != 3 || len(s) != 7 {
+		return color.NRGBA{}, fmt.Errorf("%q is not a colour: want #rrggbb, such as #e8b4b8", s)
 	}
-	return color.NRGBA{}, fmt.Errorf("%q is not a colour: want #rrggbb, such as #e8b4b8", hex)
+	return color.NRGBA{R: rgb[0], G: rgb[1], B: rgb[2], A: 255}, nil
 }

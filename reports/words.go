@@ -53,8 +53,12 @@ func (f *LadderFigure) finding() string {
 		return ""
 	}
 	d := doseDecimals(n.Interval95)
-	s := fmt.Sprintf("Nearest: %.*f mL per 100 mL of base = %.1f %% of the blend, ΔE00 %.1f.",
-		d, n.DoseMLPer100ML, percentOfBlend(n.DoseMLPer100ML), n.DeltaE00)
+	s := fmt.Sprintf("Nearest: %.*f mL per 100 mL of base = %.1f %% of the blend",
+		d, n.DoseMLPer100ML, percentOfBlend(n.DoseMLPer100ML))
+	if f.Target != nil {
+		s += fmt.Sprintf(", ΔE00 %.1f", n.DeltaE00)
+	}
+	s += "."
 	if n.Interval95 != nil {
 		s += " 95 % interval: " + doses(*n.Interval95, d) + "."
 	}
@@ -125,7 +129,10 @@ func (f *LadderFigure) method(l *locus) string {
 	if f.uncertain() {
 		s += " Grey band: k = 2, the most across the path that the uncertainties of a* and b* allow."
 	}
-	if l != nil {
+	switch {
+	case f.Target != nil && f.Target.Tolerance > 0 && l == nil:
+		s += " Tolerance outline: none, as ΔE00 does not reach the tolerance in every direction."
+	case l != nil:
 		s += fmt.Sprintf(" Tolerance outline: ΔE00 %s from the target at L* %.1f, %s.", plain(f.Target.Tolerance), l.lightness, l.where)
 	}
 	return s

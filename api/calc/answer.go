@@ -65,7 +65,7 @@ type Uncertainty struct {
 
 // BudgetPart is what one cause adds to the uncertainty.
 type BudgetPart struct {
-	Cause string  `json:"cause" doc:"reading (instrument), dilution, shape (the spectrum between the readings), rounding (last digit given), dose (volumes) or medium (the pigment changes when poured into another wine)."`
+	Cause string  `json:"cause" doc:"Such as reading (instrument), dilution, shape (the spectrum between the readings), rounding (last digit given), dose (volumes) or medium (the pigment changes when poured into another wine)."`
 	L     float64 `json:"L" doc:"Standard uncertainty of L* from this cause."`
 	A     float64 `json:"a" doc:"Standard uncertainty of a* from this cause."`
 	B     float64 `json:"b" doc:"Standard uncertainty of b* from this cause."`

@@ -75,6 +75,9 @@ func wellFormed(data []byte) error {
 	var syntax *json.SyntaxError
 	if errors.As(err, &syntax) {
 		at := max(0, int(syntax.Offset)-1)
+		if syntax.Error() == "unexpected end of JSON input" {
+			at = len(data)
+		}
 		return malformed(data, at, syntax.Error()+hint(data, at))
 	}
 	if err != nil {

@@ -40,8 +40,12 @@ func labDifference(reference, sample cie.Lab) (*Difference, error) {
 	if err != nil {
 		return nil, fmt.Errorf("calc: comparing with the target: %w", err)
 	}
+	return comparisonOf(d), nil
+}
+
+func comparisonOf(d difference.Comparison) *Difference {
 	return &Difference{
 		DeltaE00: number(d.DeltaE00), DeltaEab: number(d.DeltaEab),
 		DL: number(d.DL), DA: number(d.DA), DB: number(d.DB), DC: number(d.DC), DH: number(d.DH),
-	}, nil
+	}
 }

@@ -80,7 +80,7 @@ func deltaE00(x, y cie.Lab) float64 {
 func (in ladderInput) drawRungs(out *reports.LadderFigure) error {
 	doses := slices.Clone(in.dosesML)
 	slices.Sort(doses)
-	rungs, err := ladder.Rungs(in.path, in.baseML, doses, in.view, nil)
+	rungs, err := ladder.Rungs(in.path, in.baseML, doses, in.view)
 	if err != nil {
 		return refused(err)
 	}

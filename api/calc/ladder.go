@@ -45,10 +45,10 @@ type Measured struct {
 
 // LadderResponse is a ladder.
 type LadderResponse struct {
-	Rungs       []Rung    `json:"rungs" doc:"One for each dose, in the order asked for."`
-	Nearest     *Nearest  `json:"nearest,omitempty" doc:"The dose closest to the target, where there is one."`
-	MeasureNext *float64  `json:"measure_next_dose_ml_per_100ml,omitempty" doc:"The dose to pour and read next: it would make the ladder surest."`
-	Warnings    []Warning `json:"warnings" doc:"What must be known about the whole ladder."`
+	Rungs       []Rung       `json:"rungs" doc:"One for each dose, in the order asked for."`
+	Nearest     *Nearest     `json:"nearest,omitempty" doc:"The dose closest to the target, where there is one."`
+	MeasureNext *MeasureNext `json:"measure_next,omitempty" doc:"The rung to pour and read next, so that the colour at the closest dose is known best."`
+	Warnings    []Warning    `json:"warnings" doc:"What must be known about the whole ladder."`
 }
 
 // Rung is one glass of a ladder. Its dose is told in both conventions.
@@ -71,6 +71,13 @@ type Nearest struct {
 	AcceptableDoses  *[2]float64 `json:"acceptable_doses_ml_per_100ml" nullable:"true" doc:"The doses that are within the tolerance with a probability of at least 0.95; null where there is none, or no tolerance."`
 	NominalDoses     *[2]float64 `json:"nominal_doses_ml_per_100ml" nullable:"true" doc:"The doses whose predicted colour, taken at face value, is within the tolerance; null where there is none, or no tolerance."`
 	AtEndOfLadder    bool        `json:"at_end_of_ladder" doc:"True where the closest dose is 0 or the largest rung: the target may lie beyond."`
+}
+
+// MeasureNext is the rung whose reading would tell most.
+type MeasureNext struct {
+	DoseMLPer100ML float64 `json:"dose_ml_per_100ml" doc:"Addition per base, in mL per 100 mL."`
+	Before         float64 `json:"u_delta_e_ab_before" doc:"Standard uncertainty of the colour at the closest dose as it is, as a ΔE*ab."`
+	After          float64 `json:"u_delta_e_ab_after" doc:"The same after that rung was read at 420, 520 and 620 nm in a 10 mm cell."`
 }
 
 type ladderInput struct {
@@ -180,7 +187,7 @@ func Ladder(r LadderRequest) (LadderResponse, error) {
 	if err := f.err(); err != nil {
 		return LadderResponse{}, err
 	}
-	rungs, err := ladder.Rungs(in.path, in.baseML, in.dosesML, in.view, in.target.core())
+	rungs, err := ladder.Rungs(in.path, in.baseML, in.dosesML, in.view)
 	if err != nil {
 		return LadderResponse{}, refused(err)
 	}
@@ -194,16 +201,15 @@ func Ladder(r LadderRequest) (LadderResponse, error) {
 		return out, nil
 	}
 	out.Warnings = append(out.Warnings, warningsOf(in.target.warnings)...)
-	out.Nearest, err = in.nearest(&out)
-	return out, err
-}
-
-// core is the target as the core takes it, nil where there is none.
-func (t *targeted) core() *blend.Target {
-	if t == nil {
-		return nil
+	if out.Nearest, err = in.nearest(&out); err != nil || in.largest() == 0 {
+		return out, err
 	}
-	return &t.Target
+	next, err := in.path.MeasureNext(blend.Dose(out.Nearest.DoseMLPer100ML), in.view, in.largest())
+	if err != nil {
+		return LadderResponse{}, refused(err)
+	}
+	out.MeasureNext = &MeasureNext{DoseMLPer100ML: float64(next.Dose), Before: next.Before, After: next.After}
+	return out, nil
 }
 
 func rungOf(r ladder.Rung, t *targeted) (Rung, error) {
@@ -250,4 +256,3 @@ func (in ladderInput) nearest(ladder *LadderResponse) (*Nearest, error) {
 		AtEndOfLadder: found.AtEnd,
 	}, nil
 }
-

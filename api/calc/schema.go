@@ -125,7 +125,7 @@ func kindOf(v any) string {
 	case float64:
 		return "number"
 	case string:
-		return "text in quotes"
+		return "string"
 	case []any:
 		return "array"
 	}

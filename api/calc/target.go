@@ -40,7 +40,8 @@ type Tolerance struct {
 // belong to the wine it came from.
 type targeted struct {
 	blend.Target
-	wine     *spectrum.Wine // nil unless the target is a wine
+	wine     *spectrum.Wine   // the target's spectrum, nil where none is known
+	stated   *spectrum.Stated // the target as given, nil unless it is a wine's
 	warnings []colour.Warning
 }
 
@@ -106,35 +107,19 @@ func (t *Target) oneKind(pointer string, f *faults) bool {
 	return true
 }
 
-// target makes w the colour to reach. Values stated for the view's own
-// conditions are taken as given: a spectrum is not needed for them.
+// target makes w the colour to reach.
 func (w Wine) target(pointer string, view cie.View, out *targeted, f *faults) {
-	if lab, ok := w.labAsGiven(view); ok {
-		out.Lab = &lab
-		return
+	s := w.resolveSubject(pointer, view, f)
+	out.wine, out.stated, out.warnings = s.wine, s.stated, s.notes
+	switch {
+	case s.stated != nil:
+		out.Lab = &s.stated.Lab
+	case s.wine != nil:
+		c, err := colourIn(*s.wine, view)
+		if err != nil {
+			f.add(pointer, err)
+			return
+		}
+		out.Lab, out.warnings = &c.Lab, append(out.warnings, c.Warnings...)
 	}
-	wine, ok := w.resolve(pointer, f)
-	if !ok {
-		return
-	}
-	c, err := colourIn(wine, view)
-	if err != nil {
-		f.add(pointer, err)
-		return
-	}
-	out.Lab, out.wine, out.warnings = &c.Lab, &wine, c.Warnings
-}
-
-// labAsGiven returns the colour of a wine that is stated in exactly the view's
-// conditions; ok is false for any other wine.
-func (w Wine) labAsGiven(view cie.View) (lab cie.Lab, ok bool) {
-	if w.CIELAB == nil || w.Readings != nil || w.Spectrum != nil || w.ID != nil {
-		return lab, false
-	}
-	var own faults
-	stated := w.CIELAB.stated("", &own)
-	if len(own.list) > 0 || stated.Lab.View != view {
-		return lab, false
-	}
-	return stated.Lab, true
 }

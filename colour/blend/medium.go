@@ -22,7 +22,7 @@ const (
 	curvatureSpread = 0.10 // of ln factor, for a threefold change of dose
 	shoulderSpread  = 0.22 // of the absorbance around 600 nm
 	yellowSpread    = 0.08 // of the absorbance below 460 nm
-	shiftSpreadNM   = 3.5    // of the band
+	shiftSpreadNM   = 3.5  // of the band
 	rippleSpread    = 0.02 // of the pigment's A520, 30 nm wide each
 )
 

@@ -62,13 +62,16 @@ func (p *Path) Nearest(t Target, v cie.View, largest Dose) (Nearest, error) {
 	if err != nil {
 		return Nearest{}, err
 	}
-	best := s.closest(&p.centre)
+	best := 0.0
+	if s.largest > 0 {
+		best = s.closest(&p.centre)
+	}
 	n := Nearest{Dose: Dose(best), Wine: p.At(Dose(best))}
 	n.AtEnd = best <= 1e-6*s.largest || best >= s.largest*(1-1e-6)
 	if t.Tolerance > 0 && t.Lab != nil {
 		n.Nominal = s.within(&p.centre, best)
 	}
-	if !n.AtEnd || t.Tolerance > 0 {
+	if s.largest > 0 && (!n.AtEnd || t.Tolerance > 0) {
 		p.draw(&s, best, &n)
 	}
 	n.Warnings = p.nearestWarnings(&s, &n)
@@ -82,8 +85,8 @@ func newSeeker(t Target, v cie.View, largest Dose) (seeker, error) {
 	if t.Lab != nil && t.Lab.View != v {
 		return seeker{}, colour.FieldErrors{{Field: "cielab", Message: fmt.Sprintf("the target's colour holds under %v, the search is under %v: they must be the same", t.Lab.View, v)}}
 	}
-	if !(largest > 0 && largest <= MaxDose) {
-		return seeker{}, colour.FieldErrors{{Field: "", Value: given(float64(largest)), Message: "a search for the nearest dose needs a largest dose above 0"}}
+	if !(largest >= 0 && largest <= MaxDose) {
+		return seeker{}, colour.FieldErrors{{Field: "", Value: given(float64(largest)), Message: "a search for the nearest dose needs a largest dose from 0 to 1000 mL per 100 mL of base"}}
 	}
 	w, err := cie.WeightingFor(v.Illuminant, v.Observer)
 	if err != nil {

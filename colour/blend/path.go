@@ -147,10 +147,10 @@ func (s *strand) weights(f float64) weights {
 }
 
 // bend is how many threefold steps a fraction is above 7 %, the middle of a
-// usual ladder, within ±2.
+// usual ladder, levelling off at ±2.
 func bend(host float64) float64 {
 	const middle = 0.07
-	return math.Min(math.Max(math.Log(math.Max(host, 1e-9)/middle)/math.Log(3), -2), 2)
+	return 2 * math.Tanh(math.Log(math.Max(host, 1e-9)/middle)/math.Log(3)/2)
 }
 
 // at computes the absorbance at fraction f of the addition.

@@ -5,7 +5,7 @@
 // at face value. The guarded rule asks for the probability that the true colour
 // meets every part, given what was measured and how well, and passes only what
 // conforms with a probability of at least 1 less the accepted risk. Source:
-// JCGM106, clauses 7 (conformance probability) and 8 (acceptance and guard
+// JCGM106, clauses 7 (probability of conformity) and 8 (acceptance intervals, guard
 // bands); clause numbers from memory.
 //
 // The probability is taken over the colour itself, not over the difference:

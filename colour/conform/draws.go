@@ -13,21 +13,31 @@ const Draws = 16384
 // segments split the draws to see how far their counts scatter.
 const segments = 16
 
-// normals holds the draws: an evenly spread (Kronecker) sequence in the unit
-// cube, multiples of the square roots of the first primes modulo 1, taken to
-// standard normal numbers by the inverse of their distribution. Built once,
+// normals holds the draws: an evenly spread sequence in the unit cube (Halton,
+// Numer. Math. 2 (1960) 84, from memory; the first nine primes as bases), taken
+// to standard normal numbers by the inverse of their distribution. Built once,
 // read only.
 var normals = sync.OnceValue(func() []state {
-	primes := [dims]float64{2, 3, 5, 7, 11, 13, 17, 19, 23}
+	bases := [dims]int{2, 3, 5, 7, 11, 13, 17, 19, 23}
 	z := make([]state, Draws)
 	for i := range z {
-		for k, p := range primes {
-			_, u := math.Modf(0.5 + float64(i+1)*math.Sqrt(p))
-			z[i][k] = math.Sqrt2 * math.Erfinv(2*u-1)
+		for k, base := range bases {
+			z[i][k] = math.Sqrt2 * math.Erfinv(2*mirrored(i+1, base)-1)
 		}
 	}
 	return z
 })
+
+// mirrored is n with its digits in the base written behind the point in
+// reverse: a number above 0 and below 1 for n of 1 or more.
+func mirrored(n, base int) float64 {
+	var u float64
+	for place := 1 / float64(base); n > 0; place /= float64(base) {
+		u += place * float64(n%base)
+		n /= base
+	}
+	return u
+}
 
 // factor is a square root of the covariance of the state: rank columns that,
 // times independent standard normal numbers, have that covariance.
@@ -96,7 +106,7 @@ type counts struct {
 // probability counts over the first n draws about middle, n a multiple of
 // segments. The standard error is the scatter of the segments' shares over
 // √segments; as the sequence is spread more evenly than random numbers are, the
-// true error is smaller.
+// true error is as a rule smaller.
 func (f *factor) probability(parts []part, middle *state, n int) chance {
 	tally := make([]counts, len(parts))
 	nominal := make([]float64, len(parts))

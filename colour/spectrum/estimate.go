@@ -40,7 +40,7 @@ func (p *prior) fromReadings(r reading.Readings) (Wine, error) {
 		y[i] = at.Absorbance * factor
 		u[i] = reading.Uncertainty(at.Absorbance, r.UAbsorbance) * factor
 	}
-	g := p.estimate(h, y, u)
+	g := p.estimate(h, y)
 	gain, _, ok := g.prior.gains(h)
 	if !ok {
 		return Wine{}, colour.FieldErrors{{Field: "extra", Message: "these wavelengths lie too close together to tell anything apart"}}
@@ -57,6 +57,7 @@ func (p *prior) fromReadings(r reading.Readings) (Wine, error) {
 	w.addDilution(r.Cell)
 	w.Terms = append(w.Terms, g.posterior.terms()...)
 	w.warnOfReadings(r)
+	w.warnOfShape(&g.posterior, r)
 	w.warnOfNegative()
 	return w, nil
 }
@@ -67,11 +68,13 @@ type estimated struct{ prior, posterior gaussian }
 
 // classifyBlur keeps a family from being ruled out by readings that differ
 // from its shapes by less than this: instruments, blanks and wines vary more
-// than the spectra a family was learned from. Relative to A520 or A420.
+// than the spectra a family was learned from. Relative to A420 + A520; beside it
+// one usual reading error per 10 mm, whatever cell was used, so that the same
+// wine read in another cell is estimated the same.
 const classifyBlur = 0.004
 
 // estimate conditions each family on the observations h = y and joins them.
-func (p *prior) estimate(h []cie.Curve, y, u []float64) estimated {
+func (p *prior) estimate(h []cie.Curve, y []float64) estimated {
 	var before, after []gaussian
 	var logWeight []float64
 	for i := range p.reds {
@@ -85,7 +88,7 @@ func (p *prior) estimate(h []cie.Curve, y, u []float64) estimated {
 		misfit, blur := make([]float64, len(y)), make([]float64, len(y))
 		for a := range y {
 			misfit[a] = y[a] - dot(&h[a], &g.mean)
-			blur[a] = math.Hypot(u[a], classifyBlur*(math.Abs(y[0])+math.Abs(y[1])))
+			blur[a] = math.Hypot(reading.DefaultU, classifyBlur*(math.Abs(y[0])+math.Abs(y[1])))
 		}
 		before = append(before, g)
 		after = append(after, g.after(h, k, misfit))

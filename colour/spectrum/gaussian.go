@@ -29,7 +29,11 @@ const (
 // matter is how much white and red matter a wine holds: the absorbance per
 // 10 mm of the one at 420 nm and of the other at 520 nm, and how far the first
 // is uncertain.
-type matter struct{ white, whiteSpread, red float64 }
+type matter struct {
+	white, red           float64 // the mean
+	whiteSpread          float64 // of the amount of white
+	whiteScale, redScale float64 // what shapes vary with; never 0
+}
 
 // matterOf splits the absorbances per 10 mm at 420 and 520 nm into white and
 // red matter of family f. In a deep red the yellow is its own; in a pale rosé
@@ -45,8 +49,12 @@ func matterOf(white, f *family, a420, a520 float64) matter {
 	v *= a520 * a520
 	excess := a420 - f.mean[i420]*a520
 	m := matter{whiteSpread: spread}
-	m.white = math.Max(0.02, (whiteMatter*v+excess*spread*spread)/(v+spread*spread))
-	m.red = math.Max(0.003, a520-m.white*white.mean[i520])
+	// A wine that absorbs nothing is left no matter at all: clear water.
+	level := math.Max(math.Abs(a420), math.Abs(a520))
+	white0 := (whiteMatter*v + excess*spread*spread) / (v + spread*spread)
+	m.white = math.Max(math.Min(0.02, level), white0)
+	m.red = math.Max(math.Min(0.003, level), a520-m.white*white.mean[i520])
+	m.whiteScale, m.redScale = math.Max(m.white, 0.02), math.Max(m.red, 0.003)
 	return m
 }
 
@@ -63,13 +71,13 @@ func (m matter) before(white, f *family) gaussian {
 		columns = append(columns, s)
 	}
 	for i := range white.components {
-		add(&white.components[i], m.white)
+		add(&white.components[i], m.whiteScale)
 	}
 	for i := range f.components {
-		add(&f.components[i], m.red)
+		add(&f.components[i], m.redScale)
 	}
 	add(&white.mean, m.whiteSpread)
-	add(&f.mean, 0.5*m.red)
+	add(&f.mean, 0.5*m.redScale)
 	g.cov = new(covariance)
 	for i := range g.mean {
 		g.mean[i] = m.white*white.mean[i] + m.red*f.mean[i]
@@ -79,7 +87,7 @@ func (m matter) before(white, f *family) gaussian {
 				s += columns[k][i] * columns[k][j]
 			}
 			if i == j {
-				s += m.white*m.white*white.rest[i] + m.red*m.red*f.rest[i]
+				s += m.whiteScale*m.whiteScale*white.rest[i] + m.redScale*m.redScale*f.rest[i]
 			}
 			g.cov[i][j], g.cov[j][i] = s, s
 		}

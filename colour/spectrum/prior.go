@@ -41,7 +41,7 @@ var redWeights = []struct {
 	name   string
 	weight float64
 }{
-	{"acid", 0.475}, {"shifted", 0.158}, {"shouldered", 0.158}, {"broad", 0.159}, {"other", 0.05},
+	{"acid", 0.49}, {"shifted", 0.163}, {"shouldered", 0.163}, {"broad", 0.164}, {"other", 0.02},
 }
 
 // shapesCSV is derived from the spectra in testdata/wine by the test

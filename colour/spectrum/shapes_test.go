@@ -186,7 +186,7 @@ func priorFrom(reds, whites []cie.Curve) *prior {
 	for i := range whites {
 		white[i] = smoothed(whites[i], 420)
 	}
-	const inflate = 1.2
+	const inflate = 1.1
 	families := []family{familyOf("acid", acid, inflate)}
 	pool := append([]cie.Curve(nil), acid...)
 	for _, kind := range neatKinds {
@@ -194,7 +194,7 @@ func priorFrom(reds, whites []cie.Curve) *prior {
 		families = append(families, familyOf(kind, shapes, inflate))
 		pool = append(pool, shapes[:len(acid)]...)
 	}
-	families = append(families, familyOf("other", pool, 4, ripples()...))
+	families = append(families, familyOf("other", pool, 2.5, ripples()...))
 	p := &prior{}
 	for i, f := range families {
 		if f.name != redWeights[i].name {

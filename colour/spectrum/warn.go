@@ -22,38 +22,41 @@ var cells = []float64{1, 2, 5, 10, 20}
 // which the colour of a red in a blend is judged. Common practice, no source.
 const rosePale = 0.35
 
-// cost is how far the errors of one cause move the colour of w, in ΔE00: of
-// the wine itself at 10 mm and, for a red, of a blend as pale as a rosé,
-// whichever is more. D65, 10°.
+// cost is how far the errors of one cause move the colour of w, in ΔE00: at
+// 10 mm or, for a red, at the depth at which it is as pale as a rosé, which
+// shows what it will do in a blend. D65, 10°.
 func (w *Wine) cost(cause Cause) float64 {
 	v := cie.OIV()
 	weighting, err := cie.WeightingFor(v.Illuminant, v.Observer)
 	if err != nil {
 		return math.NaN()
 	}
-	depths := []float64{v.DepthMM}
-	if red := w.Absorbance[indexOf(520)]; red > rosePale {
-		depths = append(depths, v.DepthMM*rosePale/red)
-	}
-	var worst float64
-	for _, depth := range depths {
-		l0, a0, b0 := weighting.AbsorbanceLab(&w.Absorbance, depth)
-		var sum float64
-		for _, t := range w.Terms {
-			if t.Cause != cause {
-				continue
-			}
-			moved := w.Absorbance
-			for i := range moved {
-				moved[i] += t.Effect[i]
-			}
-			l, a, b := weighting.AbsorbanceLab(&moved, depth)
-			d := difference.DeltaE00(l0, a0, b0, l, a, b)
-			sum += d * d
+	depth := paleDepth(w.Absorbance[indexOf(520)])
+	l0, a0, b0 := weighting.AbsorbanceLab(&w.Absorbance, depth)
+	var sum float64
+	for _, t := range w.Terms {
+		if t.Cause != cause {
+			continue
 		}
-		worst = math.Max(worst, math.Sqrt(sum))
+		moved := w.Absorbance
+		for i := range moved {
+			moved[i] += t.Effect[i]
+		}
+		l, a, b := weighting.AbsorbanceLab(&moved, depth)
+		d := difference.DeltaE00(l0, a0, b0, l, a, b)
+		sum += d * d
 	}
-	return worst
+	return math.Sqrt(sum)
+}
+
+// paleDepth is the depth, at most 10 mm, at which a wine of that A520 per 10 mm
+// is as pale as a rosé.
+func paleDepth(a520 float64) float64 {
+	depth := cie.OIV().DepthMM
+	if a520 > rosePale {
+		depth *= rosePale / a520
+	}
+	return depth
 }
 
 // warnOfReadings tells when the cell costs colour (the window 0.3-0.7 of

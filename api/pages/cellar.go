@@ -1,0 +1,69 @@
+package pages
+
+import (
+	"encoding/json"
+	"fmt"
+
+	"pourpath/api/calc"
+)
+
+// cellar holds the invented wines in the words of the interface's requests, and
+// the example of readings that are one's own.
+type cellar struct {
+	Bases    []shelved         `json:"bases"`
+	Reds     []shelved         `json:"reds"`
+	Targets  []wanted          `json:"targets"`
+	Measured []tasted          `json:"measured"`
+	BaseML   float64           `json:"base_ml"`
+	DosesML  []float64         `json:"doses_ml"`
+	TankL    float64           `json:"tank_l"`
+	Bottles  int               `json:"bottles"`
+	BottleML float64           `json:"bottle_ml"`
+	Loss     float64           `json:"loss_percent"`
+	Example  map[string]string `json:"example"`
+}
+
+// shelved is a wine under the name that an address uses.
+type shelved struct {
+	ID   string    `json:"id"`
+	Wine calc.Wine `json:"wine"`
+}
+
+// wanted is a target under the name that an address uses.
+type wanted struct {
+	ID     string      `json:"id"`
+	Name   string      `json:"name"`
+	Target calc.Target `json:"target"`
+}
+
+// tasted are rungs of one pair that were poured and read.
+type tasted struct {
+	Base  string          `json:"base"`
+	Red   string          `json:"red"`
+	Rungs []calc.Measured `json:"rungs"`
+}
+
+func readCellar() (*cellar, error) {
+	data, err := files.ReadFile("cellar/cellar.json")
+	if err != nil {
+		return nil, fmt.Errorf("pages: cellar: %w", err)
+	}
+	var c cellar
+	if err := json.Unmarshal(data, &c); err != nil {
+		return nil, fmt.Errorf("pages: cellar: %w", err)
+	}
+	return &c, nil
+}
+
+// ladder is the request for a choice; the names are known.
+func (c *cellar) ladder(base, red shelved, target wanted) calc.LadderRequest {
+	r := calc.LadderRequest{
+		Base: base.Wine, Addition: red.Wine, BaseML: c.BaseML, DosesML: c.DosesML, Target: &target.Target,
+	}
+	for _, m := range c.Measured {
+		if m.Base == base.ID && m.Red == red.ID {
+			r.Measured = m.Rungs
+		}
+	}
+	return r
+}
