@@ -159,14 +159,10 @@ func newCase(spec Spec, sample Sample, v cie.View) (*judged, error) {
 		ix := sample.Wine.Indices()
 		c.middle[absorbing], c.middle[absorbing+1], c.middle[absorbing+2] = ix.A420, ix.A520, ix.A620
 	}
-	against := c.ref
-	if against != nil {
-		c.middle[reference], c.middle[reference+1], c.middle[reference+2] = against.lab.L, against.lab.A, against.lab.B
+	if c.ref != nil {
+		c.middle[reference], c.middle[reference+1], c.middle[reference+2] = c.ref.lab.L, c.ref.lab.A, c.ref.lab.B
 	}
-	if spec.Tolerance == 0 {
-		against = nil // compared, but nothing is judged by it
-	}
-	c.columns = jointColumns(c.sample, against, indices)
+	c.columns = jointColumns(c.sample, c.ref, indices)
 	c.factor = factorOf(c.columns)
 	return c, nil
 }

@@ -16,6 +16,7 @@ var remedies = map[spectrum.Cause]string{
 	spectrum.Rounding: "state one more digit",
 	spectrum.Dose:     "measure the blend itself instead of computing it from what was poured",
 	spectrum.Medium:   "measure the blend itself instead of computing it from its wines",
+	spectrum.Learned:  "measure the blend itself instead of computing it from its wines and rungs",
 }
 
 func (c *judged) warnings(j *Judgement) []colour.Warning {
@@ -97,7 +98,7 @@ func (c *judged) methodsDiffer() (colour.Warning, bool) {
 	return colour.Warning{
 		Code: "methods_differ",
 		Message: fmt.Sprintf("The reference was read by %s and the sample by %s, so their errors do not cancel: "+
-			"a scanned reference against a lot known by three readings is off by ΔE00 0.8 as a rule and by 2.4 in one case of ten. Read both in the same way.", named(refMethod, refSource), named(own, source)),
+			"a scanned reference against a lot known by three readings is off by ΔE00 0.5 to 1.4 as a rule and by 1.2 to 3.8 in one case of ten. Read both in the same way.", named(refMethod, refSource), named(own, source)),
 	}, true
 }
 

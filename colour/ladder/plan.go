@@ -96,7 +96,7 @@ func (p Plan) even() []float64 {
 func tidy(ml float64) float64 { return math.Round(ml*1e9) / 1e9 }
 
 func (p Plan) visible(path *blend.Path, baseML float64, v cie.View) ([]float64, error) {
-	first := math.Ceil(p.FromML/p.GraduationML - 1e-9)
+	first := math.Max(math.Ceil(p.FromML/p.GraduationML-1e-9), 0) // never -0
 	last := math.Floor(p.ToML/p.GraduationML + 1e-9)
 	if last <= first {
 		return []float64{tidy(first * p.GraduationML)}, nil

@@ -200,6 +200,53 @@ func TestHeldOutWines(t *testing.T) {
 	}
 }
 
+// TestShapeErrorsAreShared measures how alike the errors of the predicted
+// colour are in two blends whose wines were read at the same three wavelengths:
+// the correlation that a comparison of a lot with its reference rests on.
+func TestShapeErrorsAreShared(t *testing.T) {
+	truth := published(t)
+	reds, whites := predictFromReadings(t, wines(), truth)
+	weighting, err := cie.WeightingFor("D65", "10")
+	if err != nil {
+		t.Fatal(err)
+	}
+	miss := func(red, white int, f float64) (e [3]float64) {
+		var a, b cie.Curve
+		for k := range a {
+			a[k] = (1-f)*truth.whites[white][k] + f*truth.reds[red][k]
+			b[k] = (1-f)*whites[white].Absorbance[k] + f*reds[red].Absorbance[k]
+		}
+		l, aa, bb := weighting.AbsorbanceLab(&a, 10)
+		l2, a2, b2 := weighting.AbsorbanceLab(&b, 10)
+		return [3]float64{l2 - l, a2 - aa, b2 - bb}
+	}
+	random := rand.New(rand.NewPCG(1, 1))
+	for _, row := range []struct {
+		name      string
+		second    func(red int) int
+		dose      float64
+		low, high float64
+	}{
+		{"one blend at two doses", func(red int) int { return red }, 0.07, 0.95, 1},
+		{"reds of one ferment", func(red int) int { return (red + 1) % len(reds) }, 0.06, 0.55, 0.85},
+		{"any two reds", func(int) int { return random.IntN(len(reds)) }, 0.06, 0, 0.5},
+	} {
+		var xx, yy, xy float64
+		for range 5000 {
+			red, white := random.IntN(len(reds)), random.IntN(len(whites))
+			x, y := miss(red, white, 0.06), miss(row.second(red), white, row.dose)
+			for c := range 3 {
+				xx, yy, xy = xx+x[c]*x[c], yy+y[c]*y[c], xy+x[c]*y[c]
+			}
+		}
+		got := xy / math.Sqrt(xx*yy)
+		t.Logf("%s: correlation %.2f", row.name, got)
+		if !(got >= row.low && got <= row.high) {
+			t.Errorf("%s: correlation %.2f, want %g to %g", row.name, got, row.low, row.high)
+		}
+	}
+}
+
 // TestNeatReds reports the same for synthetic spectra of neat reds, whose
 // shapes vary more, learned from the first half of the ferments and made from
 // the second.

@@ -45,12 +45,16 @@ func (w Wine) Colour(v cie.View) (Colour, error) {
 	if err != nil {
 		return Colour{}, fmt.Errorf("spectrum: %w", err)
 	}
-	lab, jac := weighting.AbsorbanceJacobian(&w.Absorbance, v.DepthMM)
-	c := Colour{Lab: cie.Lab{L: lab[0], A: lab[1], B: lab[2], View: v}, Indices: w.Indices(), Source: w.Source, Warnings: w.Warnings}
+	c := Colour{Indices: w.Indices(), Source: w.Source, Warnings: w.Warnings}
+	c.Lab.View = v
+	c.Lab.L, c.Lab.A, c.Lab.B = weighting.AbsorbanceLab(&w.Absorbance, v.DepthMM)
 	if c.Screen, err = cie.ScreenColour(&w.Absorbance, v.Illuminant, v.DepthMM); err != nil {
 		return Colour{}, fmt.Errorf("spectrum: %w", err)
 	}
-	c.Uncertainty, c.Budget = w.uncertainty(&jac)
+	if len(w.Terms) > 0 {
+		_, jac := weighting.AbsorbanceJacobian(&w.Absorbance, v.DepthMM)
+		c.Uncertainty, c.Budget = w.uncertainty(&jac)
+	}
 	return c, nil
 }
 
