@@ -1,6 +1,7 @@
 package calc
 
 import (
+	"fmt"
 	"math"
 
 	"github.com/danielgtaylor/huma/v2"
@@ -93,6 +94,12 @@ func colourOf(c spectrum.Colour) WineColour {
 		Source: string(c.Source), Warnings: warningsOf(c.Warnings),
 	}
 	out.show(c.Screen)
+	if out.Tint == nil {
+		out.Warnings = append(out.Warnings, Warning{
+			Code:    "no_tint",
+			Message: fmt.Sprintf("There is no tint: A420 / A520 needs an A520 above 0, and it is %.4g for 10 mm.", i.A520),
+		})
+	}
 	for _, part := range c.Budget {
 		out.Budget = append(out.Budget, BudgetPart{Cause: string(part.Cause), L: part.L, A: part.A, B: part.B})
 	}

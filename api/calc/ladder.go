@@ -33,7 +33,7 @@ type Plan struct {
 	FromML       float64  `json:"from_ml,omitempty" minimum:"0" doc:"First dose in mL. 0 where left out." default:"0"`
 	ToML         float64  `json:"to_ml" minimum:"0" doc:"Last dose in mL."`
 	StepML       *float64 `json:"step_ml,omitempty" exclusiveMinimum:"0" doc:"Equal steps, in mL."`
-	VisibleStep  *float64 `json:"visible_step,omitempty" exclusiveMinimum:"0" doc:"Instead of step_ml: rungs about this ΔE00 apart."`
+	VisibleStep  *float64 `json:"visible_step,omitempty" minimum:"0.01" maximum:"100" doc:"Instead of step_ml: rungs about this ΔE00 apart; 1 is just seen side by side."`
 	GraduationML *float64 `json:"graduation_ml,omitempty" exclusiveMinimum:"0" doc:"With visible_step: the graduation of the measuring tool in mL; doses are multiples of it."`
 }
 

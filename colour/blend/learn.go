@@ -192,12 +192,12 @@ func (q *normalEquations) warnings() []colour.Warning {
 		n := float64(len(misfit))
 		if chi2 > n+5*math.Sqrt(2*n)+5 {
 			out = append(out, colour.Warning{Code: "rung_off_path", Message: fmt.Sprintf(
-				"the rung measured at %.3g mL per 100 mL of base does not fit a path of this base and addition: was it the right glass, cell and dose? It was kept; the uncertainties do not cover this", float64(q.rungs[r].Dose))})
+				"The rung measured at %.3g mL per 100 mL of base fits no path of this base and addition. Was it the right glass, cell and dose? It was kept; the uncertainties do not cover this.", float64(q.rungs[r].Dose))})
 		}
 	}
 	if y := q.path.ColourYield(); y < 0.5 || y > 1.8 {
 		out = append(out, colour.Warning{Code: "unusual_yield", Message: fmt.Sprintf(
-			"measured rungs say that the addition colours %.2f times as much here as it does neat; 0.5 to 1.8 is usual: check the cell that the neat wine was read in, and the doses", y)})
+			"Measured rungs say that the addition colours %.2f times as much here as it does neat; 0.5 to 1.8 is usual. Check the cell that the neat wine was read in, and the doses.", y)})
 	}
 	return out
 }

@@ -61,16 +61,12 @@ func (t Target) ways(by aim, p place) []way {
 // missed is the warning that the best blend of so many wines does not reach t.
 // freed tells that without the limits it would.
 func missed(t Target, by aim, best found, wines int, freed bool) colour.Warning {
-	var misses, helps []string
-	for _, w := range t.ways(by, by.at(&best.f, nil)) {
-		misses = append(misses, w.miss)
-		helps = append(helps, w.help)
-	}
+	misses, helps := inWords(t.ways(by, by.at(&best.f, nil)))
 	nearest := fmt.Sprintf("The nearest blend misses the target by ΔE00 %.2g", best.misfit)
 	if t.Lab == nil {
 		nearest = fmt.Sprintf("The nearest blend misses the intensity and tint by %.2g %%", 100*best.misfit)
 	}
-	message := fmt.Sprintf("%s: it is %s. ", nearest, strings.Join(misses, " and "))
+	message := fmt.Sprintf("%s: it is %s. ", nearest, misses)
 	switch which := "A further"; {
 	case freed:
 		message += "The limits stand in the way: without them these wines reach it."
@@ -78,7 +74,17 @@ func missed(t Target, by aim, best found, wines int, freed bool) colour.Warning 
 		if wines == 2 {
 			which = "A third"
 		}
-		message += fmt.Sprintf("%s wine would be needed, one that is %s.", which, strings.Join(helps, "; and "))
+		message += fmt.Sprintf("%s wine would be needed, one that is %s.", which, helps)
 	}
 	return colour.Warning{Code: "target_not_reached", Message: message}
+}
+
+// inWords joins ways for a sentence.
+func inWords(ways []way) (misses, helps string) {
+	var miss, help []string
+	for _, w := range ways {
+		miss = append(miss, w.miss)
+		help = append(help, w.help)
+	}
+	return strings.Join(miss, " and "), strings.Join(help, "; and ")
 }

@@ -324,9 +324,9 @@ func quantile(ascending []float64, q float64) float64 {
 func (p *Path) nearestWarnings(s *seeker, n *Nearest) []colour.Warning {
 	var out []colour.Warning
 	if n.AtEnd {
-		way := "no addition at all comes nearest"
+		way := "No addition at all comes nearest to the target."
 		if n.Dose > 0 {
-			way = fmt.Sprintf("the largest dose, %.4g mL per 100 mL of base, comes nearest: more might come nearer still", float64(n.Dose))
+			way = fmt.Sprintf("The largest dose, %.4g mL per 100 mL of base, comes nearest to the target: more might come nearer still.", float64(n.Dose))
 		}
 		out = append(out, colour.Warning{Code: "at_end_of_ladder", Message: way})
 	}
@@ -334,44 +334,26 @@ func (p *Path) nearestWarnings(s *seeker, n *Nearest) []colour.Warning {
 		return out
 	}
 	if n.Nominal == nil {
+		misses, helps := s.wordsFor(&p.centre, n.Dose)
 		out = append(out, colour.Warning{Code: "target_off_path", Message: fmt.Sprintf(
-			"no dose comes within ΔE00 %g of the target: at %.3g mL per 100 mL the blend is %s; a third wine would have to make up for it", s.target.Tolerance, float64(n.Dose), p.missWords(s, float64(n.Dose)))})
+			"No dose comes within ΔE00 %g of the target: at %.3g mL per 100 mL of base the blend is %s. A third wine would be needed, one that is %s.", s.target.Tolerance, float64(n.Dose), misses, helps)})
 	} else if n.Acceptable == nil {
-		advice := "read the base and the addition at 460 and 560 nm as well, or scan them"
+		advice := "Read the base and the addition at 460 and 560 nm as well, or scan them"
 		if !p.learned {
-			advice = fmt.Sprintf("pour a rung near %.3g mL per 100 mL, read it and give it as measured", float64(n.Dose))
+			advice = fmt.Sprintf("Pour a rung near %.3g mL per 100 mL, read it and give it as measured", float64(n.Dose))
 		}
 		out = append(out, colour.Warning{Code: "not_sure_of_any_dose", Message: fmt.Sprintf(
-			"taken at face value doses from %.3g to %.3g mL per 100 mL are within ΔE00 %g, but none is with probability 0.95; %s", n.Nominal[0], n.Nominal[1], s.target.Tolerance, advice)})
+			"Taken at face value, doses from %.3g to %.3g mL per 100 mL of base are within ΔE00 %g, but none is with probability 0.95. %s.", n.Nominal[0], n.Nominal[1], s.target.Tolerance, advice)})
 	}
 	return out
 }
 
-// missWords says which way the blend misses the target.
-func (p *Path) missWords(s *seeker, dose float64) string {
+// wordsFor says which way the blend at a dose misses the target's colour, and
+// what kind of wine would help.
+func (s *seeker) wordsFor(st *strand, d Dose) (misses, helps string) {
 	var a cie.Curve
-	p.centre.at(Dose(dose).Fraction(), &a)
-	l, aa, b := s.weighting.AbsorbanceLab(&a, s.view.DepthMM)
-	t := s.target.Lab
-	words := ""
-	for _, w := range []struct {
-		by         float64
-		less, more string
-	}{{l - t.L, "too dark", "too light"}, {aa - t.A, "too little red", "too red"}, {b - t.B, "too blue", "too yellow"}} {
-		if math.Abs(w.by) < 0.5 {
-			continue
-		}
-		word := w.less
-		if w.by > 0 {
-			word = w.more
-		}
-		if words != "" {
-			words += ", "
-		}
-		words += word
-	}
-	if words == "" {
-		return "off by a little in every way"
-	}
-	return words
+	st.at(d.Fraction(), &a)
+	var p place
+	p[0], p[1], p[2] = s.weighting.AbsorbanceLab(&a, s.view.DepthMM)
+	return inWords(s.target.ways(&colourAim{weighting: s.weighting, depthMM: s.view.DepthMM, target: *s.target.Lab}, p))
 }

@@ -241,7 +241,7 @@ func (p *Path) Warnings() []colour.Warning {
 	out = append(out, p.base.Warnings...)
 	out = append(out, p.addition.Warnings...)
 	if !p.learned && p.dilutes > 0.5 && p.pigmentAt520() > 0.2 {
-		out = append(out, colour.Warning{Code: "unmeasured_path", Message: "a red poured into another wine may colour half or nearly twice as much as it does neat (copigmentation, pH, SO2), and the uncertainties say so; pour one rung, read it and give it as measured: the path then narrows to a fraction"})
+		out = append(out, colour.Warning{Code: "unmeasured_path", Message: "A red poured into another wine may colour half or nearly twice as much as it does neat (copigmentation, pH, SO2), and the uncertainties say so. Pour one rung, read it and give it as measured: they then shrink several times."})
 	}
 	return out
 }

@@ -25,7 +25,7 @@ func (w *Wine) warnOfShape(g *gaussian, r reading.Readings) {
 		return
 	}
 	w.Warnings = append(w.Warnings, colour.Warning{Code: "few_readings", Message: fmt.Sprintf(
-		"%d readings leave the colour of this wine, or of a rosé made with it, uncertain by about ΔE00 %.1f; readings at %g and %g nm as well would leave about %.1f", 3+len(r.Extra), now, first, second, now*left)})
+		"%d readings leave the colour of this wine, or of a rosé made with it, uncertain by about ΔE00 %.1f. Readings at %g and %g nm as well would leave about %.1f.", 3+len(r.Extra), now, first, second, now*left)})
 }
 
 // bestPair finds the two wavelengths whose readings would leave least of the

@@ -310,7 +310,7 @@ func (s *labSolver) unsettled() string {
 func (w *Wine) warnOfLab(l, depthMM float64) {
 	if depthMM >= 10 && l < darkL {
 		w.Warnings = append(w.Warnings, colour.Warning{Code: "dark_cielab", Message: fmt.Sprintf(
-			"at L* %.0f little light is left in the rounded figures to blend from; state the colour for a 1 or 2 mm cell, or give readings", l)})
+			"At L* %.0f the rounded figures hold too little light to blend from with confidence. State the colour for a 1 or 2 mm cell, or give readings.", l)})
 	}
 	lowest := 0.0
 	for i := indexOf(420); i <= indexOf(700); i++ {
@@ -318,6 +318,6 @@ func (w *Wine) warnOfLab(l, depthMM float64) {
 	}
 	if l > 100 || lowest < -0.015*10/depthMM-0.02*w.Absorbance[indexOf(520)] {
 		w.Warnings = append(w.Warnings, colour.Warning{Code: "brighter_than_blank", Message: fmt.Sprintf(
-			"the wine would pass more light than its blank (absorbance %.3f per 10 mm): the blank was darker than water; zero the instrument on water and read again", lowest)})
+			"The wine would pass more light than its blank (absorbance %.3f per 10 mm): the blank was darker than water. Zero the instrument on water and read again.", lowest)})
 	}
 }

@@ -27,7 +27,7 @@ func FromScan(s reading.Scan) (Wine, error) {
 	}
 	nm, a := withinVisible(s)
 	w := Wine{Source: Scan, Method: string(Scan)}
-	var spline interp.NotAKnotCubic
+	var spline interp.NaturalCubic
 	if err := spline.Fit(nm, a); err != nil {
 		return Wine{}, fmt.Errorf("spectrum: scan: %w", err)
 	}
@@ -39,7 +39,7 @@ func FromScan(s reading.Scan) (Wine, error) {
 	}
 	if first > cie.FirstNM || last < cie.LastNM {
 		w.Warnings = append(w.Warnings, colour.Warning{Code: "ends_filled", Message: fmt.Sprintf(
-			"the scan covers %g-%g nm; the rest of 380-780 nm was given the nearest value, which matters little to the colour; scan 380-780 nm to avoid it", first, last)})
+			"The scan covers %g-%g nm; the rest of 380-780 nm was given its nearest value, which matters little to the colour. Scan 380-780 nm to avoid it.", first, last)})
 	}
 	t := Term{Cause: Reading}
 	for i := range t.Effect {

@@ -66,7 +66,7 @@ func (w *Wine) warnOfReadings(r reading.Readings) {
 		w.Warnings = append(w.Warnings, cellWarning(c, r.Cell, math.Max(r.A420, r.A520)))
 	}
 	if r.A620 > r.A520 && r.A620 > 0.05 {
-		w.Warnings = append(w.Warnings, colour.Warning{Code: "blue_above_red", Message: "A620 is above A520, which no sound red, white or rosé has: look for turbidity, the wrong cell or swapped columns"})
+		w.Warnings = append(w.Warnings, colour.Warning{Code: "blue_above_red", Message: "A620 is above A520, which no sound red, white or rosé has. Look for turbidity, the wrong cell or swapped columns."})
 	}
 }
 
@@ -94,12 +94,12 @@ func cellWarning(cost float64, c reading.Cell, highest float64) colour.Warning {
 			best, miss = path, d
 		}
 	}
-	advice := fmt.Sprintf("read it in a %g mm cell", best)
+	advice := fmt.Sprintf("Read it in a %g mm cell", best)
 	if best == c.PathMM {
-		advice = "read it several times and give the mean with a smaller u_absorbance"
+		advice = "Read it several times and give the mean with a smaller u_absorbance"
 	}
 	return colour.Warning{Code: "reading_window", Message: fmt.Sprintf(
-		"in the %g mm cell the readings leave the colour uncertain by ΔE00 %.1f; %s (OIV-MA-AS2-07B asks for 0.3-0.7 in the cell)", c.PathMM, cost, advice)}
+		"In the %g mm cell the readings leave the colour uncertain by ΔE00 %.1f. %s (OIV-MA-AS2-07B asks for 0.3-0.7 in the cell).", c.PathMM, cost, advice)}
 }
 
 // warnOfNegative tells when the estimate needs less than no absorbance.
@@ -112,6 +112,6 @@ func (w *Wine) warnOfNegative() {
 	}
 	if lowest < -0.01-0.03*w.Absorbance[indexOf(520)] {
 		w.Warnings = append(w.Warnings, colour.Warning{Code: "negative_spectrum", Message: fmt.Sprintf(
-			"no wine-like spectrum fits these values: the absorbance per 10 mm would be %.3f at %g nm; check the blank, the cell and the columns", lowest, cie.FirstNM+cie.StepNM*float64(at))})
+			"No wine-like spectrum fits these values: the absorbance per 10 mm would be %.3f at %g nm. Check the blank, the cell and the columns.", lowest, cie.FirstNM+cie.StepNM*float64(at))})
 	}
 }

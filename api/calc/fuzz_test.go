@@ -1,0 +1,73 @@
+package calc
+
+import (
+	"encoding/json"
+	"testing"
+)
+
+// answerOrProblem holds a calculation to its promise: whatever the bytes, there
+// is an answer that can be written as JSON or a Problem, and never a panic.
+func answerOrProblem[Req Request, Res any](t *testing.T, data []byte, f func(Req) (Res, error)) {
+	t.Helper()
+	request, err := Decode[Req](data)
+	var answer Res
+	if err == nil {
+		answer, err = f(request)
+	}
+	if err == nil {
+		if _, err := json.Marshal(answer); err != nil {
+			t.Errorf("the answer to %s cannot be written: %v", data, err)
+		}
+		return
+	}
+	p := AsProblem(err)
+	if p == nil {
+		t.Fatalf("%s gave an error that is no Problem: %v", data, err)
+	}
+	if _, err := json.Marshal(p); err != nil {
+		t.Errorf("the problem of %s cannot be written: %v", data, err)
+	}
+	if p.Status < 400 || p.Status > 499 || p.Detail == "" {
+		t.Errorf("%s gave %+v", data, p)
+	}
+}
+
+func FuzzColour(f *testing.F) {
+	f.Add([]byte(ExampleColour))
+	f.Add([]byte(`{"wine":{"cielab":{"L":84.6,"a":12.85,"b":8.71,"path_mm":10,"illuminant":"A","observer":"2"}},"view":{"path_mm":55}}`))
+	f.Add([]byte(`{"wine":{"spectrum":{"nm":[400,700],"transmittance_percent":[50,90],"path_mm":2,"dilution":5}}}`))
+	f.Add([]byte(`{"wine":{"readings":{"a420":1e308,"a520":-0,"a620":1e-320,"path_mm":1e-300,"extra":[{"nm":460,"absorbance":0.1}]}}}`))
+	f.Add([]byte(`{"wine":{"wine":[[[{"":{"":null}}]]],"wine":"\ud800"}}`))
+	f.Fuzz(func(t *testing.T, data []byte) { answerOrProblem(t, data, Colour) })
+}
+
+func FuzzBlend(f *testing.F) {
+	f.Add([]byte(ExampleBlend))
+	f.Add([]byte(`{"wines":[{"cielab":{"L":95,"a":-1,"b":8,"path_mm":10}},{"cielab":{"L":60,"a":40,"b":10,"path_mm":1}}],"fractions":[1,0],"target":{"intensity":1,"tint":1e-300}}`))
+	f.Fuzz(func(t *testing.T, data []byte) { answerOrProblem(t, data, Blend) })
+}
+
+func FuzzLadder(f *testing.F) {
+	f.Add([]byte(ExampleLadder))
+	f.Add([]byte(`{"base":{"readings":{"a420":0.1,"a520":0.03,"a620":0.01}},"addition":{"readings":{"a420":2,"a520":3,"a620":0.5}},"base_ml":1e-9,"plan":{"to_ml":1e-9,"visible_step":0.01,"graduation_ml":1e-12},"target":{"wine":{"readings":{"a420":0.1,"a520":0.03,"a620":0.01}}}}`))
+	f.Fuzz(func(t *testing.T, data []byte) {
+		answerOrProblem(t, data, Ladder)
+	})
+}
+
+func FuzzMatch(f *testing.F) {
+	f.Add([]byte(ExampleMatch))
+	f.Fuzz(func(t *testing.T, data []byte) { answerOrProblem(t, data, Match) })
+}
+
+func FuzzScale(f *testing.F) {
+	f.Add([]byte(ExampleScale))
+	f.Add([]byte(`{"dose_ml_per_100ml":1e-320,"bottles":{"count":999999999,"ml":1e300},"loss_percent":99.99999999999999}`))
+	f.Fuzz(func(t *testing.T, data []byte) { answerOrProblem(t, data, Scale) })
+}
+
+func FuzzCheck(f *testing.F) {
+	f.Add([]byte(ExampleCheck))
+	f.Add([]byte(`{"spec":{"limits":{"h":[350,20],"tint":[0,1e308]},"rule":"guarded"},"wine":{"readings":{"a420":0.1,"a520":0,"a620":0.01}}}`))
+	f.Fuzz(func(t *testing.T, data []byte) { answerOrProblem(t, data, Check) })
+}

@@ -1,0 +1,78 @@
+package pages
+
+import "pourpath/api/calc"
+
+// nearest is the dose closest to the target, in both conventions throughout.
+type nearest struct {
+	Dose, Percent       string
+	DeltaE00            string // empty for an intensity and tint
+	DL, DA, DB          string
+	DIntensity, DTint   string
+	Interval            *span
+	Acceptable, Nominal *span
+	Tolerance           string // empty where none was given
+	AtEnd               bool
+	L, A, B             string
+	Intensity, Tint     string
+}
+
+// span is a range of doses.
+type span struct{ From, To, FromPercent, ToPercent string }
+
+func nearestOf(n *calc.Nearest, t *calc.Target) *nearest {
+	decimals := doseDecimals(n.DoseInterval95)
+	v, u := n.Colour.CIELAB, n.Colour.Uncertainty
+	one := func(u *float64, least, most int) int { return decimalsOf([]*float64{u}, least, most) }
+	out := &nearest{
+		Dose: fixed(n.DoseMLPer100ML, decimals), Percent: percent(n.DoseMLPer100ML, decimals),
+		Interval: spanOf(n.DoseInterval95, decimals), Acceptable: spanOf(n.AcceptableDoses, decimals), Nominal: spanOf(n.NominalDoses, decimals),
+		AtEnd: n.AtEndOfLadder,
+		L:     withU(&v.L, u.L, one(u.L, 1, 2)), A: withU(&v.A, u.A, one(u.A, 1, 2)), B: withU(&v.B, u.B, one(u.B, 1, 2)),
+		Intensity: withU(n.Colour.Intensity, u.Intensity, min(3, 1+one(u.Intensity, 1, 3))), Tint: withU(n.Colour.Tint, u.Tint, 2),
+	}
+	if t.Tolerance != nil {
+		out.Tolerance = plain(t.Tolerance.DeltaE00)
+	}
+	if d := n.Difference; d.DeltaE00 != nil {
+		out.DeltaE00 = fixed(*d.DeltaE00, 1)
+		out.DL, out.DA, out.DB = signed(d.DL, 1), signed(d.DA, 1), signed(d.DB, 1)
+	} else {
+		out.DIntensity, out.DTint = signed(d.DIntensity, 3), signed(d.DTint, 2)
+	}
+	return out
+}
+
+func spanOf(doses *[2]float64, decimals int) *span {
+	if doses == nil {
+		return nil
+	}
+	return &span{
+		From: fixed(doses[0], decimals), To: fixed(doses[1], decimals),
+		FromPercent: percent(doses[0], decimals), ToPercent: percent(doses[1], decimals),
+	}
+}
+
+// signed is a difference with its sign.
+func signed(x *float64, decimals int) string {
+	if x == nil {
+		return "–"
+	}
+	text := fixed(*x, decimals)
+	if text[0] != '-' && text != fixed(0, decimals) {
+		return "+" + text
+	}
+	return text
+}
+
+// next is the rung to pour and read next, and what that would tell.
+type next struct{ Dose, Percent, Before, After string }
+
+func nextOf(n *calc.MeasureNext) *next {
+	if n == nil {
+		return nil
+	}
+	return &next{
+		Dose: fixed(n.DoseMLPer100ML, 1), Percent: percent(n.DoseMLPer100ML, 1),
+		Before: fixed(n.Before, 1), After: fixed(n.After, 1),
+	}
+}

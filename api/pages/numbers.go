@@ -1,0 +1,97 @@
+package pages
+
+import (
+	"fmt"
+	"math"
+	"strconv"
+
+	"pourpath/colour/blend"
+)
+
+// plain writes a number as it was meant: 9.5, not 9.500.
+func plain(x float64) string { return strconv.FormatFloat(x, 'f', -1, 64) }
+
+// fixed writes a number with a fixed count of decimals, and never -0.0.
+func fixed(x float64, decimals int) string {
+	s := strconv.FormatFloat(x, 'f', decimals, 64)
+	if zero := strconv.FormatFloat(0, 'f', decimals, 64); s == "-"+zero {
+		return zero
+	}
+	return s
+}
+
+// almostWhole reports whether decimals are enough for x.
+func almostWhole(x float64, decimals int) bool {
+	scaled := x * math.Pow10(decimals)
+	return math.Abs(scaled-math.Round(scaled)) < 1e-6
+}
+
+// maybe writes a number that may be missing.
+func maybe(x *float64, decimals int) string {
+	if x == nil {
+		return "–"
+	}
+	return fixed(*x, decimals)
+}
+
+// withU writes a number with its standard uncertainty. One too small for the
+// decimals keeps its first digit, so that nothing seems certain.
+func withU(x, u *float64, decimals int) string {
+	switch {
+	case x == nil:
+		return "–"
+	case u == nil:
+		return fixed(*x, decimals)
+	}
+	shown := fixed(*u, decimals)
+	if *u > 0 && shown == fixed(0, decimals) {
+		shown = fixed(*u, decimalsFor(*u, decimals, decimals+3))
+	}
+	return fixed(*x, decimals) + " ± " + shown
+}
+
+// decimalsFor is how many decimals show the first digit of an uncertainty, from
+// least to most.
+func decimalsFor(u float64, least, most int) int {
+	if !(u > 0) {
+		return least
+	}
+	return min(most, max(least, int(math.Ceil(-math.Log10(u)))))
+}
+
+// decimalsOf is decimalsFor of the largest of a column's uncertainties.
+func decimalsOf(column []*float64, least, most int) int {
+	largest := 0.0
+	for _, u := range column {
+		if u != nil {
+			largest = max(largest, *u)
+		}
+	}
+	return decimalsFor(largest, least, most)
+}
+
+// doseDecimals is how many decimals a dose deserves, by its 95 % interval.
+func doseDecimals(interval *[2]float64) int {
+	if interval == nil {
+		return 1
+	}
+	return decimalsFor((interval[1]-interval[0])/2, 1, 3)
+}
+
+// percent is a dose in the other convention, as a share of the blend.
+func percent(dose float64, decimals int) string {
+	return fixed(100*blend.Dose(dose).Fraction(), decimals)
+}
+
+// litres writes the volumes of one batch with the digits of its smallest, so
+// that they add up as they are read.
+func litres(smallest float64) func(float64) string {
+	decimals := 3
+	switch {
+	case smallest >= 10:
+		decimals = 1
+	case smallest >= 1:
+		decimals = 2
+	}
+	return func(l float64) string { return fmt.Sprintf("%.*f", decimals, l) }
+}

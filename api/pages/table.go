@@ -1,0 +1,105 @@
+package pages
+
+import (
+	"slices"
+
+	"pourpath/api/calc"
+	"pourpath/colour/cie"
+	"pourpath/reports"
+)
+
+// table is the ladder, rung by rung, with the closest dose in its place.
+type table struct {
+	BaseML string
+	// CellDepth and GlassDepth are those of the two swatches, in mm.
+	CellDepth, GlassDepth string
+	Against               string // "delta_e", "indices" or empty: what the target is
+	Rows                  []row
+}
+
+// row is one glass; numbers have the decimals of their column.
+type row struct {
+	Nearest           bool
+	DoseML, Dose      string
+	Percent           string
+	Cell, Glass       cie.Screen
+	L, A, B, C, H     string
+	Intensity, Tint   string
+	DeltaE00          string
+	DIntensity, DTint string
+}
+
+// columns are the decimals of a table.
+type columns struct{ dose, l, a, b, intensity, tint int }
+
+func tableOf(baseML float64, a calc.LadderResponse, f reports.LadderFigure) table {
+	t := table{BaseML: plain(baseML), CellDepth: plain(cie.OIV().DepthMM), GlassDepth: plain(f.GlassDepthMM)}
+	digits := columnsOf(baseML, a)
+	glass := map[float64]reports.Swatch{}
+	for _, r := range f.Rungs {
+		glass[r.DoseML] = r.Swatch
+	}
+	for _, r := range a.Rungs {
+		line := rowOf(digits, r.DoseMLPer100ML, r.Colour, r.Difference)
+		line.DoseML = fixed(r.DoseML, digits.dose)
+		line.Cell, line.Glass = glass[r.DoseML].At10MM, glass[r.DoseML].InGlass
+		t.Rows = append(t.Rows, line)
+	}
+	if n := a.Nearest; n != nil {
+		t.Against = "indices"
+		if n.Difference.DeltaE00 != nil {
+			t.Against = "delta_e"
+		}
+		line := rowOf(digits, n.DoseMLPer100ML, n.Colour, n.Difference)
+		line.Nearest = true
+		line.DoseML = fixed(n.DoseMLPer100ML*baseML/100, digits.dose)
+		s := nearestSwatch(n, f)
+		line.Cell, line.Glass = s.At10MM, s.InGlass
+		t.Rows = slices.Insert(t.Rows, placeOf(n.DoseMLPer100ML, a.Rungs), line)
+	}
+	return t
+}
+
+// placeOf is where a dose stands among rungs: before the first larger one.
+func placeOf(dose float64, rungs []calc.Rung) int {
+	if i := slices.IndexFunc(rungs, func(r calc.Rung) bool { return r.DoseMLPer100ML > dose }); i >= 0 {
+		return i
+	}
+	return len(rungs)
+}
+
+func columnsOf(baseML float64, a calc.LadderResponse) columns {
+	var l, ua, ub, intensity []*float64
+	dose := 1
+	for _, r := range a.Rungs {
+		u := r.Colour.Uncertainty
+		l, ua, ub = append(l, u.L), append(ua, u.A), append(ub, u.B)
+		intensity = append(intensity, u.Intensity)
+		// Doses as asked for are not rounded away, up to a microlitre.
+		for dose < 3 && !almostWhole(r.DoseML, dose) {
+			dose++
+		}
+	}
+	if n := a.Nearest; n != nil {
+		dose = max(dose, doseDecimals(n.DoseInterval95))
+	}
+	return columns{
+		dose: dose, l: decimalsOf(l, 1, 2), a: decimalsOf(ua, 1, 2), b: decimalsOf(ub, 1, 2),
+		intensity: min(3, 1+decimalsOf(intensity, 1, 3)), tint: 2,
+	}
+}
+
+func rowOf(d columns, dose float64, c calc.WineColour, diff *calc.Difference) row {
+	v, u := c.CIELAB, c.Uncertainty
+	out := row{
+		Dose: fixed(dose, d.dose), Percent: percent(dose, d.dose),
+		L: withU(&v.L, u.L, d.l), A: withU(&v.A, u.A, d.a), B: withU(&v.B, u.B, d.b),
+		C: fixed(v.C, d.a), H: fixed(v.H, 0),
+		Intensity: withU(c.Intensity, u.Intensity, d.intensity), Tint: withU(c.Tint, u.Tint, d.tint),
+	}
+	if diff != nil {
+		out.DeltaE00 = maybe(diff.DeltaE00, 1)
+		out.DIntensity, out.DTint = signed(diff.DIntensity, d.intensity), signed(diff.DTint, d.tint)
+	}
+	return out
+}
