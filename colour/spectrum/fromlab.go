@@ -278,8 +278,8 @@ func (s *labSolver) plausible(a *cie.Curve) error {
 	for i := indexOf(600); i <= indexOf(700); i++ {
 		blue = math.Max(blue, a[i])
 	}
-	if blue > 1.1*math.Max(red, a[indexOf(420)])+slack {
-		return s.refuse("it would be blue or green: it absorbs more above 600 nm than at 420 and 520 nm")
+	if blue > 1.1*red+slack {
+		return s.refuse("it would be grey, blue or green, absorbing more above 600 nm than at 520 nm")
 	}
 	return nil
 }
