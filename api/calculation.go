@@ -26,6 +26,8 @@ type operation struct {
 	id, path, summary, description string
 	// example is a whole request that works, as JSON.
 	example string
+	// errors are statuses beyond those that every call may answer with.
+	errors []int
 }
 
 // request is what every call takes: bytes, which calc reads and checks, so that
@@ -109,10 +111,10 @@ func register[Req any](api huma.API, op operation, content map[string]*huma.Medi
 		Summary: op.summary, Description: op.description, Tags: []string{tagCalculations},
 		BodyReadTimeout: bodyWithin, SkipValidateBody: true,
 		Responses: map[string]*huma.Response{"200": {Description: "The answer.", Content: content}},
-		Errors: []int{
-			http.StatusBadRequest, http.StatusForbidden, http.StatusNotAcceptable, http.StatusRequestTimeout, http.StatusRequestEntityTooLarge,
+		Errors: append([]int{
+			http.StatusBadRequest, http.StatusForbidden, http.StatusRequestTimeout, http.StatusRequestEntityTooLarge,
 			http.StatusUnsupportedMediaType, http.StatusMisdirectedRequest,
-		},
+		}, op.errors...),
 	}, handler)
 	body := api.OpenAPI().Paths[op.path].Post.RequestBody
 	body.Description = "The request; unknown fields are refused."

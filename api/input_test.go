@@ -12,11 +12,11 @@ import (
 )
 
 const (
-	white    = `{"readings":{"a420":0.085,"a520":0.021,"a620":0.008}}`
-	red      = `{"readings":{"a420":0.231,"a520":0.398,"a620":0.067,"path_mm":1}}`
-	darkRed  = `{"cielab":{"L":18.2,"a":45.1,"b":30.2,"path_mm":10}}`
-	rose     = `{"cielab":{"L":84.6,"a":12.85,"b":8.71,"path_mm":10}}`
-	blueLab  = `{"cielab":{"L":70,"a":-40,"b":-40,"path_mm":10}}`
+	white   = `{"readings":{"a420":0.085,"a520":0.021,"a620":0.008}}`
+	red     = `{"readings":{"a420":0.231,"a520":0.398,"a620":0.067,"path_mm":1}}`
+	darkRed = `{"cielab":{"L":18.2,"a":45.1,"b":30.2,"path_mm":10}}`
+	rose    = `{"cielab":{"L":84.6,"a":12.85,"b":8.71,"path_mm":10}}`
+	blueLab = `{"cielab":{"L":70,"a":-40,"b":-40,"path_mm":10}}`
 )
 
 // scan is a spectrum from lo to hi nm, with a value at each.
@@ -51,8 +51,8 @@ func TestRefusals(t *testing.T) {
 		{"not an object", "colour", `[1]`, "", "object"},
 		{"just a number", "colour", `7`, "", "object"},
 		{"null", "colour", `null`, "", "object"},
-		{"negative path", "colour", wine(`{"readings":{"a420":0.1,"a520":0.1,"a620":0.1,"path_mm":-10}}`), "/wine/readings/path_mm", "> 0"},
-		{"zero path", "colour", wine(`{"readings":{"a420":0.1,"a520":0.1,"a620":0.1,"path_mm":0}}`), "/wine/readings/path_mm", "> 0"},
+		{"negative path", "colour", wine(`{"readings":{"a420":0.1,"a520":0.1,"a620":0.1,"path_mm":-10}}`), "/wine/readings/path_mm", ">= 0.01"},
+		{"zero path", "colour", wine(`{"readings":{"a420":0.1,"a520":0.1,"a620":0.1,"path_mm":0}}`), "/wine/readings/path_mm", ">= 0.01"},
 		{"path of a metre", "colour", wine(`{"readings":{"a420":0.1,"a520":0.1,"a620":0.1,"path_mm":1000}}`), "/wine/readings/path_mm", "100"},
 		{"dilution below 1", "colour", wine(`{"readings":{"a420":0.1,"a520":0.1,"a620":0.1,"dilution":0.5}}`), "/wine/readings/dilution", ">= 1"},
 		{"saturated reading", "colour", wine(`{"readings":{"a420":9.9,"a520":0.1,"a620":0.1}}`), "/wine/readings/a420", ""},

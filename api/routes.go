@@ -30,6 +30,7 @@ func (s *service) calculations(api huma.API) {
 		id: "ladder-plot", path: "/v1/ladder/plot", summary: "A ladder as a picture",
 		description: "The ladder drawn: its path in the a*b* plane, L* and the difference against the dose, and swatches. The header Accept chooses image/svg+xml (also for */*), image/png or application/pdf.",
 		example:     calc.ExampleLadder,
+		errors:      []int{http.StatusNotAcceptable},
 	})
 	calculation(s, api, operation{
 		id: "match", path: "/v1/match", summary: "The blend closest to a target",

@@ -44,6 +44,9 @@ func Colour(r ColourRequest) (ColourResponse, error) {
 	if err != nil {
 		return ColourResponse{}, err
 	}
+	if r.Wine.statedIn(in.view) {
+		c.Lab = r.Wine.CIELAB.stated("", &f).Lab // as given, not to the last bit of a search
+	}
 	return ColourResponse{Colour: colourOf(c)}, nil
 }
 

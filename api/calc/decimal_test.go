@@ -81,3 +81,19 @@ func TestDigitsAreUncertainty(t *testing.T) {
 		}
 	}
 }
+
+// TestStatedColourIsGivenBack: under its own conditions a colour is what it was
+// stated to be, to the last bit.
+func TestStatedColourIsGivenBack(t *testing.T) {
+	r, err := Decode[ColourRequest]([]byte(`{"wine":{"cielab":{"L":84.6,"a":12.85,"b":8.71,"path_mm":5,"illuminant":"A"}},"view":{"illuminant":"A","path_mm":5}}`))
+	if err != nil {
+		t.Fatal(err)
+	}
+	a, err := Colour(r)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if v := a.Colour.CIELAB; v.L != 84.6 || v.A != 12.85 || v.B != 8.71 {
+		t.Errorf("%+v, want 84.6, 12.85, 8.71", v)
+	}
+}

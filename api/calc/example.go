@@ -19,13 +19,16 @@ const (
 }`
 
 	ExampleLadder = `{
-  "base": {"name": "White base", "readings": {"a420": 0.085, "a520": 0.021, "a620": 0.008, "path_mm": 10}},
-  "addition": {"name": "Young red", "readings": {"a420": 0.231, "a520": 0.398, "a620": 0.067, "path_mm": 1}},
+  "base": {"name": "White base", "readings": {"a420": 0.085, "a520": 0.021, "a620": 0.008, "path_mm": 10,
+    "extra": [{"nm": 460, "absorbance": 0.048}, {"nm": 560, "absorbance": 0.014}]}},
+  "addition": {"name": "Young red", "readings": {"a420": 0.231, "a520": 0.398, "a620": 0.067, "path_mm": 1,
+    "extra": [{"nm": 460, "absorbance": 0.229}, {"nm": 560, "absorbance": 0.262}]}},
   "base_ml": 100,
   "doses_ml": [0, 2, 4, 6, 8, 10, 12, 15, 20],
-  "target": {"cielab": {"L": 83, "a": 18, "b": 7}, "tolerance": {"delta_e_00": 1.5}},
+  "target": {"cielab": {"L": 85, "a": 16, "b": 4}, "tolerance": {"delta_e_00": 3}},
   "measured": [
-    {"dose_ml": 6, "wine": {"readings": {"a420": 0.196, "a520": 0.216, "a620": 0.043, "path_mm": 10}}}
+    {"dose_ml": 6, "wine": {"readings": {"a420": 0.196, "a520": 0.216, "a620": 0.043, "path_mm": 10,
+      "extra": [{"nm": 460, "absorbance": 0.160}, {"nm": 560, "absorbance": 0.144}]}}}
   ]
 }`
 

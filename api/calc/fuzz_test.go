@@ -71,3 +71,35 @@ func FuzzCheck(f *testing.F) {
 	f.Add([]byte(`{"spec":{"limits":{"h":[350,20],"tint":[0,1e308]},"rule":"guarded"},"wine":{"readings":{"a420":0.1,"a520":0,"a620":0.01}}}`))
 	f.Fuzz(func(t *testing.T, data []byte) { answerOrProblem(t, data, Check) })
 }
+
+// FuzzNumbers asks every calculation with the same few numbers, which bytes
+// alone would hardly ever hit upon.
+func FuzzNumbers(f *testing.F) {
+	f.Add(0.085, 0.021, 0.008, 10.0, 1.0, 84.6, 12.85, 8.71, 5.0, 1.5)
+	f.Add(0.0, 0.0, 0.0, 1e-9, 1000.0, 100.0, 0.0, 0.0, 0.0, 100.0)
+	f.Add(3.0, 3.0, 3.0, 100.0, 1.0, 0.0, -150.0, 150.0, 1000.0, 1e-9)
+	f.Add(-0.01, 1e-300, 0.5, 0.1, 1.0, 110.0, 1.0, -1.0, 1e-300, 0.01)
+	f.Fuzz(func(t *testing.T, a420, a520, a620, path, dilution, l, a, b, dose, tolerance float64) {
+		type object = map[string]any
+		read := object{"readings": object{"a420": a420, "a520": a520, "a620": a620, "path_mm": path, "dilution": dilution}}
+		white := object{"readings": object{"a420": 0.085, "a520": 0.021, "a620": 0.008}}
+		stated := object{"cielab": object{"L": l, "a": a, "b": b, "path_mm": path}}
+		target := object{"cielab": object{"L": l, "a": a, "b": b}, "tolerance": object{"delta_e_00": tolerance}}
+		ask := func(request object) []byte {
+			data, err := json.Marshal(request)
+			if err != nil {
+				t.Skip("not a number that JSON has")
+			}
+			return data
+		}
+		answerOrProblem(t, ask(object{"wine": read, "view": object{"path_mm": dose}}), Colour)
+		answerOrProblem(t, ask(object{"wine": stated}), Colour)
+		answerOrProblem(t, ask(object{"wines": []object{white, read}, "volumes_ml": []float64{dilution, dose}, "target": target}), Blend)
+		answerOrProblem(t, ask(object{"base": white, "addition": read, "base_ml": dilution, "doses_ml": []float64{dose, 0, dose / 2}, "target": target,
+			"measured": []object{{"dose_ml": dose, "wine": stated}}}), Ladder)
+		answerOrProblem(t, ask(object{"wines": []object{white, read, stated}, "target": target}), Match)
+		answerOrProblem(t, ask(object{"dose_ml_per_100ml": dose, "blend_l": path, "loss_percent": tolerance}), Scale)
+		answerOrProblem(t, ask(object{"spec": object{"target": target, "rule": "guarded", "limits": object{"tint": []float64{a, l}}}, "wine": read}), Check)
+		answerOrProblem(t, ask(object{"spec": object{"target": target}, "wine": stated}), Check)
+	})
+}

@@ -29,7 +29,7 @@ type Readings struct {
 	A420        float64   `json:"a420" doc:"Absorbance at 420 nm as read in the cell."`
 	A520        float64   `json:"a520" doc:"Absorbance at 520 nm as read in the cell."`
 	A620        float64   `json:"a620" doc:"Absorbance at 620 nm as read in the cell."`
-	PathMM      *float64  `json:"path_mm,omitempty" exclusiveMinimum:"0" maximum:"100" doc:"Optical path of the cell in mm. 10 where left out." default:"10"`
+	PathMM      *float64  `json:"path_mm,omitempty" minimum:"0.01" maximum:"100" doc:"Optical path of the cell in mm. 10 where left out." default:"10"`
 	Dilution    *float64  `json:"dilution,omitempty" minimum:"1" maximum:"1000" doc:"Total volume divided by wine volume of what was read; 1 is neat wine. 1 where left out." default:"1"`
 	UAbsorbance *float64  `json:"u_absorbance,omitempty" minimum:"0" maximum:"1" doc:"Standard uncertainty (k = 1) of one reading. 0.002 where left out." default:"0.002"`
 	Extra       []Reading `json:"extra,omitempty" maxItems:"100" doc:"Readings at other wavelengths. One at 460 and one at 560 nm make the predicted colour of an unknown red several times surer."`
@@ -46,7 +46,7 @@ type Spectrum struct {
 	NM                   []float64 `json:"nm" minItems:"2" maxItems:"10000" doc:"Wavelengths in nm, ascending. They must cover 400-700 nm at 10 nm or finer; how missing ends are filled is stated in a warning."`
 	Absorbance           []float64 `json:"absorbance,omitempty" maxItems:"10000" doc:"Absorbance as read in the cell, one for each wavelength."`
 	TransmittancePercent []float64 `json:"transmittance_percent,omitempty" maxItems:"10000" doc:"Transmittance as read in the cell, in % of the blank, one for each wavelength."`
-	PathMM               *float64  `json:"path_mm,omitempty" exclusiveMinimum:"0" maximum:"100" doc:"Optical path of the cell in mm. 10 where left out." default:"10"`
+	PathMM               *float64  `json:"path_mm,omitempty" minimum:"0.01" maximum:"100" doc:"Optical path of the cell in mm. 10 where left out." default:"10"`
 	Dilution             *float64  `json:"dilution,omitempty" minimum:"1" maximum:"1000" doc:"Total volume divided by wine volume of what was read; 1 is neat wine. 1 where left out." default:"1"`
 	UAbsorbance          *float64  `json:"u_absorbance,omitempty" minimum:"0" maximum:"1" doc:"Standard uncertainty (k = 1) of one reading. 0.002 where left out." default:"0.002"`
 }
@@ -61,7 +61,7 @@ type CIELAB struct {
 	L          Decimal    `json:"L" minimum:"0" maximum:"110" doc:"Lightness L*. Give the digits of the report: they say how finely it was rounded."`
 	A          Decimal    `json:"a" minimum:"-150" maximum:"150" doc:"a*, red against green."`
 	B          Decimal    `json:"b" minimum:"-150" maximum:"150" doc:"b*, yellow against blue."`
-	PathMM     float64    `json:"path_mm" exclusiveMinimum:"0" maximum:"100" doc:"Depth of wine in mm that the values are stated for: a red read in a 1 mm cell and reported for 10 mm is a different colour."`
+	PathMM     float64    `json:"path_mm" minimum:"0.01" maximum:"100" doc:"Depth of wine in mm that the values are stated for: a red read in a 1 mm cell and reported for 10 mm is a different colour."`
 	Illuminant Illuminant `json:"illuminant,omitempty" doc:"CIE illuminant that the values are stated for. D65 where left out." default:"D65"`
 	Observer   Observer   `json:"observer,omitempty" doc:"CIE standard observer that the values are stated for. 10 where left out." default:"10"`
 }

@@ -60,30 +60,24 @@ func scale(request map[string]any) (calc.ScaleResponse, []calc.Fault, error) {
 		return calc.ScaleResponse{}, nil, fmt.Errorf("pages: scale: %w", err)
 	}
 	asked, err := calc.Decode[calc.ScaleRequest](data)
-	if err != nil {
-		return calc.ScaleResponse{}, faultsOf(err), unless(err)
+	var answer calc.ScaleResponse
+	if err == nil {
+		answer, err = calc.Scale(asked)
 	}
-	answer, err := calc.Scale(asked)
-	return answer, faultsOf(err), unless(err)
+	list, err := faultsOf(err)
+	return answer, list, err
 }
 
-// faultsOf lists what a problem is about; unless is err where it is none.
-func faultsOf(err error) []calc.Fault {
+// faultsOf lists what a problem is about. Any other error it returns.
+func faultsOf(err error) ([]calc.Fault, error) {
 	p := calc.AsProblem(err)
-	switch {
-	case p == nil:
-		return nil
-	case len(p.Errors) == 0: // too long, say: the whole is at fault
-		return []calc.Fault{{Message: p.Detail}}
+	if p == nil {
+		return nil, err
 	}
-	return p.Errors
-}
-
-func unless(err error) error {
-	if calc.AsProblem(err) != nil {
-		return nil
+	if len(p.Errors) == 0 { // too long, say: the whole is at fault
+		return []calc.Fault{{Message: p.Detail}}, nil
 	}
-	return err
+	return p.Errors, nil
 }
 
 func batchOf(a calc.ScaleResponse, n *calc.Nearest) batch {

@@ -64,13 +64,15 @@ func (s *site) read(query string) (*choice, error) {
 	}
 	s.known(c, values)
 	s.usual(c)
-	if c.own {
-		return c, c.readOwn()
+	switch {
+	case c.own:
+		err = c.readOwn()
+	case s.config.Demo:
+		err = s.readCellar(c)
+	default:
+		err = nil // of the address, which is noted
 	}
-	if s.config.Demo {
-		return c, s.readCellar(c)
-	}
-	return c, nil
+	return c, err
 }
 
 // known keeps the fields of this page and names what else there is.
@@ -155,7 +157,7 @@ func (c *choice) try(root map[string]any) ([]calc.Fault, error) {
 		c.answer, err = calc.Ladder(request)
 	}
 	if err != nil {
-		return faultsOf(err), unless(err)
+		return faultsOf(err)
 	}
 	c.request = &request
 	return nil, nil

@@ -22,13 +22,13 @@ type span struct{ From, To, FromPercent, ToPercent string }
 func nearestOf(n *calc.Nearest, t *calc.Target) *nearest {
 	decimals := doseDecimals(n.DoseInterval95)
 	v, u := n.Colour.CIELAB, n.Colour.Uncertainty
-	one := func(u *float64, least, most int) int { return decimalsOf([]*float64{u}, least, most) }
+	lab := func(x float64, u *float64) string { return withU(&x, u, decimalsOf([]*float64{u}, 2)) }
 	out := &nearest{
 		Dose: fixed(n.DoseMLPer100ML, decimals), Percent: percent(n.DoseMLPer100ML, decimals),
 		Interval: spanOf(n.DoseInterval95, decimals), Acceptable: spanOf(n.AcceptableDoses, decimals), Nominal: spanOf(n.NominalDoses, decimals),
 		AtEnd: n.AtEndOfLadder,
-		L:     withU(&v.L, u.L, one(u.L, 1, 2)), A: withU(&v.A, u.A, one(u.A, 1, 2)), B: withU(&v.B, u.B, one(u.B, 1, 2)),
-		Intensity: withU(n.Colour.Intensity, u.Intensity, min(3, 1+one(u.Intensity, 1, 3))), Tint: withU(n.Colour.Tint, u.Tint, 2),
+		L:     lab(v.L, u.L), A: lab(v.A, u.A), B: lab(v.B, u.B),
+		Intensity: withU(n.Colour.Intensity, u.Intensity, indexDecimals([]*float64{u.Intensity})), Tint: withU(n.Colour.Tint, u.Tint, 2),
 	}
 	if t.Tolerance != nil {
 		out.Tolerance = plain(t.Tolerance.DeltaE00)

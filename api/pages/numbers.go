@@ -35,7 +35,8 @@ func maybe(x *float64, decimals int) string {
 }
 
 // withU writes a number with its standard uncertainty. One too small for the
-// decimals keeps its first digit, so that nothing seems certain.
+// decimals is rounded up to the last of them (JCGM 100, 7.2.6), so that nothing
+// seems certain.
 func withU(x, u *float64, decimals int) string {
 	switch {
 	case x == nil:
@@ -43,31 +44,37 @@ func withU(x, u *float64, decimals int) string {
 	case u == nil:
 		return fixed(*x, decimals)
 	}
-	shown := fixed(*u, decimals)
-	if *u > 0 && shown == fixed(0, decimals) {
-		shown = fixed(*u, decimalsFor(*u, decimals, decimals+3))
+	shown := *u
+	if shown > 0 {
+		shown = max(shown, math.Pow10(-decimals))
 	}
-	return fixed(*x, decimals) + " ± " + shown
+	return fixed(*x, decimals) + " ± " + fixed(shown, decimals)
 }
 
-// decimalsFor is how many decimals show the first digit of an uncertainty, from
-// least to most.
-func decimalsFor(u float64, least, most int) int {
+// decimalsFor is how many decimals show the first digit of an uncertainty, from one
+// to most.
+func decimalsFor(u float64, most int) int {
 	if !(u > 0) {
-		return least
+		return 1
 	}
-	return min(most, max(least, int(math.Ceil(-math.Log10(u)))))
+	return min(most, max(1, int(math.Ceil(-math.Log10(u)))))
 }
 
-// decimalsOf is decimalsFor of the largest of a column's uncertainties.
-func decimalsOf(column []*float64, least, most int) int {
+// decimalsOf is decimalsFor of the largest of a column, from one decimal on.
+func decimalsOf(column []*float64, most int) int {
 	largest := 0.0
 	for _, u := range column {
 		if u != nil {
 			largest = max(largest, *u)
 		}
 	}
-	return decimalsFor(largest, least, most)
+	return decimalsFor(largest, most)
+}
+
+// indexDecimals is for the colour intensity: two digits of the largest
+// uncertainty, as the readings themselves have three decimals at most.
+func indexDecimals(column []*float64) int {
+	return min(3, 1+decimalsOf(column, 3))
 }
 
 // doseDecimals is how many decimals a dose deserves, by its 95 % interval.
@@ -75,7 +82,7 @@ func doseDecimals(interval *[2]float64) int {
 	if interval == nil {
 		return 1
 	}
-	return decimalsFor((interval[1]-interval[0])/2, 1, 3)
+	return decimalsFor((interval[1]-interval[0])/2, 3)
 }
 
 // percent is a dose in the other convention, as a share of the blend.

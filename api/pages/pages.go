@@ -48,6 +48,7 @@ func New(config Config) (http.Handler, error) {
 	mux.HandleFunc("/assets/empty.svg", s.answer(s.emptyPicture))
 	mux.HandleFunc("/assets/page.css", s.answer(asset("page.css", "text/css; charset=utf-8")))
 	mux.HandleFunc("/assets/favicon.svg", s.answer(asset("favicon.svg", "image/svg+xml")))
+	mux.HandleFunc("/favicon.ico", s.answer(asset("favicon.svg", "image/svg+xml")))
 	mux.HandleFunc("/", s.answer(func(*http.Request) (document, error) { return document{}, errNothingHere }))
 	return mux, nil
 }

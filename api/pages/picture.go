@@ -51,7 +51,7 @@ func draw(figure reports.LadderFigure) (document, error) {
 }
 
 var (
-	styles       = regexp.MustCompile(`\bstyle="([^"]*)"`)
+	styles       = regexp.MustCompile(`\sstyle="([^"]*)"`)
 	declarations = regexp.MustCompile(`\s*([a-z-]+)\s*:\s*([^;]+?)\s*(?:;|$)`)
 )
 
@@ -61,6 +61,6 @@ var (
 func withoutStyles(svg []byte) []byte {
 	return styles.ReplaceAllFunc(svg, func(style []byte) []byte {
 		inner := styles.FindSubmatch(style)[1]
-		return bytes.TrimSpace(declarations.ReplaceAll(inner, []byte(`$1="$2" `)))
+		return append([]byte(" "), bytes.TrimSpace(declarations.ReplaceAll(inner, []byte(`$1="$2" `)))...)
 	})
 }

@@ -1,8 +1,11 @@
 package pages
 
 import (
+	"slices"
+
 	"pourpath/api/calc"
 	"pourpath/colour/cie"
+	"pourpath/colour/ladder"
 	"pourpath/reports"
 )
 
@@ -21,54 +24,49 @@ type swatch struct {
 	X       string // left edge, in % of the band
 }
 
+// swatches are the screen colours of a ladder by the mL added in the glass.
+type swatches map[float64]reports.Swatch
+
+// doseML is the closest dose as mL in a glass of the ladder.
+func doseML(n *calc.Nearest, baseML float64) float64 { return n.DoseMLPer100ML * baseML / 100 }
+
+// figureOf is the ladder's figure with the closest dose as one rung more, so that
+// its colours are there at both depths for any kind of target.
+func figureOf(c *choice, version string) (reports.LadderFigure, error) {
+	request := *c.request
+	if n := c.answer.Nearest; n != nil && len(request.DosesML) < ladder.MaxRungs {
+		request.DosesML = append(slices.Clone(request.DosesML), doseML(n, request.BaseML))
+	}
+	return calc.LadderFigure(request, version)
+}
+
 // bandsOf shows base, blend and target side by side, at the depth of the cell
 // and of the glass. Without a target the blend is that of the largest dose.
-func bandsOf(a calc.LadderResponse, f reports.LadderFigure) []band {
+func bandsOf(n *calc.Nearest, f reports.LadderFigure, shown swatches) []band {
 	base := f.Rungs[0].Swatch
 	if f.BaseSwatch != nil {
 		base = *f.BaseSwatch
 	}
 	key, blend := "largest", f.Rungs[len(f.Rungs)-1].Swatch
-	if n := a.Nearest; n != nil {
-		key, blend = "nearest", nearestSwatch(n, f)
+	if n != nil {
+		key, blend = "nearest", shown[doseML(n, f.BaseML)]
 	}
-	var target reports.Swatch
-	if f.Target != nil {
-		target = f.Target.Swatch
-	}
-	row := func(name, depth string, at func(reports.Swatch) cie.Screen) band {
-		b := band{Key: name, DepthMM: depth}
+	row := func(name string, depthMM float64, at func(reports.Swatch) cie.Screen) band {
+		b := band{Key: name, DepthMM: plain(depthMM)}
 		b.add("base", at(base))
 		b.add(key, at(blend))
 		if f.Target != nil {
-			b.add("target", at(target))
+			b.add("target", at(f.Target.Swatch))
 		}
 		for i := range b.Swatches {
 			b.Swatches[i].X = fixed(100*float64(i)/float64(len(b.Swatches)), 3)
 		}
 		return b
 	}
-	bands := []band{row("cell", plain(cie.OIV().DepthMM), func(s reports.Swatch) cie.Screen { return s.At10MM })}
-	if blend.InGlass.Hex != "" {
-		bands = append(bands, row("glass", plain(f.GlassDepthMM), func(s reports.Swatch) cie.Screen { return s.InGlass }))
+	return []band{
+		row("cell", cie.OIV().DepthMM, func(s reports.Swatch) cie.Screen { return s.At10MM }),
+		row("glass", f.GlassDepthMM, func(s reports.Swatch) cie.Screen { return s.InGlass }),
 	}
-	return bands
-}
-
-// nearestSwatch is the figure's, which has both depths, or the answer's where the
-// target is no colour and the figure marks none.
-func nearestSwatch(n *calc.Nearest, f reports.LadderFigure) reports.Swatch {
-	if f.Nearest != nil {
-		return f.Nearest.Swatch
-	}
-	return reports.Swatch{At10MM: screenOf(n.Colour)}
-}
-
-func screenOf(c calc.WineColour) cie.Screen {
-	if c.SRGB == nil || c.InSRGBGamut == nil {
-		return cie.Screen{}
-	}
-	return cie.Screen{Hex: *c.SRGB, InGamut: *c.InSRGBGamut}
 }
 
 func (b *band) add(key string, s cie.Screen) {

@@ -5,7 +5,6 @@ import (
 
 	"pourpath/api/calc"
 	"pourpath/colour/cie"
-	"pourpath/reports"
 )
 
 // table is the ladder, rung by rung, with the closest dose in its place.
@@ -32,17 +31,13 @@ type row struct {
 // columns are the decimals of a table.
 type columns struct{ dose, l, a, b, intensity, tint int }
 
-func tableOf(baseML float64, a calc.LadderResponse, f reports.LadderFigure) table {
-	t := table{BaseML: plain(baseML), CellDepth: plain(cie.OIV().DepthMM), GlassDepth: plain(f.GlassDepthMM)}
-	digits := columnsOf(baseML, a)
-	glass := map[float64]reports.Swatch{}
-	for _, r := range f.Rungs {
-		glass[r.DoseML] = r.Swatch
-	}
+func tableOf(baseML float64, a calc.LadderResponse, shown swatches, glassMM float64) table {
+	t := table{BaseML: plain(baseML), CellDepth: plain(cie.OIV().DepthMM), GlassDepth: plain(glassMM)}
+	digits := columnsOf(a)
 	for _, r := range a.Rungs {
 		line := rowOf(digits, r.DoseMLPer100ML, r.Colour, r.Difference)
 		line.DoseML = fixed(r.DoseML, digits.dose)
-		line.Cell, line.Glass = glass[r.DoseML].At10MM, glass[r.DoseML].InGlass
+		line.Cell, line.Glass = shown[r.DoseML].At10MM, shown[r.DoseML].InGlass
 		t.Rows = append(t.Rows, line)
 	}
 	if n := a.Nearest; n != nil {
@@ -52,9 +47,9 @@ func tableOf(baseML float64, a calc.LadderResponse, f reports.LadderFigure) tabl
 		}
 		line := rowOf(digits, n.DoseMLPer100ML, n.Colour, n.Difference)
 		line.Nearest = true
-		line.DoseML = fixed(n.DoseMLPer100ML*baseML/100, digits.dose)
-		s := nearestSwatch(n, f)
-		line.Cell, line.Glass = s.At10MM, s.InGlass
+		inGlass := doseML(n, baseML)
+		line.DoseML = fixed(inGlass, digits.dose)
+		line.Cell, line.Glass = shown[inGlass].At10MM, shown[inGlass].InGlass
 		t.Rows = slices.Insert(t.Rows, placeOf(n.DoseMLPer100ML, a.Rungs), line)
 	}
 	return t
@@ -68,7 +63,7 @@ func placeOf(dose float64, rungs []calc.Rung) int {
 	return len(rungs)
 }
 
-func columnsOf(baseML float64, a calc.LadderResponse) columns {
+func columnsOf(a calc.LadderResponse) columns {
 	var l, ua, ub, intensity []*float64
 	dose := 1
 	for _, r := range a.Rungs {
@@ -84,8 +79,8 @@ func columnsOf(baseML float64, a calc.LadderResponse) columns {
 		dose = max(dose, doseDecimals(n.DoseInterval95))
 	}
 	return columns{
-		dose: dose, l: decimalsOf(l, 1, 2), a: decimalsOf(ua, 1, 2), b: decimalsOf(ub, 1, 2),
-		intensity: min(3, 1+decimalsOf(intensity, 1, 3)), tint: 2,
+		dose: dose, l: decimalsOf(l, 2), a: decimalsOf(ua, 2), b: decimalsOf(ub, 2),
+		intensity: indexDecimals(intensity), tint: 2,
 	}
 }
 

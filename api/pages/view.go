@@ -142,13 +142,18 @@ type result struct {
 }
 
 func (s *site) result(c *choice) (*result, error) {
-	figure, err := calc.LadderFigure(*c.request, s.config.Version)
+	figure, err := figureOf(c, s.config.Version)
 	if err != nil {
 		return nil, err
 	}
+	shown := swatches{}
+	for _, r := range figure.Rungs {
+		shown[r.DoseML] = r.Swatch
+	}
 	r := &result{
 		Own: c.own, Conditions: c.answer.Rungs[0].Colour.Conditions, Measured: len(c.request.Measured),
-		Bands: bandsOf(c.answer, figure), Table: tableOf(c.request.BaseML, c.answer, figure),
+		Bands:    bandsOf(c.answer.Nearest, figure, shown),
+		Table:    tableOf(c.request.BaseML, c.answer, shown, figure.GlassDepthMM),
 		Warnings: warningsOf(c.answer),
 	}
 	if !c.own {

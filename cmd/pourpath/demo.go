@@ -40,10 +40,10 @@ func (s *session) demoCommand() *cobra.Command {
 					return err
 				}
 			}
-			if _, err := fmt.Fprintf(s.out, "The wines are invented. Their requests are in %s; try\n  pourpath ladder -f %s\n", dir, filepath.Join(dir, "ladder.json")); err != nil {
+			if _, err := fmt.Fprintf(s.out, "The wines are invented, and nothing is kept. Requests with some of them are in %s; try\n  pourpath ladder -f %s\n", dir, filepath.Join(dir, "ladder.json")); err != nil {
 				return err
 			}
-			return s.serve(c.Context(), listen, dir)
+			return s.serve(c.Context(), service{listen: listen, dataDir: dir, demo: true})
 		},
 	}
 	c.Flags().StringVar(&listen, "listen", "127.0.0.1:0", "`ADDRESS` of this machine to listen on")

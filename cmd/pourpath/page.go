@@ -137,15 +137,20 @@ func (p *page) difference(d *calc.Difference) {
 	}
 }
 
+// signed rounds a difference; one that rounds to nothing has no sign.
 func signed(name string, x float64, decimals int) string {
-	return fmt.Sprintf("%s %+.*f", name, decimals, x)
+	return name + " " + fixedSigned(&x, decimals)
 }
 
 func fixedSigned(x *float64, decimals int) string {
 	if x == nil {
 		return "not known"
 	}
-	return fmt.Sprintf("%+.*f", decimals, *x)
+	text := fmt.Sprintf("%+.*f", decimals, *x)
+	if !strings.ContainsAny(text, "123456789") {
+		return text[1:]
+	}
+	return text
 }
 
 // fixed rounds a value that may be missing.

@@ -47,7 +47,7 @@ func run(ctx context.Context, args []string, in io.Reader, out, errOut io.Writer
 
 	s := &session{in: in, out: out, err: errOut}
 	root := s.root()
-	root.SetArgs(args)
+	root.SetArgs(append([]string{}, args...)) // nil would mean those of the process
 	root.SetIn(in)
 	root.SetOut(out)
 	root.SetErr(errOut)

@@ -17,6 +17,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"pourpath/api"
+	"pourpath/api/pages"
 )
 
 // The times that a slow or silent client may take, and a shutdown.
@@ -40,7 +41,7 @@ func (s *session) serveCommand() *cobra.Command {
 			if err := os.MkdirAll(data, 0o700); err != nil {
 				return fmt.Errorf("data folder: %w", err)
 			}
-			return s.serve(c.Context(), listen, data)
+			return s.serve(c.Context(), service{listen: listen, dataDir: data})
 		},
 	}
 	c.Flags().StringVar(&listen, "listen", "127.0.0.1:8420", "`ADDRESS` of this machine to listen on")
@@ -49,17 +50,32 @@ func (s *session) serveCommand() *cobra.Command {
 	return c
 }
 
-// serve answers on address until ctx ends, then lets what runs come to its end.
-func (s *session) serve(ctx context.Context, address, dataDir string) error {
-	if err := onLoopback(address); err != nil {
+// service is what is served, and where.
+type service struct {
+	listen, dataDir string
+	demo            bool // the pages open on the invented cellar
+}
+
+// handler is the pages and the API together.
+func (v service) handler(log *slog.Logger) (http.Handler, error) {
+	site, err := pages.New(pages.Config{Version: version, Demo: v.demo, Log: log})
+	if err != nil {
+		return nil, err
+	}
+	return api.New(api.Config{Version: version, DataDir: v.dataDir, Log: log, Pages: site})
+}
+
+// serve answers until ctx ends, then lets what runs come to its end.
+func (s *session) serve(ctx context.Context, v service) error {
+	if err := onLoopback(v.listen); err != nil {
 		return err
 	}
 	log := slog.New(slog.NewTextHandler(s.err, nil))
-	handler, err := api.New(api.Config{Version: version, DataDir: dataDir, Log: log})
+	handler, err := v.handler(log)
 	if err != nil {
 		return err
 	}
-	listener, err := (&net.ListenConfig{}).Listen(ctx, "tcp", address)
+	listener, err := (&net.ListenConfig{}).Listen(ctx, "tcp", v.listen)
 	if err != nil {
 		return err
 	}
@@ -68,7 +84,7 @@ func (s *session) serve(ctx context.Context, address, dataDir string) error {
 		ReadHeaderTimeout: headerWithin, ReadTimeout: requestWithin, WriteTimeout: answerWithin, IdleTimeout: idleFor,
 		MaxHeaderBytes: 64 << 10,
 	}
-	if _, err := fmt.Fprintf(s.out, "Pourpath %s serves on http://%s/ (data in %s). Stop it with Ctrl-C.\n", version, listener.Addr(), dataDir); err != nil {
+	if _, err := fmt.Fprintf(s.out, "Pourpath %s serves on http://%s/ (data in %s). Stop it with Ctrl-C.\n", version, listener.Addr(), v.dataDir); err != nil {
 		return errors.Join(err, listener.Close())
 	}
 	return serveUntil(ctx, server, listener)

@@ -228,7 +228,7 @@ func TestMeasuredRungsTeach(t *testing.T) {
 			t.Parallel()
 			c := &cellar{random: rand.New(rand.NewPCG(4, 2)), reds: reds, whites: whites, noise: row.noise, uDose: row.uDose, neatShoulders: row.neat}
 			got := c.simulate(t, 80, row.rungs, row.scan)
-			t.Log(got)
+			t.Logf("%s: %s", row.name, got)
 			if m := at(got.miss, 0.5); row.median > 0 && !(m <= row.median) {
 				t.Errorf("median ΔE00 = %.3f, want at most %g", m, row.median)
 			}

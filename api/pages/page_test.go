@@ -1,0 +1,399 @@
+package pages_test
+
+import (
+	"encoding/json"
+	"fmt"
+	"io"
+	"log/slog"
+	"net/http"
+	"net/http/httptest"
+	"net/url"
+	"os/exec"
+	"slices"
+	"strings"
+	"testing"
+
+	"golang.org/x/net/html"
+
+	"pourpath/api"
+	"pourpath/api/calc"
+	"pourpath/api/pages"
+)
+
+// service is the whole service with its pages, as the program serves it.
+func service(t *testing.T, demo bool) http.Handler {
+	t.Helper()
+	log := slog.New(slog.NewTextHandler(io.Discard, nil))
+	p, err := pages.New(pages.Config{Version: "test", Demo: demo, Log: log})
+	if err != nil {
+		t.Fatal(err)
+	}
+	h, err := api.New(api.Config{Version: "test", DataDir: t.TempDir(), Log: log, Pages: p})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return h
+}
+
+func get(t *testing.T, h http.Handler, address string) *httptest.ResponseRecorder {
+	t.Helper()
+	r := httptest.NewRequestWithContext(t.Context(), http.MethodGet, "http://127.0.0.1:8420/", nil)
+	path, query, _ := strings.Cut(address, "?")
+	r.URL.Path, r.URL.RawQuery = path, query
+	w := httptest.NewRecorder()
+	h.ServeHTTP(w, r)
+	return w
+}
+
+func post(t *testing.T, h http.Handler, path, body string) *httptest.ResponseRecorder {
+	t.Helper()
+	r := httptest.NewRequestWithContext(t.Context(), http.MethodPost, "http://127.0.0.1:8420"+path, strings.NewReader(body))
+	r.Header.Set("Content-Type", "application/json")
+	w := httptest.NewRecorder()
+	h.ServeHTTP(w, r)
+	return w
+}
+
+// typed are readings of one's own; each test changes what it is about.
+func typed(change map[string]string) string {
+	values := url.Values{}
+	for name, text := range map[string]string{
+		"base_a420": "0.085", "base_a520": "0.021", "base_a620": "0.008", "base_path_mm": "10",
+		"red_a420": "0.231", "red_a520": "0.398", "red_a620": "0.067", "red_path_mm": "1",
+		"base_ml": "50", "doses": "0, 2.5; 5 10", "target_L": "85.5", "target_a": "16.5", "target_b": "4.5", "tolerance": "2",
+		"rung_ml": "", "rung_a420": "", "rung_a520": "", "rung_a620": "", "rung_path_mm": "10",
+		"tank_l": "500", "bottles": "",
+	} {
+		values.Set(name, text)
+	}
+	for name, text := range change {
+		values.Set(name, text)
+	}
+	return "/?" + values.Encode()
+}
+
+// states are all that a page can look like. A text stands where html.Parse and
+// the text of a browser have it.
+var states = []struct {
+	name     string
+	demo     bool
+	address  string
+	wanted   []string
+	unwanted []string
+}{
+	{"demo", true, "/",
+		[]string{"White, tank 5, dosed with Red, barrel 7", "invented", "Closest to Last year's rosé", "mL per 100 mL of base", "% of the blend", "With 95 % probability", "with a probability of at least 0.95", "Tank of 1000 L", "600 bottles of 750 mL", "Recalibrated to 1 rung", "Sulphites", "licensed practice", "a guide, not a standard"},
+		[]string{"What could not be read", "Begin with an example (", "stands here"}},
+	{"demo, another choice", true, "/?base=white-9&red=red-12&target=onion-skin&tank_l=&bottles=6000",
+		[]string{"Golden white, cask 9, dosed with Old red, barrel 12", "Closest to Onion skin", "no rung was poured and read yet", "6000 bottles"},
+		[]string{"What could not be read", "Tank of 1000"}},
+	{"demo, intensity and tint", true, "/?target=deep", []string{"Δ intensity", "Δ tint", "from the target"}, []string{"ΔE00 from target", "What could not be read"}},
+	{"demo, unknown wine", true, "/?base=white-77&red=red-2",
+		[]string{"What could not be read", `"white-77" is not in this cellar; there are white-5, white-3, white-9`, "White, tank 5, dosed with Young red, tank 2"}, nil},
+	{"demo, broken address", true, "/?base=white-3&red=%zz&frobnicate=1&base=white-5",
+		[]string{"The address is damaged", `"frobnicate" is no field of this page`, `"base" is given more than once`, "White, tank 3, dosed with Red, barrel 7"}, nil},
+	{"demo, no number", true, "/?tank_l=lots", []string{"What could not be read", "expected number", "600 bottles"}, []string{"Tank of lots"}},
+	{"demo, half a bottle", true, "/?bottles=1.5", []string{"What could not be read", "integer"}, []string{"1.5 bottles"}},
+	{"demo, own readings", true, typed(nil), []string{"Your base, dosed with your red", "Tank of 500 L"}, []string{"What could not be read", "bottles of", "invented: no winery"}},
+	{"demo, own readings and a choice", true, typed(map[string]string{"base": "white-3"}), []string{`"base" was left out`, "Your base, dosed with your red"}, nil},
+	{"serve", false, "/", []string{"What colour will the blend be?", "Begin with an example", "stands here", "Before you pour"}, []string{"invented: no winery", "Choose from the cellar", "What could not be read"}},
+	{"serve, a demo's address", false, "/?base=white-3", []string{`"base" is no field of this page`}, []string{"White, tank 3"}},
+	{"serve, own readings", false, typed(nil), []string{"Your base, dosed with your red", "Each glass holds 50 mL of base"}, []string{"What could not be read", "Begin with an example"}},
+	{"serve, no target", false, typed(map[string]string{"target_L": "", "target_a": "", "target_b": "", "tolerance": ""}), []string{"Give a target", "Largest dose"}, []string{"What could not be read", "With 95 %"}},
+	{"serve, target at fault", false, typed(map[string]string{"target_L": "855"}), []string{"Target, L*: expected number <= 110", "shown without the target", "Largest dose"}, []string{"With 95 %"}},
+	{"serve, doses at fault", false, typed(map[string]string{"doses": "0 five 5 -1 10"}), []string{"Red in each, mL", "a dose must be 0 mL or more", "shown with the other doses", "With 95 %"}, nil},
+	{"serve, rung at fault", false, typed(map[string]string{"rung_ml": "6", "rung_a420": "0.2"}), []string{"Rung, A520", "is missing", "shown without the rung", "With 95 %"}, nil},
+	{"serve, rung", false, typed(map[string]string{"rung_ml": "3", "rung_a420": "0.196", "rung_a520": "0.216", "rung_a620": "0.043"}), []string{"Recalibrated to 1 rung"}, []string{"What could not be read"}},
+	{"serve, reading missing", false, typed(map[string]string{"base_a520": ""}), []string{"Your ladder is nearly there", "White base, A520", "is missing", "stands here"}, []string{"With 95 %"}},
+	{"serve, no doses", false, typed(map[string]string{"doses": " "}), []string{"Red in each, mL", "stands here"}, []string{"With 95 %"}},
+	{"serve, end of the ladder", false, typed(map[string]string{"doses": "0 1"}), []string{"at an end of the ladder"}, []string{"With 95 %"}},
+	{"serve, markup", false, typed(map[string]string{"base_a420": `"><script>x</script>`}), []string{"What could not be read"}, nil},
+	{"nothing there", true, "/assets/none.css", []string{"There is no page at this address"}, nil},
+	{"no ladder to draw", false, "/assets/ladder.svg", []string{"This address makes no ladder"}, nil},
+}
+
+var statuses = map[string]int{"nothing there": http.StatusNotFound, "no ladder to draw": http.StatusUnprocessableEntity}
+
+func TestPageStates(t *testing.T) {
+	t.Parallel()
+	services := map[bool]http.Handler{false: service(t, false), true: service(t, true)}
+	answered := map[bool]map[string]bool{false: {}, true: {}}
+	for _, s := range states {
+		t.Run(s.name, func(t *testing.T) {
+			h := services[s.demo]
+			w := get(t, h, s.address)
+			want := statuses[s.name]
+			if want == 0 {
+				want = http.StatusOK
+			}
+			if w.Code != want {
+				t.Fatalf("status %d, want %d:\n%s", w.Code, want, w.Body)
+			}
+			if got := w.Header().Get("Content-Type"); got != "text/html; charset=utf-8" {
+				t.Errorf("Content-Type %q", got)
+			}
+			page := w.Body.String()
+			wellFormed(t, page)
+			tree := parse(t, page)
+			safe(t, tree)
+			linked(t, h, tree, answered[s.demo])
+			said := text(tree)
+			for _, fragment := range s.wanted {
+				if !strings.Contains(said, fragment) {
+					t.Errorf("the page does not say %q; it says:\n%s", fragment, said)
+				}
+			}
+			for _, fragment := range append(s.unwanted, "%!", "<nil>", "ZgotmplZ", "NaN") {
+				if strings.Contains(said, fragment) {
+					t.Errorf("the page says %q", fragment)
+				}
+			}
+		})
+	}
+}
+
+// TestTypedIsKept finds each field as it was typed, sound or not.
+func TestTypedIsKept(t *testing.T) {
+	t.Parallel()
+	change := map[string]string{"base_a420": "0,085", "doses": "0 2 x", "target_b": `4"5<`, "red_path_mm": "", "bottles": "many"}
+	values := map[string]string{}
+	tree := parse(t, get(t, service(t, false), typed(change)).Body.String())
+	for n := range tree.Descendants() {
+		if n.Data == "input" {
+			values[attribute(n, "name")] = attribute(n, "value")
+		}
+	}
+	change["red_a420"] = "0.231"
+	for name, want := range change {
+		if got, there := values[name]; !there || got != want {
+			t.Errorf("%s = %q, want %q", name, got, want)
+		}
+	}
+}
+
+// TestSameWords holds the page's words for faults against those of the API for
+// the same request.
+func TestSameWords(t *testing.T) {
+	t.Parallel()
+	h := service(t, false)
+	w := post(t, h, "/v1/ladder", `{"base":{"readings":{"a420":"0,085","a520":-0.4,"path_mm":0}},
+		"addition":{"readings":{"a420":9.1,"a520":0.398,"a620":0.067,"path_mm":1}},"base_ml":0,"doses_ml":[0,-1]}`)
+	var problem calc.Problem
+	if err := json.Unmarshal(w.Body.Bytes(), &problem); err != nil || w.Code != http.StatusUnprocessableEntity {
+		t.Fatalf("status %d, %v: %s", w.Code, err, w.Body)
+	}
+	if len(problem.Errors) < 6 {
+		t.Fatalf("want at least six faults to compare, have %d", len(problem.Errors))
+	}
+	said := text(parse(t, get(t, h, typed(map[string]string{
+		"base_a420": "0,085", "base_a520": "-0.4", "base_a620": "", "base_path_mm": "0", "red_a420": "9.1", "base_ml": "0", "doses": "0 -1",
+		"target_L": "", "target_a": "", "target_b": "", "tolerance": "",
+	})).Body.String()))
+	for _, f := range problem.Errors {
+		// Once in the summary and once at the field.
+		if n := strings.Count(said, f.Message); n < 2 {
+			t.Errorf("%s: the page says %q %d times, want twice or more:\n%s", f.Location, f.Message, n, said)
+		}
+	}
+}
+
+// TestPastedRequests pastes each request of the page into a shell whose curl
+// sends it to the same service.
+func TestPastedRequests(t *testing.T) {
+	t.Parallel()
+	for name, c := range map[string]struct {
+		demo    bool
+		address string
+	}{"demo": {true, "/"}, "serve": {false, "/"}, "own": {false, typed(nil)}} {
+		t.Run(name, func(t *testing.T) {
+			t.Parallel()
+			h := service(t, c.demo)
+			sent := pasted(t, h, c.address)
+			if len(sent) != 3 {
+				t.Fatalf("%d requests to paste, want 3", len(sent))
+			}
+			for _, p := range sent {
+				if w := post(t, h, p.path, p.body); w.Code != http.StatusOK {
+					t.Errorf("POST %s %s = %d %s", p.path, p.body, w.Code, w.Body)
+				}
+			}
+		})
+	}
+}
+
+type sent struct{ path, body string }
+
+// pasted runs the page's commands in a shell and returns what curl is told.
+func pasted(t *testing.T, h http.Handler, address string) []sent {
+	t.Helper()
+	var out []sent
+	for n := range parse(t, get(t, h, address).Body.String()).Descendants() {
+		if n.Data != "pre" {
+			continue
+		}
+		script := `curl() { printf '%s\n' "$@"; }` + "\n" + text(n)
+		words, err := exec.CommandContext(t.Context(), "sh", "-c", script).Output()
+		if err != nil {
+			t.Fatalf("%s: %v", script, err)
+		}
+		lines := strings.Split(strings.TrimSpace(string(words)), "\n")
+		if len(lines) != 5 || lines[1] != "-H" || lines[2] != "Content-Type: application/json" || lines[3] != "-d" {
+			t.Fatalf("curl is told %q", lines)
+		}
+		u, err := url.Parse(lines[0])
+		if err != nil || u.Host != "127.0.0.1:8420" {
+			t.Fatalf("curl is sent to %q (%v), not to this service", lines[0], err)
+		}
+		out = append(out, sent{u.Path, lines[4]})
+	}
+	return out
+}
+
+// TestNumbersAreTheAPIs holds the page against the API's answer to the request
+// that the page says it shows.
+func TestNumbersAreTheAPIs(t *testing.T) {
+	t.Parallel()
+	h := service(t, true)
+	requests := pasted(t, h, "/")
+	i := slices.IndexFunc(requests, func(s sent) bool { return s.path == "/v1/ladder" })
+	if i < 0 {
+		t.Fatal("no ladder to paste")
+	}
+	var a calc.LadderResponse
+	if err := json.Unmarshal(post(t, h, "/v1/ladder", requests[i].body).Body.Bytes(), &a); err != nil {
+		t.Fatal(err)
+	}
+	tree := parse(t, get(t, h, "/").Body.String())
+	said := text(tree)
+	n := a.Nearest
+	for _, want := range []string{
+		fmt.Sprintf("%.1f mL per 100 mL of base", n.DoseMLPer100ML),
+		fmt.Sprintf("%.1f %% of the blend", 100*n.AdditionFraction),
+		fmt.Sprintf("from %.1f to %.1f mL per 100 mL of base", n.DoseInterval95[0], n.DoseInterval95[1]),
+		fmt.Sprintf("Doses from %.1f to %.1f mL per 100 mL of base", n.AcceptableDoses[0], n.AcceptableDoses[1]),
+		fmt.Sprintf("doses from %.1f to %.1f mL per 100 mL of base", n.NominalDoses[0], n.NominalDoses[1]),
+	} {
+		if !strings.Contains(said, want) {
+			t.Errorf("the page does not say %q:\n%s", want, said)
+		}
+	}
+	rows := rowsOf(tree, "ladder")
+	if len(rows) != len(a.Rungs)+2 { // the heading, and the closest dose
+		t.Fatalf("%d rows for %d rungs", len(rows), len(a.Rungs))
+	}
+	for _, r := range a.Rungs {
+		v := r.Colour.CIELAB
+		want := []string{
+			fmt.Sprintf("%.1f", r.DoseML), fmt.Sprintf("%.1f", 100*r.AdditionFraction), fmt.Sprintf("%.1f", *r.Difference.DeltaE00),
+			fmt.Sprintf("%.1f ±", v.L), fmt.Sprintf("%.1f ±", v.A), fmt.Sprintf("%.1f ±", v.B), fmt.Sprintf("%.1f", v.C), fmt.Sprintf("%.0f", v.H),
+			fmt.Sprintf("%.3f ±", *r.Colour.Intensity), fmt.Sprintf("%.2f ±", *r.Colour.Tint), *r.Colour.SRGB,
+		}
+		if !slices.ContainsFunc(rows, func(row string) bool {
+			return !slices.ContainsFunc(want, func(cell string) bool { return !strings.Contains(row, " "+cell) })
+		}) {
+			t.Errorf("no row has all of %q; rows:\n%s", want, strings.Join(rows, "\n"))
+		}
+	}
+}
+
+// rowsOf are a table's rows as text, each cell after a blank, swatches as their
+// colours.
+func rowsOf(tree *html.Node, class string) []string {
+	var rows []string
+	for table := range tree.Descendants() {
+		if table.Data != "table" || attribute(table, "class") != class {
+			continue
+		}
+		for row := range table.Descendants() {
+			if row.Type != html.ElementNode || row.Data != "tr" {
+				continue
+			}
+			var cells strings.Builder
+			for n := range row.Descendants() {
+				switch {
+				case n.Type == html.TextNode:
+					cells.WriteString(" " + strings.TrimSpace(n.Data))
+				case n.Data == "rect":
+					cells.WriteString(" " + attribute(n, "fill"))
+				}
+			}
+			rows = append(rows, cells.String())
+		}
+	}
+	return rows
+}
+
+// TestCellar opens every choice of the cellar: each makes a ladder, none has a
+// fault, and each is drawn.
+func TestCellar(t *testing.T) {
+	t.Parallel()
+	h := service(t, true)
+	options := map[string][]string{}
+	for n := range parse(t, get(t, h, "/").Body.String()).Descendants() {
+		if n.Data == "option" {
+			name := attribute(n.Parent, "name")
+			options[name] = append(options[name], attribute(n, "value"))
+		}
+	}
+	for _, name := range []string{"base", "red", "target"} {
+		if len(options[name]) != 3 {
+			t.Errorf("%d to choose as %s, want 3", len(options[name]), name)
+		}
+	}
+	for _, base := range options["base"] {
+		for _, red := range options["red"] {
+			for _, target := range options["target"] {
+				query := url.Values{"base": {base}, "red": {red}, "target": {target}}.Encode()
+				w := get(t, h, "/?"+query)
+				if said := text(parse(t, w.Body.String())); w.Code != http.StatusOK || strings.Contains(said, "What could not be read") || !strings.Contains(said, "mL per 100 mL of base") {
+					t.Errorf("%s: %d %s", query, w.Code, said)
+				}
+				if w := get(t, h, "/assets/ladder.svg?"+query); w.Code != http.StatusOK || w.Header().Get("Content-Type") != "image/svg+xml" {
+					t.Errorf("%s: picture %d %s", query, w.Code, w.Header().Get("Content-Type"))
+				}
+			}
+		}
+	}
+}
+
+// TestExample follows the one thing that an empty page says to do next.
+func TestExample(t *testing.T) {
+	t.Parallel()
+	h := service(t, false)
+	for n := range parse(t, get(t, h, "/").Body.String()).Descendants() {
+		if n.Data != "a" || text(n) != "Begin with an example" {
+			continue
+		}
+		said := text(parse(t, get(t, h, attribute(n, "href")).Body.String()))
+		for _, want := range []string{"With 95 % probability", "Recalibrated to 1 rung", "Tank of 1000 L"} {
+			if !strings.Contains(said, want) {
+				t.Errorf("the example does not say %q:\n%s", want, said)
+			}
+		}
+		if strings.Contains(said, "What could not be read") {
+			t.Errorf("the example has faults:\n%s", said)
+		}
+		return
+	}
+	t.Error("an empty page has no example")
+}
+
+func TestHead(t *testing.T) {
+	t.Parallel()
+	h := service(t, true)
+	for _, address := range []string{"/", "/assets/page.css", "/assets/favicon.svg", "/assets/ladder.svg", "/assets/empty.svg"} {
+		r := httptest.NewRequestWithContext(t.Context(), http.MethodHead, "http://127.0.0.1:8420"+address, nil)
+		w := httptest.NewRecorder()
+		h.ServeHTTP(w, r)
+		if w.Code != http.StatusOK {
+			t.Errorf("HEAD %s = %d", address, w.Code)
+		}
+	}
+}
+
+func TestNewNeedsALog(t *testing.T) {
+	t.Parallel()
+	if _, err := pages.New(pages.Config{}); err == nil {
+		t.Error("New without a log = nil error, want one: internal errors would be lost")
+	}
+}

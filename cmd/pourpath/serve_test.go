@@ -1,0 +1,122 @@
+package main
+
+import (
+	"bufio"
+	"context"
+	"io"
+	"net/http"
+	"os"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"testing"
+	"time"
+
+	"pourpath/api/calc"
+)
+
+// started runs a command that serves and returns its address, its first lines,
+// and what ends it and gives its exit status.
+func started(t *testing.T, args ...string) (address, told string, stop func() int) {
+	t.Helper()
+	ctx, cancel := context.WithCancel(context.Background())
+	t.Cleanup(cancel)
+	read, write := io.Pipe()
+	ended := make(chan int, 1)
+	go func() {
+		ended <- run(ctx, args, strings.NewReader(""), write, io.Discard)
+		write.Close()
+	}()
+	lines := bufio.NewScanner(read)
+	for lines.Scan() {
+		told += lines.Text() + "\n"
+		if m := regexp.MustCompile(`serves on (http://\S+?)/ `).FindStringSubmatch(told); m != nil {
+			return m[1], told, func() int {
+				cancel()
+				select {
+				case exit := <-ended:
+					return exit
+				case <-time.After(20 * time.Second):
+					t.Fatal("the service did not end")
+				}
+				return -1
+			}
+		}
+	}
+	t.Fatalf("pourpath %v ended with %d: %s", args, <-ended, told)
+	return "", "", nil
+}
+
+func get(t *testing.T, url string) (int, string) {
+	t.Helper()
+	r, err := http.Get(url)
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer r.Body.Close()
+	body, err := io.ReadAll(r.Body)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return r.StatusCode, string(body)
+}
+
+// TestServe: port 0 takes a free one and tells it, the folder is made, and being
+// asked to stop is no failure.
+func TestServe(t *testing.T) {
+	dir := filepath.Join(t.TempDir(), "new", "cellar")
+	address, _, stop := started(t, "serve", "--listen", "localhost:0", "--data", dir)
+	if status, body := get(t, address+"/readyz"); status != http.StatusOK {
+		t.Errorf("GET /readyz = %d %s", status, body)
+	}
+	r, err := http.Post(address+"/v1/scale", "application/json", strings.NewReader(calc.ExampleScale))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer r.Body.Close()
+	if r.StatusCode != http.StatusOK {
+		t.Errorf("POST /v1/scale = %d", r.StatusCode)
+	}
+	if exit := stop(); exit != 0 {
+		t.Errorf("exit %d after being asked to stop, want 0", exit)
+	}
+	if _, err := http.Get(address + "/healthz"); err == nil {
+		t.Error("the service answers after its end")
+	}
+	if left, err := os.ReadDir(dir); err != nil || len(left) != 0 {
+		t.Errorf("the data folder holds %v, %v", left, err)
+	}
+}
+
+func TestServeOnATakenPort(t *testing.T) {
+	address, _, stop := started(t, "serve", "--listen", "127.0.0.1:0", "--data", t.TempDir())
+	got := pourpath("", "serve", "--listen", strings.TrimPrefix(address, "http://"), "--data", t.TempDir())
+	if got.exit != 1 || !strings.Contains(got.err, "in use") {
+		t.Errorf("%+v, want exit 1", got)
+	}
+	if exit := stop(); exit != 0 {
+		t.Errorf("exit %d", exit)
+	}
+}
+
+// TestDemo: the invented cellar is there while it is served, its requests work,
+// and nothing of it is left.
+func TestDemo(t *testing.T) {
+	address, told, stop := started(t, "demo")
+	m := regexp.MustCompile(`pourpath ladder -f (\S+)`).FindStringSubmatch(told)
+	if m == nil {
+		t.Fatalf("no request to try in %q", told)
+	}
+	if got := pourpath("", "ladder", "-f", m[1]); got.exit != 0 {
+		t.Errorf("the demonstration's ladder is refused: %s", got.err)
+	}
+	if status, page := get(t, address+"/"); status != http.StatusOK || !strings.Contains(page, "<html") {
+		t.Errorf("GET / = %d %.200s", status, page)
+	}
+	if exit := stop(); exit != 0 {
+		t.Errorf("exit %d", exit)
+	}
+	if _, err := os.Stat(filepath.Dir(m[1])); !os.IsNotExist(err) {
+		t.Errorf("the temporary folder is left behind: %v", err)
+	}
+}
