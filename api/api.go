@@ -4,6 +4,7 @@ import (
 	"errors"
 	"log/slog"
 	"net/http"
+	"sync"
 
 	"github.com/danielgtaylor/huma/v2"
 	"github.com/danielgtaylor/huma/v2/adapters/humagin"
@@ -28,6 +29,7 @@ func New(config Config) (http.Handler, error) {
 	if config.Log == nil || config.DataDir == "" {
 		return nil, errors.New("api: a service needs a log and a data folder")
 	}
+	libraries()
 	s := service{config: config, metrics: newMetrics(config.Version)}
 
 	engine := gin.New()
@@ -56,9 +58,10 @@ type service struct {
 	metrics *metrics
 }
 
-// Gin's debugging output goes to standard output, which is not ours to fill;
-// the schema library's errors become ours.
-func init() {
+// libraries sets what the router and the schema library keep for the whole
+// process: no debugging output on standard output, which is not ours to fill,
+// and our form of errors.
+var libraries = sync.OnceFunc(func() {
 	gin.SetMode(gin.ReleaseMode)
 	huma.NewError = newError
-}
+})

@@ -156,7 +156,11 @@ func TestNewWantsLogAndFolder(t *testing.T) {
 }
 
 func TestPages(t *testing.T) {
-	pages := http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) { io.WriteString(w, "page "+r.URL.Path) })
+	pages := http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		if _, err := io.WriteString(w, "page "+r.URL.Path); err != nil {
+			t.Error(err)
+		}
+	})
 	service := newTestService(t, func(c *Config) { c.Pages = pages })
 	for _, path := range []string{"/", "/assets/x.css"} {
 		w := do(service, call{method: "GET", path: path})

@@ -157,7 +157,9 @@ func TestPanicIsToldOnlyToTheLog(t *testing.T) {
 // is added to it.
 func TestPanicAfterTheAnswerBegan(t *testing.T) {
 	pages := http.HandlerFunc(func(w http.ResponseWriter, _ *http.Request) {
-		io.WriteString(w, "half")
+		if _, err := io.WriteString(w, "half"); err != nil {
+			t.Error(err)
+		}
 		panic("late")
 	})
 	w := do(newTestService(t, func(c *Config) { c.Pages = pages }), call{method: "GET", path: "/"})

@@ -2,6 +2,7 @@ package api
 
 import (
 	"crypto/rand"
+	"errors"
 	"fmt"
 	"log/slog"
 	"net/http"
@@ -80,12 +81,14 @@ func (s *service) observe(c *gin.Context) {
 // recoverPanic answers a fault of this program, wherever it happens.
 func (s *service) recoverPanic(c *gin.Context) {
 	defer func() {
-		switch fault := recover(); {
+		fault := recover()
+		err, isError := fault.(error)
+		switch {
 		case fault == nil:
-		case fault == http.ErrAbortHandler:
+		case isError && errors.Is(err, http.ErrAbortHandler):
 			panic(fault)
 		case c.Writer.Written():
-			s.internal(fmt.Errorf("after the answer began: %v", fault), debug.Stack())
+			s.report(fmt.Errorf("panic after the answer began: %v", fault), debug.Stack())
 			c.Abort()
 		default:
 			write(c, s.internal(fmt.Errorf("panic: %v", fault), debug.Stack()))
@@ -94,12 +97,19 @@ func (s *service) recoverPanic(c *gin.Context) {
 	c.Next()
 }
 
-// internal logs a fault of this program whole and returns what its reader is
-// told: nothing but a name that the log has too.
-func (s *service) internal(err error, stack []byte) *calc.Problem {
-	instance := newInstance()
+// report logs a fault of this program whole and returns the name it is logged
+// under.
+func (s *service) report(err error, stack []byte) (instance string) {
+	instance = newInstance()
 	s.metrics.failures.Inc()
 	s.config.Log.Error("internal error", "instance", instance, "error", err, "stack", string(stack))
+	return instance
+}
+
+// internal reports a fault of this program and returns what its reader is told:
+// nothing but a name that the log has too.
+func (s *service) internal(err error, stack []byte) *calc.Problem {
+	instance := s.report(err, stack)
 	p := kindInternal.problem("internal error; the service's log has the details under %s", instance)
 	p.Instance = instance
 	return p

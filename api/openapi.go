@@ -38,7 +38,7 @@ func description(version string) huma.Config {
 				{Name: tagService, Description: "Whether the service is well, and what it counts."},
 			},
 			Components: &huma.Components{
-				Schemas: huma.NewMapRegistry("#/components/schemas/", huma.DefaultSchemaNamer),
+				Schemas: calc.NewRegistry(),
 			},
 		},
 		Formats:       map[string]huma.Format{"application/json": huma.DefaultJSONFormat, "json": huma.DefaultJSONFormat},

@@ -42,7 +42,7 @@ type blendInput struct {
 }
 
 func (r BlendRequest) resolve(f *faults) (in blendInput) {
-	in.view = r.View.resolve("/view", f)
+	in.view = r.View.resolve(f)
 	in.target = r.Target.resolve("/target", in.view, f)
 	in.wines = resolveWines(r.Wines, f)
 	switch {

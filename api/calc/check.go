@@ -61,7 +61,7 @@ type checkInput struct {
 }
 
 func (r CheckRequest) resolve(f *faults) (in checkInput) {
-	in.view = r.View.resolve("/view", f)
+	in.view = r.View.resolve(f)
 	in.sample = r.Wine.resolveSubject("/wine", in.view, f)
 	in.spec = conform.Spec{
 		Name: r.Spec.Name, Limits: r.Spec.Limits.core(), Rule: conform.Simple, MaxRisk: orDefault(r.Spec.MaxRisk, 0.05),

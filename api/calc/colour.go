@@ -25,7 +25,7 @@ type colourInput struct {
 }
 
 func (r ColourRequest) resolve(f *faults) (in colourInput) {
-	in.view = r.View.resolve("/view", f)
+	in.view = r.View.resolve(f)
 	in.wine, _ = r.Wine.resolve("/wine", f)
 	return in
 }

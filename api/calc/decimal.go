@@ -33,13 +33,11 @@ func (d Decimal) HalfStep() float64 {
 // UnmarshalJSON reads a number and counts its decimals.
 func (d *Decimal) UnmarshalJSON(data []byte) error {
 	text := string(bytes.TrimSpace(data))
-	value, err := strconv.ParseFloat(text, 64)
-	if err != nil {
-		// The schema has named this fault; leaving the value out lets the rest
-		// of the request be looked at too.
-		return nil
+	// The schema has named what is no number; leaving the value out lets the
+	// rest of the request be looked at too.
+	if value, err := strconv.ParseFloat(text, 64); err == nil {
+		*d = Decimal{Value: value, Decimals: decimalsOf(text)}
 	}
-	*d = Decimal{Value: value, Decimals: decimalsOf(text)}
 	return nil
 }
 

@@ -92,7 +92,7 @@ type ladderInput struct {
 }
 
 func (r LadderRequest) resolve(f *faults) (in ladderInput) {
-	in.view = r.View.resolve("/view", f)
+	in.view = r.View.resolve(f)
 	in.target = r.Target.resolve("/target", in.view, f)
 	in.baseML = r.BaseML
 	base, baseOK := r.Base.resolveForBlend("/base", f)

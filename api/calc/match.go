@@ -42,7 +42,7 @@ type matchInput struct {
 }
 
 func (r MatchRequest) resolve(f *faults) (in matchInput) {
-	in.view = r.View.resolve("/view", f)
+	in.view = r.View.resolve(f)
 	in.target = r.Target.resolve("/target", in.view, f)
 	if r.Target == nil {
 		f.addf("/target", nil, "the field %q is missing", "target")

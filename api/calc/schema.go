@@ -1,6 +1,7 @@
 package calc
 
 import (
+	"errors"
 	"fmt"
 	"reflect"
 	"slices"
@@ -12,17 +13,24 @@ import (
 	"github.com/danielgtaylor/huma/v2/validation"
 )
 
-// The schema library reads these two settings when it makes a schema and when
-// it validates. Field names are exact here, and a list is never null.
-func init() {
+// strict sets what the schema library reads when it makes a schema and when it
+// validates: field names are exact here, and a list is never null.
+var strict = sync.OnceFunc(func() {
 	huma.ValidateStrictCasing = true
 	huma.DefaultArrayNullable = false
+})
+
+// NewRegistry returns an empty registry for the schemas of this package's types,
+// so that whoever describes them describes what Decode accepts.
+func NewRegistry() huma.Registry {
+	strict()
+	return huma.NewMapRegistry("#/components/schemas/", huma.DefaultSchemaNamer)
 }
 
 // registry holds the schemas of all requests. It is complete before anyone
 // reads it and never changes afterwards, so it may be read concurrently.
 var registry = sync.OnceValue(func() huma.Registry {
-	r := huma.NewMapRegistry("#/components/schemas/", huma.DefaultSchemaNamer)
+	r := NewRegistry()
 	for _, t := range []reflect.Type{
 		reflect.TypeFor[ColourRequest](), reflect.TypeFor[BlendRequest](), reflect.TypeFor[LadderRequest](),
 		reflect.TypeFor[MatchRequest](), reflect.TypeFor[ScaleRequest](), reflect.TypeFor[CheckRequest](),
@@ -41,7 +49,8 @@ func validate[T Request](document any, found *faults) {
 	var result huma.ValidateResult
 	huma.Validate(r, schema, huma.NewPathBuffer(nil, 0), huma.ModeWriteToServer, document, &result)
 	for _, err := range result.Errors {
-		if detail, ok := err.(*huma.ErrorDetail); ok {
+		var detail *huma.ErrorDetail
+		if errors.As(err, &detail) {
 			found.list = append(found.list, faultOf(detail))
 		} else {
 			found.addf("", nil, "%s", err)

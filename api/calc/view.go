@@ -52,13 +52,13 @@ func conditionsOf(v cie.View) Conditions {
 	return Conditions{Illuminant: string(v.Illuminant), Observer: string(v.Observer), PathMM: v.DepthMM}
 }
 
-// resolve fills in what v leaves out. On a fault it returns the standard view,
+// resolve fills in what v, a request's field "view", leaves out. On a fault it returns the standard view,
 // so that the rest of the request can still be looked at.
-func (v *View) resolve(pointer string, f *faults) cie.View {
+func (v *View) resolve(f *faults) cie.View {
 	if v == nil {
 		return cie.OIV()
 	}
-	return viewOf(pointer, v.Illuminant, v.Observer, orDefault(v.PathMM, cie.OIV().DepthMM), f)
+	return viewOf("/view", v.Illuminant, v.Observer, orDefault(v.PathMM, cie.OIV().DepthMM), f)
 }
 
 // viewOf makes the core's view of three fields that stand at pointer.

@@ -83,7 +83,7 @@ func (k calculation[Req, Res]) request(s *session, c *cobra.Command) ([]byte, er
 	}
 	switch {
 	case s.file == "" && terminal(s.in):
-		fmt.Fprintf(s.err, "No request was given. Here is an example; save it, change it, and give it with\n  pourpath %s -f FILE\n\n", k.use)
+		s.complain("No request was given. Here is an example; save it, change it, and give it with\n  pourpath %s -f FILE\n", k.use)
 		_, err := fmt.Fprintln(s.out, k.example)
 		return nil, err
 	case s.file == "" || s.file == "-":
@@ -123,15 +123,15 @@ func writeJSON(w io.Writer, v any) error {
 func (s *session) printProblem(command string, p *calc.Problem) {
 	if s.asJSON {
 		if err := writeJSON(s.err, p); err != nil {
-			fmt.Fprintf(s.err, "%s: %v\n", command, err)
+			s.complain("%s: %v", command, err)
 		}
 		return
 	}
 	if len(p.Errors) == 0 {
-		fmt.Fprintf(s.err, "%s: %s\n", command, p.Detail)
+		s.complain("%s: %s", command, p.Detail)
 		return
 	}
-	fmt.Fprintf(s.err, "%s: %s:\n", command, strings.ToLower(p.Title[:1])+p.Title[1:])
+	s.complain("%s: %s:", command, strings.ToLower(p.Title[:1])+p.Title[1:])
 	for _, f := range p.Errors {
 		line := "  "
 		if f.Location != "" {
@@ -141,6 +141,6 @@ func (s *session) printProblem(command string, p *calc.Problem) {
 		if value, err := json.Marshal(f.Value); err == nil && f.Value != nil {
 			line += fmt.Sprintf(" (given: %s)", value)
 		}
-		fmt.Fprintln(s.err, line)
+		s.complain("%s", line)
 	}
 }

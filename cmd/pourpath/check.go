@@ -30,7 +30,7 @@ func (s *session) checkCommand() *cobra.Command {
 	return c
 }
 
-func showCheck(p *page, r calc.CheckRequest, a calc.CheckResponse) {
+func showCheck(p *page, _ calc.CheckRequest, a calc.CheckResponse) {
 	verdict := "Verdict: " + a.Verdict
 	if a.Probability != nil {
 		verdict += fmt.Sprintf(" (probability of conforming %.3f)", *a.Probability)

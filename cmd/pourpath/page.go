@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"errors"
 	"fmt"
 	"io"
 	"strings"
@@ -46,11 +47,10 @@ func (p *page) table(heading []string, rows []row) {
 	var text bytes.Buffer
 	columns := tabwriter.NewWriter(&text, 0, 0, 2, ' ', tabwriter.AlignRight)
 	for _, cells := range append([][]string{heading}, cellsOf(rows)...) {
-		fmt.Fprintln(columns, strings.Join(cells, "\t")+"\t")
+		_, err := fmt.Fprintln(columns, strings.Join(cells, "\t")+"\t")
+		p.err = errors.Join(p.err, err)
 	}
-	if err := columns.Flush(); err != nil && p.err == nil {
-		p.err = err
-	}
+	p.err = errors.Join(p.err, columns.Flush())
 	for i, line := range strings.Split(strings.TrimRight(text.String(), "\n"), "\n") {
 		margin := strings.Repeat(" ", visible(p.swatch("#ffffff")))
 		if i > 0 && rows[i-1].hex != "" {

@@ -67,7 +67,7 @@ func run(ctx context.Context, args []string, in io.Reader, out, errOut io.Writer
 		s.printProblem(command.CommandPath(), p)
 		return exitBadInput
 	}
-	fmt.Fprintf(errOut, "%s: %v\n", command.CommandPath(), err)
+	s.complain("%s: %v", command.CommandPath(), err)
 	return exitFailure
 }
 
@@ -91,6 +91,12 @@ func (s *session) root() *cobra.Command {
 		s.serveCommand(), s.demoCommand(), s.versionCommand(),
 	)
 	return root
+}
+
+// complain writes a line to standard error. There is nowhere to tell that this
+// failed; the exit status says that something did.
+func (s *session) complain(format string, args ...any) {
+	_, _ = fmt.Fprintf(s.err, format+"\n", args...)
 }
 
 // usage is the problem of a command line that cannot be followed.

@@ -4,6 +4,7 @@ import (
 	"bufio"
 	"context"
 	"io"
+	"net"
 	"net/http"
 	"os"
 	"path/filepath"
@@ -25,7 +26,9 @@ func started(t *testing.T, args ...string) (address, told string, stop func() in
 	ended := make(chan int, 1)
 	go func() {
 		ended <- run(ctx, args, strings.NewReader(""), write, io.Discard)
-		write.Close()
+		if err := write.Close(); err != nil {
+			t.Error(err)
+		}
 	}()
 	lines := bufio.NewScanner(read)
 	for lines.Scan() {
@@ -80,8 +83,8 @@ func TestServe(t *testing.T) {
 	if exit := stop(); exit != 0 {
 		t.Errorf("exit %d after being asked to stop, want 0", exit)
 	}
-	if _, err := http.Get(address + "/healthz"); err == nil {
-		t.Error("the service answers after its end")
+	if c, err := net.Dial("tcp", strings.TrimPrefix(address, "http://")); err == nil {
+		t.Error("the service listens after its end", c.Close())
 	}
 	if left, err := os.ReadDir(dir); err != nil || len(left) != 0 {
 		t.Errorf("the data folder holds %v, %v", left, err)
