@@ -67,5 +67,6 @@ func (s *service) plainRoutes(engine *gin.Engine, document []byte) {
 		pages := gin.WrapH(s.config.Pages)
 		get("/", pages)
 		get("/assets/*path", pages)
+		get("/favicon.ico", pages)
 	}
 }

@@ -1,6 +1,8 @@
 package main
 
 import (
+	"fmt"
+
 	"github.com/spf13/cobra"
 
 	"pourpath/api/calc"
@@ -13,18 +15,28 @@ func (s *session) scaleCommand() *cobra.Command {
 		example: calc.ExampleScale,
 		answer:  calc.Scale,
 		show: func(p *page, r calc.ScaleRequest, a calc.ScaleResponse) {
+			unit := volumesIn(a.BlendL)
 			p.linef("Dose: %s", doseBoth(r.Dose, a.AdditionPercent/100))
-			p.linef("  %-22s %12.2f L", "Base", a.BaseL)
-			p.linef("  %-22s %12.2f L", "Addition", a.AdditionL)
-			p.linef("  %-22s %12.2f L", "Blend made", a.BlendL)
-			p.linef("  %-22s %12.2f L", "Lost on the way", a.LostL)
-			p.linef("  %-22s %12.2f L", "Blend that arrives", a.ArrivesL)
+			p.linef("  %-22s %15s", "Base", unit(a.BaseL))
+			p.linef("  %-22s %15s", "Addition", unit(a.AdditionL))
+			p.linef("  %-22s %15s", "Blend made", unit(a.BlendL))
+			p.linef("  %-22s %15s", "Lost on the way", unit(a.LostL))
+			p.linef("  %-22s %15s", "Blend that arrives", unit(a.ArrivesL))
 			if r.Stock != nil {
-				p.linef("  %-22s %12.2f L (base %.2f L, addition %.2f L)", "Left over", a.LeftOverL, a.LeftOverBaseL, a.LeftOverAdditionL)
+				p.linef("  %-22s %15s (base %s, addition %s)", "Left over", unit(a.LeftOverL), unit(a.LeftOverBaseL), unit(a.LeftOverAdditionL))
 			}
-			p.linef("Pour %.2f L of the addition first (90 %%), mix, measure, then trim: nothing can be taken out again.", a.FirstAdditionL)
+			p.linef("Pour %s of the addition first (90 %%), mix, measure, then trim: nothing can be taken out again.", unit(a.FirstAdditionL))
 			p.linef("Check the sulphur dioxide and alcohol of the blend, and what local codes and the label allow.")
 			p.warnings(a.Warnings)
 		},
 	}.command(s)
+}
+
+// volumesIn gives the words for volumes of a batch: millilitres for what is
+// made on a bench, litres for a tank.
+func volumesIn(blendL float64) func(litres float64) string {
+	if blendL < 10 {
+		return func(litres float64) string { return fmt.Sprintf("%.1f mL", 1000*litres) }
+	}
+	return func(litres float64) string { return fmt.Sprintf("%.2f L", litres) }
 }

@@ -62,11 +62,15 @@ func (s *side) termColumn(t *spectrum.Term, at int) column {
 	return c
 }
 
-// own lists the errors of one side by itself. Values as given have their
-// rounding only, unless absorbances are judged too: those come from the
-// spectrum, and so then do all the errors.
-func (s *side) own(at int, indices bool) []column {
-	if s.stated != nil && (at == reference || !indices || s.wine == nil) {
+// own lists the errors of one side by itself. A colour written down as the
+// target is what is wanted: it has none. Values stated of a sample have those of
+// the spectrum found for them (rounding, instrument), or where no wine-like
+// spectrum has them their rounding only.
+func (s *side) own(at int) []column {
+	if s.stated != nil && at == reference {
+		return nil
+	}
+	if s.wine == nil {
 		return roundingColumns(s.stated, at)
 	}
 	var out []column
@@ -86,12 +90,12 @@ func readAlike(a, b *side) bool {
 
 // jointColumns lists the independent errors of sample and reference together;
 // ref may be nil.
-func jointColumns(sample, ref *side, indices bool) []column {
+func jointColumns(sample, ref *side) []column {
 	if ref == nil {
-		return sample.own(0, indices)
+		return sample.own(0)
 	}
 	if !readAlike(sample, ref) {
-		return append(sample.own(0, indices), ref.own(reference, indices)...)
+		return append(sample.own(0), ref.own(reference)...)
 	}
 	sampleShape, out := split(sample, 0)
 	refShape, more := split(ref, reference)

@@ -66,10 +66,10 @@ func TestSharedShape(t *testing.T) {
 		return s
 	}
 	sample := colourOf(rosé(0.02, 0.002, 0, "readings 420 520 620"))
-	alone := covariance(append(sample.own(0, false), sample.own(reference, false)...))
+	alone := covariance(append(sample.own(0), sample.own(reference)...))
 	for _, turn := range []float64{0, 0.7, 2, -1.3} {
 		ref := colourOf(rosé(0.02, 0.002, turn, "readings 420 520 620"))
-		got := covariance(jointColumns(sample, ref, false))
+		got := covariance(jointColumns(sample, ref))
 		for i := range got {
 			for j := range got[i] {
 				if (i < reference) != (j < reference) {
@@ -84,7 +84,7 @@ func TestSharedShape(t *testing.T) {
 		// readings' stays twice that of one side.
 		for i := range absorbing {
 			var ofReading, ofShape float64
-			for _, c := range sample.own(0, false) {
+			for _, c := range sample.own(0) {
 				if c.cause == spectrum.Shape {
 					ofShape += c.effect[i] * c.effect[i]
 				} else {
@@ -102,14 +102,14 @@ func TestSharedShape(t *testing.T) {
 	short := rosé(0.02, 0.002, 0, "readings 420 520 620")
 	short.Terms = short.Terms[:3]
 	ref := colourOf(short)
-	got, own := covariance(jointColumns(sample, ref, false)), covariance(append(sample.own(0, false), ref.own(reference, false)...))
+	got, own := covariance(jointColumns(sample, ref)), covariance(append(sample.own(0), ref.own(reference)...))
 	for i := range got {
 		if !near(got[i][i], own[i][i], 1e-12, 1e-9) {
 			t.Errorf("one term less: variance %d = %g, by itself %g", i, got[i][i], own[i][i])
 		}
 	}
 	ref = colourOf(rosé(0.02, 0.002, 0, "spectrum"))
-	if got := covariance(jointColumns(sample, ref, false)); got[0][reference] != 0 {
+	if got := covariance(jointColumns(sample, ref)); got[0][reference] != 0 {
 		t.Errorf("methods differ, yet L* of sample and reference have covariance %g", got[0][reference])
 	}
 }

@@ -162,7 +162,7 @@ func newCase(spec Spec, sample Sample, v cie.View) (*judged, error) {
 	if c.ref != nil {
 		c.middle[reference], c.middle[reference+1], c.middle[reference+2] = c.ref.lab.L, c.ref.lab.A, c.ref.lab.B
 	}
-	c.columns = jointColumns(c.sample, c.ref, indices)
+	c.columns = jointColumns(c.sample, c.ref)
 	c.factor = factorOf(c.columns)
 	return c, nil
 }

@@ -184,7 +184,10 @@ func TestHueThroughZero(t *testing.T) {
 // Values stated for the view are compared as given: no spectrum comes between,
 // even where there is one that says otherwise.
 func TestAsGiven(t *testing.T) {
-	other := spectrum.Wine{Source: spectrum.CIELAB}
+	other := spectrum.Wine{Source: spectrum.CIELAB, Terms: []spectrum.Term{{Cause: spectrum.Reading}}}
+	for i := range other.Terms[0].Effect {
+		other.Terms[0].Effect[i] = 0.002
+	}
 	ref := &Reference{Stated: stated(80, 10, 5, 0, 0)}
 	j := judge(t, Spec{Reference: ref, Tolerance: 3, Rule: Simple}, Sample{Stated: stated(81.3, 9.1, 5.7, 0.05, 0.05), Wine: &other})
 	want, err := difference.Compare(ref.Stated.Lab, stated(81.3, 9.1, 5.7, 0, 0).Lab)
@@ -194,8 +197,8 @@ func TestAsGiven(t *testing.T) {
 	if j.Difference == nil || *j.Difference != want || j.Results[0].Value != want.DeltaE00 {
 		t.Errorf("Difference = %+v, want %+v", j.Difference, want)
 	}
-	if j.DominantCause != spectrum.Rounding {
-		t.Errorf("DominantCause = %q, want rounding", j.DominantCause)
+	if j.DominantCause != spectrum.Reading {
+		t.Errorf("DominantCause = %q, want the reading's, which the spectrum carries", j.DominantCause)
 	}
 	if exact := judge(t, Spec{Reference: ref, Tolerance: 3, Rule: Guarded, MaxRisk: 0.05}, Sample{Stated: stated(81.3, 9.1, 5.7, 0, 0)}); exact.Probability != 1 || exact.ProbabilitySE != 0 || exact.DominantCause != "" {
 		t.Errorf("nothing uncertain: probability %g ± %g from %q, want 1 ± 0", exact.Probability, exact.ProbabilitySE, exact.DominantCause)

@@ -119,7 +119,8 @@ func (p Plan) visible(path *blend.Path, baseML float64, v cie.View) ([]float64, 
 		length[i] = length[i-1] + d
 	}
 	total := length[len(length)-1]
-	steps := max(int(math.Round(total/p.VisibleStep)), 1)
+	// More steps than graduations are never wanted, however fine the eye.
+	steps := int(math.Min(math.Max(math.Round(total/p.VisibleStep), 1), float64(20*len(length))))
 	out := []float64{tidy(first * p.GraduationML)}
 	at := 0
 	for k := 1; k <= steps; k++ {

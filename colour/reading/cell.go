@@ -8,8 +8,7 @@ import (
 
 // Cell says how the light passed the wine.
 type Cell struct {
-	// PathMM is the optical path of the cell, in millimetres, above 0 and at
-	// most 100.
+	// PathMM is the optical path of the cell, in millimetres, 0.01 to 100.
 	PathMM float64
 	// Dilution is total volume over wine volume: 1 for neat wine, 10 for one
 	// part of wine made up to ten. At least 1 and at most 1000.
@@ -17,6 +16,7 @@ type Cell struct {
 }
 
 const (
+	minPathMM   = 0.01
 	maxPathMM   = 100
 	maxDilution = 1000
 )
@@ -33,8 +33,8 @@ func (c Cell) Validate() error {
 }
 
 func (c Cell) validate(faults *colour.FieldErrors) {
-	if !(c.PathMM > 0 && c.PathMM <= maxPathMM) {
-		faults.Addf("path_mm", c.PathMM, "the cell's optical path must be above 0 and at most %d mm; cells of 1, 2, 5, 10 and 20 mm are usual", maxPathMM)
+	if !(c.PathMM >= minPathMM && c.PathMM <= maxPathMM) {
+		faults.Addf("path_mm", c.PathMM, "the cell's optical path must be from %g to %d mm; cells of 1, 2, 5, 10 and 20 mm are usual", minPathMM, maxPathMM)
 	}
 	if !(c.Dilution >= 1 && c.Dilution <= maxDilution) {
 		faults.Addf("dilution", c.Dilution, "dilution is total volume over wine volume: 1 for neat wine, 10 for 1 mL made up to 10 mL; it must be from 1 to %d", maxDilution)

@@ -22,9 +22,9 @@ func TestReadingsValidate(t *testing.T) {
 	}{
 		{"good", func(*Readings) {}, "", ""},
 		{"noise below zero", func(r *Readings) { r.A620 = -0.003 }, "", ""},
-		{"zero path", func(r *Readings) { r.PathMM = 0 }, "path_mm", "above 0"},
-		{"negative path", func(r *Readings) { r.PathMM = -10 }, "path_mm", "above 0"},
-		{"path not a number", func(r *Readings) { r.PathMM = math.NaN() }, "path_mm", "above 0"},
+		{"zero path", func(r *Readings) { r.PathMM = 0 }, "path_mm", "from 0.01 to 100"},
+		{"negative path", func(r *Readings) { r.PathMM = -10 }, "path_mm", "from 0.01 to 100"},
+		{"path not a number", func(r *Readings) { r.PathMM = math.NaN() }, "path_mm", "from 0.01 to 100"},
 		{"dilution below 1", func(r *Readings) { r.Dilution = 0.1 }, "dilution", "total volume over wine volume"},
 		{"saturated", func(r *Readings) { r.A520 = 6.5 }, "a520", "saturated"},
 		{"negative", func(r *Readings) { r.A420 = -0.2 }, "a420", "blank"},

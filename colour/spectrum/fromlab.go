@@ -47,8 +47,8 @@ func (s Stated) Validate() error {
 		faults.Addf("b", s.Lab.B, "b* must be from -%d to %d", maxStatedAB, maxStatedAB)
 	}
 	v := s.Lab.View
-	if !(v.DepthMM > 0 && v.DepthMM <= 100) {
-		faults.Addf("path_mm", v.DepthMM, "the path that the values are stated for must be above 0 and at most 100 mm: 10 for a result for 10 mm, 1 for one for a 1 mm cell")
+	if !(v.DepthMM >= 0.01 && v.DepthMM <= 100) {
+		faults.Addf("path_mm", v.DepthMM, "the path that the values are stated for must be from 0.01 to 100 mm: 10 for a result for 10 mm, 1 for one for a 1 mm cell")
 		v.DepthMM = 10
 	}
 	if err := v.Validate(); err != nil {
