@@ -1,6 +1,7 @@
 package colour
 
 import (
+	"errors"
 	"fmt"
 	"strings"
 )
@@ -52,6 +53,20 @@ func (e FieldErrors) Err() error {
 // in fmt's format.
 func (e *FieldErrors) Addf(field string, value any, format string, args ...any) {
 	*e = append(*e, FieldError{Field: field, Value: value, Message: fmt.Sprintf(format, args...)})
+}
+
+// AddUnder appends the faults that err holds, with prefix put before their
+// places; an error that is no FieldErrors becomes one fault at prefix, and nil
+// adds nothing.
+func (e *FieldErrors) AddUnder(prefix string, err error) {
+	var faults FieldErrors
+	switch {
+	case err == nil:
+	case errors.As(err, &faults):
+		*e = append(*e, faults.Under(prefix)...)
+	default:
+		e.Addf(prefix, nil, "%v", err)
+	}
 }
 
 // Under returns the same faults with prefix put before each place, for a

@@ -91,7 +91,7 @@ func (q *normalEquations) rows(r int) (rows [][]float64, u, misfit []float64) {
 	m := &q.rungs[r]
 	f := m.Dose.Fraction()
 	columns := q.path.columns(f)
-	ownDose := q.path.poured(f, doseOwn)
+	ownDose := q.path.poured(f)
 	var a cie.Curve
 	q.path.centre.at(f, &a)
 	k := len(q.path.errors)

@@ -122,9 +122,7 @@ func checkMatch(wines int, t Target, limits []Limit) (limited, error) {
 	if wines < 2 || wines > maxWines {
 		faults.Addf("wines", wines, "%d wines are given: a blend is searched over 2 to %d", wines, maxWines)
 	}
-	if err := t.Validate(); err != nil {
-		faults = append(faults, err.(colour.FieldErrors).Under("target")...)
-	}
+	faults.AddUnder("target", t.Validate())
 	set := limited{n: wines, high: everything()}
 	var limitFaults colour.FieldErrors
 	seen := map[int]int{}

@@ -210,7 +210,7 @@ func (p *Path) draw(s *seeker, best float64, n *Nearest) {
 				mine := free[i*(k+1) : (i+1)*(k+1)]
 				p.errorsAt(mine[:k], z)
 				st := p.strand(z)
-				all[i] = s.judge(&st, best, 1+doseOwn*mine[k])
+				all[i] = s.judge(&st, best, 1+doseU*mine[k])
 			}
 		})
 	}

@@ -67,7 +67,7 @@ func (p *Path) independent(f float64) []cie.Curve {
 // left is what remains of the variance of the aim once a rung at dose d is read.
 func (p *Path) left(aim *mat.Dense, d Dose) float64 {
 	effects := p.independent(d.Fraction())
-	own := p.poured(d.Fraction(), doseOwn)
+	own := p.poured(d.Fraction())
 	at := []int{gridIndex(420), gridIndex(520), gridIndex(620)}
 	h := mat.NewDense(len(at), len(effects), nil)
 	noise := mat.NewSymDense(len(at), nil)

@@ -49,12 +49,10 @@ type pathError struct {
 	effect cie.Curve // of one standard deviation; unused for factor, curvature and bias
 }
 
-// The dose of a rung is uncertain by what all pours with a tool share and by
-// what each has of its own; together VolumeU for the dose and for the base.
-const (
-	doseBias = VolumeU
-	doseOwn  = VolumeU
-)
+// doseU is the relative standard uncertainty of a dose in what all pours with a
+// tool share, and again in what each pour has of its own: together VolumeU for
+// the dose and for the base.
+const doseU = VolumeU
 
 // NewPath returns the path predicted from the two wines alone.
 func NewPath(base, addition spectrum.Wine) *Path {
@@ -115,7 +113,7 @@ func (p *Path) strand(z []float64) strand {
 		case onCurvature:
 			s.curvature = curvatureSpread * x
 		case onBias:
-			s.bias = doseBias * x
+			s.bias = doseU * x
 		}
 	}
 	return s
@@ -183,21 +181,21 @@ func (p *Path) columns(f float64) []cie.Curve {
 		case onCurvature:
 			out[k] = times(&p.pigment, curvatureSpread*w.bend*slope)
 		case onBias:
-			out[k] = p.poured(f, doseBias)
+			out[k] = p.poured(f)
 		}
 	}
 	return out
 }
 
-// poured is the effect of a relative error of the dose.
-func (p *Path) poured(f, relative float64) (out cie.Curve) {
+// poured is the effect of one standard deviation of an error of the dose.
+func (p *Path) poured(f float64) (out cie.Curve) {
 	const step = 1e-4
 	var lo, hi cie.Curve
 	p.centre.at(math.Max(f-step, 0), &lo)
 	p.centre.at(math.Min(f+step, 1), &hi)
 	width := math.Min(f+step, 1) - math.Max(f-step, 0)
 	for i := range out {
-		out[i] = relative * f * (1 - f) * (hi[i] - lo[i]) / width
+		out[i] = doseU * f * (1 - f) * (hi[i] - lo[i]) / width
 	}
 	return out
 }
@@ -217,7 +215,7 @@ func (p *Path) At(d Dose) spectrum.Wine {
 			w.Terms = append(w.Terms, spectrum.Term{Cause: p.errors[k].cause, Effect: columns[k]})
 		}
 	}
-	w.Terms = append(w.Terms, spectrum.Term{Cause: spectrum.Dose, Effect: p.poured(f, doseOwn)})
+	w.Terms = append(w.Terms, spectrum.Term{Cause: spectrum.Dose, Effect: p.poured(f)})
 	return w
 }
 

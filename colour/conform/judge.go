@@ -130,8 +130,10 @@ type judged struct {
 }
 
 func newCase(spec Spec, sample Sample, v cie.View) (*judged, error) {
-	if err := spec.Validate(); err != nil {
-		return nil, err.(colour.FieldErrors).Under("spec")
+	var wrong colour.FieldErrors
+	wrong.AddUnder("spec", spec.Validate())
+	if len(wrong) > 0 {
+		return nil, wrong
 	}
 	if err := v.Validate(); err != nil {
 		return nil, colour.FieldErrors{{Field: "view", Value: v.String(), Message: err.Error()}}

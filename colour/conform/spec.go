@@ -147,9 +147,7 @@ func (s Spec) validateReference(faults *colour.FieldErrors) {
 
 // validateStated adds the faults of stated values, and of their rounding.
 func validateStated(s *spectrum.Stated, field string, faults *colour.FieldErrors) {
-	if err := s.Validate(); err != nil {
-		*faults = append(*faults, err.(colour.FieldErrors).Under(field)...)
-	}
+	faults.AddUnder(field, s.Validate())
 	for _, half := range []float64{s.HalfStepL, s.HalfStepAB} {
 		if !(half >= 0 && half <= 10) {
 			faults.Addf(field, given(half), "half of the last printed digit must be from 0 to 10")

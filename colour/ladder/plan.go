@@ -36,15 +36,9 @@ func (p Plan) Validate() error {
 	} else if p.ToML < p.FromML {
 		faults.Addf("plan/to_ml", p.ToML, "the last dose is below the first (%g mL)", p.FromML)
 	}
-	step, visible, graduation := positive("plan/step_ml", p.StepML), positive("plan/visible_step", p.VisibleStep), positive("plan/graduation_ml", p.GraduationML)
-	switch {
-	case !step || !visible || !graduation:
-	case p.StepML > 0 && (p.VisibleStep > 0 || p.GraduationML > 0):
-		faults.Addf("plan", nil, "give either step_ml, or visible_step with graduation_ml")
-	case p.StepML == 0 && p.VisibleStep == 0:
-		faults.Addf("plan", nil, "give step_ml for even steps, or visible_step (a ΔE00, such as 1.0) with graduation_ml for equally visible ones")
-	case p.VisibleStep > 0 && p.GraduationML == 0:
-		faults.Addf("plan/graduation_ml", nil, "visible steps need the graduation of the measuring tool in mL, such as 0.5")
+	ok := positive("plan/step_ml", p.StepML) && positive("plan/visible_step", p.VisibleStep) && positive("plan/graduation_ml", p.GraduationML)
+	if ok {
+		p.validateKind(&faults)
 	}
 	if len(faults) == 0 {
 		unit, field := p.StepML, "plan/step_ml"
@@ -78,6 +72,18 @@ func (p Plan) DosesML(path *blend.Path, baseML float64, v cie.View) ([]float64, 
 		return p.even(), nil
 	}
 	return p.visible(path, baseML, v)
+}
+
+// validateKind finds out whether even or visible steps are meant.
+func (p Plan) validateKind(faults *colour.FieldErrors) {
+	switch {
+	case p.StepML > 0 && (p.VisibleStep > 0 || p.GraduationML > 0):
+		faults.Addf("plan", nil, "give either step_ml, or visible_step with graduation_ml")
+	case p.StepML == 0 && p.VisibleStep == 0:
+		faults.Addf("plan", nil, "give step_ml for even steps, or visible_step (a ΔE00, such as 1.0) with graduation_ml for equally visible ones")
+	case p.VisibleStep > 0 && p.GraduationML == 0:
+		faults.Addf("plan/graduation_ml", nil, "visible steps need the graduation of the measuring tool in mL, such as 0.5")
+	}
 }
 
 func (p Plan) even() []float64 {
