@@ -81,15 +81,12 @@ type indexAim struct {
 func newIndexAim(curves []cie.Curve, intensity, tint float64) *indexAim {
 	x := &indexAim{n: len(curves), intensity: intensity, tint: tint}
 	for i := range curves {
-		x.a420[i] = curves[i][gridIndex(420)]
-		x.a520[i] = curves[i][gridIndex(520)]
-		x.a620[i] = curves[i][gridIndex(620)]
+		x.a420[i] = curves[i][cie.Index(420)]
+		x.a520[i] = curves[i][cie.Index(520)]
+		x.a620[i] = curves[i][cie.Index(620)]
 	}
 	return x
 }
-
-// gridIndex is the place in a cie.Curve of a wavelength on its grid.
-func gridIndex(nm float64) int { return int((nm - cie.FirstNM) / cie.StepNM) }
 
 // leastA520 keeps the tint finite: water has none. It is a tenth of the last
 // digit that an instrument shows.

@@ -99,18 +99,18 @@ func (q *normalEquations) rows(r int) (rows [][]float64, u, misfit []float64) {
 		o := &m.Wine.Observed[i]
 		row := make([]float64, q.size())
 		for j := range columns {
-			row[j] = dot(&o.Row, &columns[j])
+			row[j] = o.Row.Dot(&columns[j])
 		}
-		row[k+2*r] = dot(&o.Row, &ownDose)
+		row[k+2*r] = o.Row.Dot(&ownDose)
 		row[k+2*r+1] = m.Wine.CommonU * sum(&o.Row)
-		level := dot(&o.Row, &a)
+		level := o.Row.Dot(&a)
 		miss := o.Value - level
 		if q.own != nil {
 			miss -= row[k+2*r]*q.own[2*r] + row[k+2*r+1]*q.own[2*r+1]
 		}
 		rows = append(rows, row)
 		misfit = append(misfit, miss)
-		u = append(u, math.Hypot(o.U, modelRelative*math.Abs(level)+modelFloor*norm(&o.Row)))
+		u = append(u, math.Hypot(o.U, modelRelative*math.Abs(level)+modelFloor*math.Sqrt(o.Row.Dot(&o.Row))))
 	}
 	return rows, u, misfit
 }
@@ -212,12 +212,3 @@ func sum(c *cie.Curve) (s float64) {
 	}
 	return s
 }
-
-func dot(a, b *cie.Curve) (s float64) {
-	for i := range a {
-		s += a[i] * b[i]
-	}
-	return s
-}
-
-func norm(c *cie.Curve) float64 { return math.Sqrt(dot(c, c)) }

@@ -1,45 +1,18 @@
 package blend
 
 import (
-	"bytes"
-	"encoding/csv"
 	"fmt"
 	"math"
 	"math/rand/v2"
-	"os"
 	"slices"
-	"strconv"
 	"testing"
 
 	"pourpath/colour/cie"
+	"pourpath/colour/colourtest"
 	"pourpath/colour/difference"
 	"pourpath/colour/reading"
 	"pourpath/colour/spectrum"
 )
-
-// spectra reads a table of testdata/wine.
-func spectra(t testing.TB, name string) []cie.Curve {
-	t.Helper()
-	text, err := os.ReadFile("../../testdata/wine/" + name)
-	if err != nil {
-		t.Fatal(err)
-	}
-	r := csv.NewReader(bytes.NewReader(text))
-	r.Comment = '#'
-	rows, err := r.ReadAll()
-	if err != nil {
-		t.Fatal(err)
-	}
-	out := make([]cie.Curve, len(rows[0])-1)
-	for i, row := range rows[1:] {
-		for k := range out {
-			if out[k][i], err = strconv.ParseFloat(row[k+1], 64); err != nil {
-				t.Fatal(err)
-			}
-		}
-	}
-	return out
-}
 
 // cellar is what a simulated trial is made of: spectra that nobody but the
 // simulation knows, and an instrument.
@@ -71,20 +44,20 @@ func (c *cellar) draw() trial {
 	between := func(a, b float64) float64 { return a + (b-a)*c.random.Float64() }
 	red, white := smooth(c.reds[c.random.IntN(len(c.reds))]), smooth(c.whites[c.random.IntN(len(c.whites))])
 	tr := trial{
-		base: times(&white, between(0.06, 0.15)/white[gridIndex(420)]),
-		neat: times(&red, between(3, 6.5)/red[gridIndex(520)]),
+		base: white.Times(between(0.06, 0.15) / white[cie.Index(420)]),
+		neat: red.Times(between(3, 6.5) / red[cie.Index(520)]),
 		bend: 0.1 * c.random.NormFloat64(),
 	}
 	if c.neatShoulders {
 		height := between(0.05, 0.2)
 		for i := range tr.neat {
-			tr.neat[i] += height * tr.neat[gridIndex(520)] * bell(cie.FirstNM+5*float64(i), 598, 28)
+			tr.neat[i] += height * tr.neat[cie.Index(520)] * bell(cie.FirstNM+5*float64(i), 598, 28)
 		}
 	}
 	factor := math.Exp(between(math.Log(0.5), math.Log(1.8)))
 	shoulder, shift := between(-0.3, 0.3), between(-4, 4)
 	for i := range tr.inBase {
-		nm := cie.FirstNM + 5*float64(i)
+		nm := cie.Wavelength(i)
 		x := math.Min(math.Max((nm-shift-cie.FirstNM)/5, 0), cie.Points-1)
 		k := min(int(x), cie.Points-2)
 		a := tr.neat[k] + (x-float64(k))*(tr.neat[k+1]-tr.neat[k])
@@ -122,7 +95,7 @@ func (c *cellar) read(t testing.TB, a *cie.Curve, pathMM float64, scan bool) spe
 		}
 		w, err = spectrum.FromScan(s)
 	} else {
-		w, err = spectrum.FromReadings(reading.Readings{Cell: cell, A420: noisy(gridIndex(420)), A520: noisy(gridIndex(520)), A620: noisy(gridIndex(620)), UAbsorbance: c.noise})
+		w, err = spectrum.FromReadings(reading.Readings{Cell: cell, A420: noisy(cie.Index(420)), A520: noisy(cie.Index(520)), A620: noisy(cie.Index(620)), UAbsorbance: c.noise})
 	}
 	if err != nil {
 		t.Fatal(err)
@@ -204,7 +177,7 @@ func (c *cellar) simulate(t testing.TB, trials, rungs int, scan bool) *learned {
 // times as much in the base as neat, from published spectra (testdata/wine),
 // and holds the ladder against the truth before and after rungs are read.
 func TestMeasuredRungsTeach(t *testing.T) {
-	reds, whites := spectra(t, "red_spectra.csv"), spectra(t, "white_spectra.csv")
+	reds, whites := colourtest.Spectra[cie.Curve](t, "wine/red_spectra.csv"), colourtest.Spectra[cie.Curve](t, "wine/white_spectra.csv")
 	for _, row := range []struct {
 		name         string
 		noise, uDose float64

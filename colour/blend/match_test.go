@@ -9,6 +9,7 @@ import (
 
 	"pourpath/colour"
 	"pourpath/colour/cie"
+	"pourpath/colour/colourtest"
 	"pourpath/colour/difference"
 	"pourpath/colour/spectrum"
 )
@@ -17,7 +18,7 @@ import (
 // blue shoulder, with the absorbance each adds at its own maximum.
 func bands(yellow, red, blue float64) (a cie.Curve) {
 	for i := range a {
-		nm := cie.FirstNM + cie.StepNM*float64(i)
+		nm := cie.Wavelength(i)
 		width := 46.0
 		if nm > 525 {
 			width = 31
@@ -75,11 +76,11 @@ func TestMatchIdentity(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			if !got.Reachable || len(got.Warnings) != 0 || !near(got.Misfit, 0, 1e-6, 0) {
+			if !got.Reachable || len(got.Warnings) != 0 || !colourtest.Near(got.Misfit, 0, 1e-6, 0) {
 				t.Errorf("%v of %d wines: Misfit = %g, Reachable = %t, Warnings = %v, want 0, true and none", want[:n], n, got.Misfit, got.Reachable, got.Warnings)
 			}
 			for i, f := range got.Fractions {
-				if !near(f, want[i], 1e-5, 0) {
+				if !colourtest.Near(f, want[i], 1e-5, 0) {
 					t.Errorf("MatchTarget(colour of %v) = %v", want[:n], got.Fractions)
 					break
 				}
@@ -92,17 +93,17 @@ func TestMatchIndices(t *testing.T) {
 	v := cie.OIV()
 	wines := []spectrum.Wine{{Absorbance: bands(0.1, 0, 0)}, {Absorbance: bands(0.6, 2.5, 0.4)}, {Absorbance: bands(1.8, 1.2, 0.02)}}
 	blend := blendOf(wines[0], wines[1], 0.1)
-	at := func(nm float64) float64 { return blend[gridIndex(nm)] }
+	at := func(nm float64) float64 { return blend[cie.Index(nm)] }
 	intensity, tint := at(420)+at(520)+at(620), at(420)/at(520)
 	got, err := MatchTarget(wines, Target{Intensity: &intensity, Tint: &tint}, nil, v)
 	if err != nil {
 		t.Fatal(err)
 	}
-	if !got.Reachable || !near(got.Misfit, 0, 1e-8, 0) {
+	if !got.Reachable || !colourtest.Near(got.Misfit, 0, 1e-8, 0) {
 		t.Errorf("Misfit = %g, Reachable = %t of an intensity and tint within reach", got.Misfit, got.Reachable)
 	}
 	for i, want := range []float64{0.9, 0.1, 0} {
-		if !near(got.Fractions[i], want, 1e-6, 0) {
+		if !colourtest.Near(got.Fractions[i], want, 1e-6, 0) {
 			t.Errorf("MatchTarget = %v, want 0.9, 0.1, 0", got.Fractions)
 		}
 	}
@@ -115,7 +116,7 @@ func TestMatchIndices(t *testing.T) {
 	want := math.Inf(1)
 	grid(2, 20000, func(f []float64) {
 		mix := blendOf(wines[0], wines[1], f[1])
-		a := func(nm float64) float64 { return mix[gridIndex(nm)] }
+		a := func(nm float64) float64 { return mix[cie.Index(nm)] }
 		want = min(want, math.Hypot((a(420)+a(520)+a(620))/intensity-1, a(420)/a(520)/orange-1))
 	})
 	if got.Reachable || !(got.Misfit <= want+1e-9) || got.Misfit < want-1e-4 {
@@ -252,7 +253,7 @@ func TestMatchOneBlendOnly(t *testing.T) {
 			t.Fatal(err)
 		}
 		for i, want := range []float64{0.7, 0.2, 0.1} {
-			if !near(got.Fractions[i], want, 1e-9, 0) {
+			if !colourtest.Near(got.Fractions[i], want, 1e-9, 0) {
 				t.Errorf("limits %v: fractions %v, want 0.7, 0.2, 0.1", limits, got.Fractions)
 			}
 		}

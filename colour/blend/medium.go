@@ -36,7 +36,7 @@ func mediumErrors(w *spectrum.Wine) (errors []cie.Curve, pigment cie.Curve) {
 	// A wine without pigment has nothing that the medium could change.
 	present := amount / (amount + 0.05)
 	for i, a := range w.Absorbance {
-		nm := cie.FirstNM + cie.StepNM*float64(i)
+		nm := cie.Wavelength(i)
 		share := 0.35 + 0.65/(1+math.Exp(-(nm-460)/12)) // of pigment in the absorbance
 		pigment[i] = present * share * a
 		shoulder[i] = present * shoulderSpread * a * bell(nm, 600, 30)

@@ -42,7 +42,7 @@ func Mix(wines []spectrum.Wine, fractions []float64, uVolume float64) (spectrum.
 	for i := range wines {
 		f := fractions[i]
 		for _, t := range wines[i].Terms {
-			out.Terms = append(out.Terms, spectrum.Term{Cause: t.Cause, Effect: times(&t.Effect, f)})
+			out.Terms = append(out.Terms, spectrum.Term{Cause: t.Cause, Effect: t.Effect.Times(f)})
 		}
 		if uVolume > 0 {
 			var t cie.Curve
@@ -53,18 +53,11 @@ func Mix(wines []spectrum.Wine, fractions []float64, uVolume float64) (spectrum.
 		}
 		if d := diluted(wines[i].Pigment(), pigment); d > 0 && f > 0 {
 			others, own := mediumErrors(&wines[i])
-			out.Terms = append(out.Terms, spectrum.Term{Cause: spectrum.Medium, Effect: times(&own, f*d*factorSpread)})
+			out.Terms = append(out.Terms, spectrum.Term{Cause: spectrum.Medium, Effect: own.Times(f * d * factorSpread)})
 			for k := range others {
-				out.Terms = append(out.Terms, spectrum.Term{Cause: spectrum.Medium, Effect: times(&others[k], f*d)})
+				out.Terms = append(out.Terms, spectrum.Term{Cause: spectrum.Medium, Effect: others[k].Times(f * d)})
 			}
 		}
 	}
 	return out, nil
-}
-
-func times(c *cie.Curve, f float64) (out cie.Curve) {
-	for i, x := range c {
-		out[i] = f * x
-	}
-	return out
 }

@@ -104,7 +104,7 @@ func (s *seeker) miss(st *strand, dose float64) float64 {
 		l, aa, b := s.weighting.AbsorbanceLab(&a, s.view.DepthMM)
 		return difference.DeltaE00(t.L, t.A, t.B, l, aa, b)
 	}
-	sum := a[gridIndex(420)] + a[gridIndex(520)] + a[gridIndex(620)]
+	sum := a[cie.Index(420)] + a[cie.Index(520)] + a[cie.Index(620)]
 	return math.Abs(sum-*s.target.Intensity) / *s.target.Intensity
 }
 

@@ -39,7 +39,7 @@ func (p *Path) MeasureNext(about Dose, v cie.View, largest Dose) (Next, error) {
 	aim := mat.NewDense(3, len(effects), nil)
 	for c := range 3 {
 		for k := range effects {
-			aim.Set(c, k, dot(&jac[c], &effects[k]))
+			aim.Set(c, k, jac[c].Dot(&effects[k]))
 		}
 	}
 	before := math.Sqrt(frobenius2(aim))
@@ -68,7 +68,7 @@ func (p *Path) independent(f float64) []cie.Curve {
 func (p *Path) left(aim *mat.Dense, d Dose) float64 {
 	effects := p.independent(d.Fraction())
 	own := p.poured(d.Fraction())
-	at := []int{gridIndex(420), gridIndex(520), gridIndex(620)}
+	at := []int{cie.Index(420), cie.Index(520), cie.Index(620)}
 	h := mat.NewDense(len(at), len(effects), nil)
 	noise := mat.NewSymDense(len(at), nil)
 	for i, x := range at {

@@ -103,11 +103,11 @@ func (p *Path) strand(z []float64) strand {
 		}
 		switch e.part {
 		case onBase:
-			axpy(&s.base, x, &e.effect)
+			s.base.Add(x, &e.effect)
 		case onAddition:
-			axpy(&s.addition, x, &e.effect)
+			s.addition.Add(x, &e.effect)
 		case onMedium:
-			axpy(&s.medium, x, &e.effect)
+			s.medium.Add(x, &e.effect)
 		case onFactor:
 			s.factor = factorSpread * x
 		case onCurvature:
@@ -117,12 +117,6 @@ func (p *Path) strand(z []float64) strand {
 		}
 	}
 	return s
-}
-
-func axpy(y *cie.Curve, a float64, x *cie.Curve) {
-	for i := range y {
-		y[i] += a * x[i]
-	}
 }
 
 // weights are the shares with which the parts of a strand enter at fraction f.
@@ -171,15 +165,15 @@ func (p *Path) columns(f float64) []cie.Curve {
 		e := &p.errors[k]
 		switch e.part {
 		case onBase:
-			out[k] = times(&e.effect, 1-w.fraction)
+			out[k] = e.effect.Times(1 - w.fraction)
 		case onAddition:
-			out[k] = times(&e.effect, w.fraction)
+			out[k] = e.effect.Times(w.fraction)
 		case onMedium:
-			out[k] = times(&e.effect, w.medium)
+			out[k] = e.effect.Times(w.medium)
 		case onFactor:
-			out[k] = times(&p.pigment, factorSpread*slope)
+			out[k] = p.pigment.Times(factorSpread * slope)
 		case onCurvature:
-			out[k] = times(&p.pigment, curvatureSpread*w.bend*slope)
+			out[k] = p.pigment.Times(curvatureSpread * w.bend * slope)
 		case onBias:
 			out[k] = p.poured(f)
 		}
@@ -225,7 +219,7 @@ func (p *Path) correlated(columns []cie.Curve) []cie.Curve {
 	for k := range columns {
 		for j := range out {
 			if x := p.spread.At(k, j); x != 0 {
-				axpy(&out[j], x, &columns[k])
+				out[j].Add(x, &columns[k])
 			}
 		}
 	}
@@ -244,4 +238,4 @@ func (p *Path) Warnings() []colour.Warning {
 	return out
 }
 
-func (p *Path) pigmentAt520() float64 { return p.pigment[gridIndex(520)] }
+func (p *Path) pigmentAt520() float64 { return p.pigment[cie.Index(520)] }

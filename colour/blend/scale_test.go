@@ -6,6 +6,8 @@ import (
 	"math/rand/v2"
 	"strings"
 	"testing"
+
+	"pourpath/colour/colourtest"
 )
 
 func litres(l float64) *float64 { return &l }
@@ -30,10 +32,10 @@ func TestScaleConventions(t *testing.T) {
 			t.Errorf("%s: %v", c.name, err)
 			continue
 		}
-		if !near(v.BaseL, c.base, c.digits, 0) || !near(v.AdditionL, c.addition, c.digits, 0) || !near(v.BlendL, c.blend, c.digits, 0) {
+		if !colourtest.Near(v.BaseL, c.base, c.digits, 0) || !colourtest.Near(v.AdditionL, c.addition, c.digits, 0) || !colourtest.Near(v.BlendL, c.blend, c.digits, 0) {
 			t.Errorf("%s: Scale = %g + %g = %g L, want %g + %g = %g ± %g", c.name, v.BaseL, v.AdditionL, v.BlendL, c.base, c.addition, c.blend, c.digits)
 		}
-		if !near(v.AdditionPercentOfBlend, 11.5, 0.05, 0) {
+		if !colourtest.Near(v.AdditionPercentOfBlend, 11.5, 0.05, 0) {
 			t.Errorf("%s: AdditionPercentOfBlend = %g, want 11.5 ± 0.05", c.name, v.AdditionPercentOfBlend)
 		}
 	}
@@ -52,17 +54,17 @@ func TestScaleLaws(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if led.BaseL != size || !near(led.BaseL+led.AdditionL, led.BlendL, 0, 1e-12) || !near(100*led.AdditionL/led.BaseL, float64(dose), 0, 1e-12) {
+		if led.BaseL != size || !colourtest.Near(led.BaseL+led.AdditionL, led.BlendL, 0, 1e-12) || !colourtest.Near(100*led.AdditionL/led.BaseL, float64(dose), 0, 1e-12) {
 			t.Fatalf("dose %g into %g L: %+v", dose, size, led)
 		}
-		if !near(led.AdditionPercentOfBlend, 100*led.AdditionL/led.BlendL, 0, 1e-12) || !near(led.LostL, led.BlendL*loss/100, 0, 1e-12) || !near(led.ArrivesL+led.LostL, led.BlendL, 0, 1e-12) {
+		if !colourtest.Near(led.AdditionPercentOfBlend, 100*led.AdditionL/led.BlendL, 0, 1e-12) || !colourtest.Near(led.LostL, led.BlendL*loss/100, 0, 1e-12) || !colourtest.Near(led.ArrivesL+led.LostL, led.BlendL, 0, 1e-12) {
 			t.Fatalf("dose %g into %g L, loss %g %%: %+v", dose, size, loss, led)
 		}
 		back, err := Scale(Batch{Dose: dose, BlendL: &led.ArrivesL, LossPercent: loss})
 		if err != nil {
 			t.Fatal(err)
 		}
-		if !near(back.BaseL, size, 0, 1e-9) || !near(back.AdditionL, led.AdditionL, 0, 1e-9) || !near(back.ArrivesL, led.ArrivesL, 0, 1e-9) {
+		if !colourtest.Near(back.BaseL, size, 0, 1e-9) || !colourtest.Near(back.AdditionL, led.AdditionL, 0, 1e-9) || !colourtest.Near(back.ArrivesL, led.ArrivesL, 0, 1e-9) {
 			t.Fatalf("dose %g, blend-led back from %+v: %+v", dose, led, back)
 		}
 	}
@@ -74,10 +76,10 @@ func TestScaleLoss(t *testing.T) {
 		t.Fatal(err)
 	}
 	// 60 L wanted are 96 % of 62.5 L, a fifth of which is the addition.
-	if !near(v.BlendL, 62.5, 1e-9, 0) || !near(v.AdditionL, 12.5, 1e-9, 0) || !near(v.BaseL, 50, 1e-9, 0) || !near(v.ArrivesL, 60, 1e-9, 0) || !near(v.LostL, 2.5, 1e-9, 0) {
+	if !colourtest.Near(v.BlendL, 62.5, 1e-9, 0) || !colourtest.Near(v.AdditionL, 12.5, 1e-9, 0) || !colourtest.Near(v.BaseL, 50, 1e-9, 0) || !colourtest.Near(v.ArrivesL, 60, 1e-9, 0) || !colourtest.Near(v.LostL, 2.5, 1e-9, 0) {
 		t.Errorf("80 bottles with 4 %% lost: %+v", v)
 	}
-	if !near(v.FirstAdditionL, 11.25, 1e-9, 0) {
+	if !colourtest.Near(v.FirstAdditionL, 11.25, 1e-9, 0) {
 		t.Errorf("FirstAdditionL = %g, want 90 %% of 12.5 L", v.FirstAdditionL)
 	}
 }
@@ -106,15 +108,15 @@ func TestScaleStock(t *testing.T) {
 			t.Errorf("%s: %v", c.name, err)
 			continue
 		}
-		if v.BlendL != 100 || !near(v.BaseL, 80, 1e-9, 0) {
+		if v.BlendL != 100 || !colourtest.Near(v.BaseL, 80, 1e-9, 0) {
 			t.Errorf("%s: the stock changed the recipe: %+v", c.name, v)
 		}
 		for i, got := range []float64{v.LeftOverBaseL, v.LeftOverAdditionL, v.LeftOverL} {
-			if !near(got, c.left[i], 1e-9, 0) {
+			if !colourtest.Near(got, c.left[i], 1e-9, 0) {
 				t.Errorf("%s: left over (base, addition, both) %d = %g L, want %g", c.name, i, got, c.left[i])
 			}
 		}
-		if !near(v.MissingBaseL, c.missing[0], 1e-9, 0) || !near(v.MissingAdditionL, c.missing[1], 1e-9, 0) || v.LimitedBy != c.limitedBy {
+		if !colourtest.Near(v.MissingBaseL, c.missing[0], 1e-9, 0) || !colourtest.Near(v.MissingAdditionL, c.missing[1], 1e-9, 0) || v.LimitedBy != c.limitedBy {
 			t.Errorf("%s: missing %g and %g L, limited by %q, want %v and %q", c.name, v.MissingBaseL, v.MissingAdditionL, v.LimitedBy, c.missing, c.limitedBy)
 		}
 		text := message(v.Warnings, "stock_short")
@@ -127,7 +129,7 @@ func TestScaleStock(t *testing.T) {
 			}
 			continue
 		}
-		if v.LargestBlendL == nil || !near(*v.LargestBlendL, c.largest, 1e-9, 0) {
+		if v.LargestBlendL == nil || !colourtest.Near(*v.LargestBlendL, c.largest, 1e-9, 0) {
 			t.Errorf("%s: LargestBlendL = %v, want %g", c.name, v.LargestBlendL, c.largest)
 			continue
 		}

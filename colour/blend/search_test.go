@@ -9,6 +9,7 @@ import (
 
 	"pourpath/colour"
 	"pourpath/colour/cie"
+	"pourpath/colour/colourtest"
 	"pourpath/colour/difference"
 	"pourpath/colour/spectrum"
 )
@@ -93,7 +94,7 @@ func TestMatchAgainstGrid(t *testing.T) {
 			}
 			checkFractionsKept(t, got.Fractions, low, high)
 			lab := labOf(t, wines, got.Fractions, v)
-			if d := difference.DeltaE00(target.L, target.A, target.B, lab.L, lab.A, lab.B); !near(d, got.Misfit, 1e-9, 0) {
+			if d := difference.DeltaE00(target.L, target.A, target.B, lab.L, lab.A, lab.B); !colourtest.Near(d, got.Misfit, 1e-9, 0) {
 				t.Errorf("%d wines, round %d: Misfit = %g, but its fractions give ΔE00 %g", c.wines, round, got.Misfit, d)
 			}
 		}
@@ -146,7 +147,7 @@ func checkFractionsKept(t *testing.T, f, low, high []float64) {
 			t.Errorf("fraction %d is %g, outside its limits %g to %g", i, f[i], low[i], high[i])
 		}
 	}
-	if !near(sum, 1, 1e-9, 0) {
+	if !colourtest.Near(sum, 1, 1e-9, 0) {
 		t.Errorf("fractions %v sum to %.12g, want 1 within 1e-9", f, sum)
 	}
 }
@@ -201,7 +202,7 @@ func TestMatchPermutation(t *testing.T) {
 			t.Fatal(err)
 		}
 		worst = max(worst, math.Abs(first.Misfit-second.Misfit))
-		if !near(second.Misfit, first.Misfit, tie, 0) {
+		if !colourtest.Near(second.Misfit, first.Misfit, tie, 0) {
 			t.Errorf("%d wines: ΔE00 %g, in another order %g", n, first.Misfit, second.Misfit)
 		}
 	}
@@ -230,7 +231,7 @@ func TestMatchTieBreak(t *testing.T) {
 			t.Fatal(err)
 		}
 		for i := range c.want {
-			if !near(got.Fractions[i], c.want[i], 1e-4, 0) {
+			if !colourtest.Near(got.Fractions[i], c.want[i], 1e-4, 0) {
 				t.Errorf("%s: MatchTarget = %v, want %v", c.name, got.Fractions, c.want)
 				break
 			}

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 	"testing"
+
+	"pourpath/colour/colourtest"
 )
 
 // Common practice, no source: 13 mL in 100 mL is 11.5 % of the blend, not 13 %.
@@ -17,10 +19,10 @@ func TestDose(t *testing.T) {
 		{25, 100, 25, 0.2, 1e-15},
 	} {
 		d := DoseOf(c.doseML, c.baseML)
-		if !near(float64(d), c.dose, 1e-12, 0) || !near(d.Fraction(), c.fraction, c.tolerance, 0) {
+		if !colourtest.Near(float64(d), c.dose, 1e-12, 0) || !colourtest.Near(d.Fraction(), c.fraction, c.tolerance, 0) {
 			t.Errorf("%g mL in %g mL: dose %g, fraction %g, want %g, %g ± %g", c.doseML, c.baseML, d, d.Fraction(), c.dose, c.fraction, c.tolerance)
 		}
-		if !near(d.Fraction(), c.doseML/(c.doseML+c.baseML), 0, 1e-14) {
+		if !colourtest.Near(d.Fraction(), c.doseML/(c.doseML+c.baseML), 0, 1e-14) {
 			t.Errorf("%g mL in %g mL: fraction %g, want the share of what was poured", c.doseML, c.baseML, d.Fraction())
 		}
 	}
@@ -37,7 +39,7 @@ func TestFractionsOf(t *testing.T) {
 			t.Fatal(err)
 		}
 		for i := range c.want {
-			if !near(got[i], c.want[i], 1e-15, 0) {
+			if !colourtest.Near(got[i], c.want[i], 1e-15, 0) {
 				t.Errorf("FractionsOf(%v) = %v, want %v", c.volumes, got, c.want)
 			}
 		}

@@ -13,3 +13,34 @@ const (
 // derivative is said where it is used; none of them has a unit, save the
 // derivatives, which are per unit of absorbance.
 type Curve [Points]float64
+
+// Index is the place of a wavelength in a Curve, nearest to it; nm must be from
+// FirstNM to LastNM.
+func Index(nm float64) int { return int((nm-FirstNM)/StepNM + 0.5) }
+
+// Wavelength is that of value i, in nm.
+func Wavelength(i int) float64 { return FirstNM + StepNM*float64(i) }
+
+// Dot is the sum of products, wavelength by wavelength.
+func (c *Curve) Dot(d *Curve) float64 {
+	var s float64
+	for i := range c {
+		s += c[i] * d[i]
+	}
+	return s
+}
+
+// Times is c scaled by f.
+func (c *Curve) Times(f float64) (out Curve) {
+	for i, x := range c {
+		out[i] = f * x
+	}
+	return out
+}
+
+// Add adds f times d to c.
+func (c *Curve) Add(f float64, d *Curve) {
+	for i := range c {
+		c[i] += f * d[i]
+	}
+}

@@ -6,6 +6,8 @@ import (
 	"testing"
 
 	"github.com/lucasb-eyer/go-colorful"
+
+	"pourpath/colour/colourtest"
 )
 
 func TestClearWaterIsExactlyWhite(t *testing.T) {
@@ -33,11 +35,11 @@ func TestLabAgainstLibrary(t *testing.T) {
 			x := w.XYZ(&transmittance)
 			got := x.Lab(white, OIV())
 			L, a, b := colorful.XyzToLabWhiteRef(x.X/100, x.Y/100, x.Z/100, ref)
-			if !near(got.L, 100*L, 1e-11, 0) || !near(got.A, 100*a, 1e-11, 0) || !near(got.B, 100*b, 1e-11, 0) {
+			if !colourtest.Near(got.L, 100*L, 1e-11, 0) || !colourtest.Near(got.A, 100*a, 1e-11, 0) || !colourtest.Near(got.B, 100*b, 1e-11, 0) {
 				t.Errorf("Lab of %v under %s = %v, want %g %g %g ± 1e-11", x, i, got, 100*L, 100*a, 100*b)
 			}
 			X, Y, Z := colorful.LabToXyzWhiteRef(L, a, b, ref)
-			if back := got.XYZ(white); !near(back.X, 100*X, 1e-11, 0) || !near(back.Y, 100*Y, 1e-11, 0) || !near(back.Z, 100*Z, 1e-11, 0) {
+			if back := got.XYZ(white); !colourtest.Near(back.X, 100*X, 1e-11, 0) || !colourtest.Near(back.Y, 100*Y, 1e-11, 0) || !colourtest.Near(back.Z, 100*Z, 1e-11, 0) {
 				t.Errorf("XYZ of %v under %s = %v, want %g %g %g ± 1e-11", got, i, back, 100*X, 100*Y, 100*Z)
 			}
 		}
@@ -69,14 +71,14 @@ func TestLabRoundTrip(t *testing.T) {
 // (CIE015, 8.2.1).
 func TestJoin(t *testing.T) {
 	const step = 1e-12
-	if below, above := cubeRoot(joint), cubeRoot(joint+step); !near(below, 6.0/29, 1e-16, 0) || !near(above-below, slope*step, 1e-16, 0) {
+	if below, above := cubeRoot(joint), cubeRoot(joint+step); !colourtest.Near(below, 6.0/29, 1e-16, 0) || !colourtest.Near(above-below, slope*step, 1e-16, 0) {
 		t.Errorf("f at the join = %.17g and %.17g, want 6/29 and a step of %g", below, above, slope*step)
 	}
-	if below, above := cubeRootSlope(joint), cubeRootSlope(joint+step); !near(above, below, 0, 1e-9) {
+	if below, above := cubeRootSlope(joint), cubeRootSlope(joint+step); !colourtest.Near(above, below, 0, 1e-9) {
 		t.Errorf("slope at the join = %g below and %g above, want equal", below, above)
 	}
 	white := weighting(t, "D65", "10").White()
-	if got := (XYZ{Y: joint * white.Y}).Lab(white, OIV()).L; !near(got, 8, 1e-13, 0) {
+	if got := (XYZ{Y: joint * white.Y}).Lab(white, OIV()).L; !colourtest.Near(got, 8, 1e-13, 0) {
 		t.Errorf("L* at the join = %.15g, want 8", got)
 	}
 }
@@ -107,7 +109,7 @@ func TestHueEdges(t *testing.T) {
 		{"neutral, negative zeros", negative, negative, 0},
 	} {
 		got := Lab{A: c.a, B: c.b}.Hue()
-		if !near(got, c.want, 1e-7, 0) || got < 0 || got >= 360 || math.Signbit(got) && got != 0 {
+		if !colourtest.Near(got, c.want, 1e-7, 0) || got < 0 || got >= 360 || math.Signbit(got) && got != 0 {
 			t.Errorf("%s: Hue(%g, %g) = %g, want %g", c.name, c.a, c.b, got, c.want)
 		}
 	}
@@ -139,7 +141,7 @@ func TestJacobians(t *testing.T) {
 			uL, uA, uB := w.AbsorbanceLab(&up, c.depthMM)
 			dL, dA, dB := w.AbsorbanceLab(&down, c.depthMM)
 			for k, want := range [3]float64{(uL - dL) / (2 * h), (uA - dA) / (2 * h), (uB - dB) / (2 * h)} {
-				if !near(j[k][i], want, 1e-7, 1e-6) {
+				if !colourtest.Near(j[k][i], want, 1e-7, 1e-6) {
 					t.Errorf("%s: derivative %d at %g nm = %g, finite difference %g", c.name, k, FirstNM+StepNM*float64(i), j[k][i], want)
 				}
 			}
@@ -156,7 +158,7 @@ func TestLabJacobian(t *testing.T) {
 			up := XYZ{x.X + d.X, x.Y + d.Y, x.Z + d.Z}.Lab(white, OIV())
 			down := XYZ{x.X - d.X, x.Y - d.Y, x.Z - d.Z}.Lab(white, OIV())
 			for row, want := range [3]float64{(up.L - down.L) / (2 * h), (up.A - down.A) / (2 * h), (up.B - down.B) / (2 * h)} {
-				if !near(got[row][col], want, 1e-8, 1e-7) {
+				if !colourtest.Near(got[row][col], want, 1e-8, 1e-7) {
 					t.Errorf("LabJacobian(%v)[%d][%d] = %g, finite difference %g", x, row, col, got[row][col], want)
 				}
 			}

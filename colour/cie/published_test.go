@@ -1,43 +1,12 @@
 package cie
 
 import (
-	"encoding/csv"
 	"fmt"
 	"math"
-	"os"
-	"path/filepath"
-	"strconv"
 	"testing"
+
+	"pourpath/colour/colourtest"
 )
-
-// readRows reads a table of the testdata folder: comment lines, a heading, rows.
-func readRows(t *testing.T, file string) [][]string {
-	t.Helper()
-	f, err := os.Open(filepath.Join("..", "..", "testdata", file))
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	r := csv.NewReader(f)
-	r.Comment = '#'
-	rows, err := r.ReadAll()
-	if err != nil {
-		t.Fatalf("%s: %v", file, err)
-	}
-	if len(rows) < 2 {
-		t.Fatalf("%s: no rows", file)
-	}
-	return rows[1:]
-}
-
-func number(t *testing.T, text string) float64 {
-	t.Helper()
-	v, err := strconv.ParseFloat(text, 64)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return v
-}
 
 func weighting(t testing.TB, i Illuminant, o Observer) *Weighting {
 	t.Helper()
@@ -55,7 +24,7 @@ func weighting(t testing.TB, i Illuminant, o Observer) *Weighting {
 // for D50/2 and 0.0201 for D65/10 in Z, which the kinks of daylight make.
 func TestWhitePoints(t *testing.T) {
 	toleranceE308 := map[string]float64{"D65/10": 0.0202, "D50/2": 0.0088, "C/2": 0.0072, "D65/2": 0.0041}
-	for _, row := range readRows(t, "white_points_published.csv") {
+	for _, row := range colourtest.Rows(t, "white_points_published.csv") {
 		name := row[0] + "/" + row[1]
 		tolerance := 0.005
 		if row[2] == "ASTM E308 Table 5" {
@@ -65,9 +34,9 @@ func TestWhitePoints(t *testing.T) {
 			}
 		}
 		got := weighting(t, Illuminant(row[0]), Observer(row[1])).White()
-		want := XYZ{number(t, row[3]), number(t, row[4]), number(t, row[5])}
+		want := XYZ{colourtest.Number(t, row[3]), colourtest.Number(t, row[4]), colourtest.Number(t, row[5])}
 		checkXYZ(t, "white of "+name+" against "+row[2], got, want, tolerance)
-		if !near(got.Y, 100, 1e-12, 0) {
+		if !colourtest.Near(got.Y, 100, 1e-12, 0) {
 			t.Errorf("white of %s: Y = %.15g, want 100 ± 1e-12", name, got.Y)
 		}
 	}
@@ -75,7 +44,7 @@ func TestWhitePoints(t *testing.T) {
 
 func checkXYZ(t *testing.T, name string, got, want XYZ, tolerance float64) {
 	t.Helper()
-	if !near(got.X, want.X, tolerance, 0) || !near(got.Y, want.Y, tolerance, 0) || !near(got.Z, want.Z, tolerance, 0) {
+	if !colourtest.Near(got.X, want.X, tolerance, 0) || !colourtest.Near(got.Y, want.Y, tolerance, 0) || !colourtest.Near(got.Z, want.Z, tolerance, 0) {
 		t.Errorf("%s: XYZ = %.5f, want %.5f ± %g", name, got, want, tolerance)
 	}
 }
@@ -84,18 +53,18 @@ func checkXYZ(t *testing.T, name string, got, want XYZ, tolerance float64) {
 // its program and the difference that its 1 nm step makes.
 func TestWorkedExamples(t *testing.T) {
 	var sample, red Curve
-	for i, row := range readRows(t, "worked_example_spectrum.csv") {
-		sample[i] = number(t, row[1])
+	for i, row := range colourtest.Rows(t, "worked_example_spectrum.csv") {
+		sample[i] = colourtest.Number(t, row[1])
 	}
 	Transmit(&red, closedForm(1), 10)
-	for _, row := range readRows(t, "worked_example_xyz.csv") {
+	for _, row := range colourtest.Rows(t, "worked_example_xyz.csv") {
 		spectrum := &sample
 		if row[0] == "closed form" {
 			spectrum = &red
 		}
 		got := weighting(t, Illuminant(row[1]), Observer(row[2])).XYZ(spectrum)
-		want := XYZ{number(t, row[4]), number(t, row[5]), number(t, row[6])}
-		checkXYZ(t, fmt.Sprintf("%s under %s/%s by %s", row[0], row[1], row[2], row[3]), got, want, number(t, row[7]))
+		want := XYZ{colourtest.Number(t, row[4]), colourtest.Number(t, row[5]), colourtest.Number(t, row[6])}
+		checkXYZ(t, fmt.Sprintf("%s under %s/%s by %s", row[0], row[1], row[2], row[3]), got, want, colourtest.Number(t, row[7]))
 	}
 }
 
@@ -108,10 +77,10 @@ func TestASTME308Weights(t *testing.T) {
 	type table struct{ illuminant, observer, step string }
 	type sums struct{ clear, red XYZ }
 	tables := map[table]sums{}
-	for _, row := range readRows(t, "astm_e308_weights.csv") {
+	for _, row := range colourtest.Rows(t, "astm_e308_weights.csv") {
 		key := table{row[0], row[1], row[2]}
-		w := XYZ{number(t, row[4]), number(t, row[5]), number(t, row[6])}
-		transmittance := math.Pow(10, -closedFormAt(number(t, row[3])))
+		w := XYZ{colourtest.Number(t, row[4]), colourtest.Number(t, row[5]), colourtest.Number(t, row[6])}
+		transmittance := math.Pow(10, -closedFormAt(colourtest.Number(t, row[3])))
 		s := tables[key]
 		s.clear = XYZ{s.clear.X + w.X, s.clear.Y + w.Y, s.clear.Z + w.Z}
 		s.red = XYZ{s.red.X + w.X*transmittance, s.red.Y + w.Y*transmittance, s.red.Z + w.Z*transmittance}
@@ -138,7 +107,7 @@ func TestASTME308Weights(t *testing.T) {
 // The 5 nm step moves it by 0.002 at most.
 func TestClosedFormLab(t *testing.T) {
 	L, a, b := weighting(t, "D65", "10").AbsorbanceLab(closedForm(1), 10)
-	if !near(L, 60.4359, 0.002, 0) || !near(a, 45.5760, 0.002, 0) || !near(b, 27.8597, 0.0025, 0) {
+	if !colourtest.Near(L, 60.4359, 0.002, 0) || !colourtest.Near(a, 45.5760, 0.002, 0) || !colourtest.Near(b, 27.8597, 0.0025, 0) {
 		t.Errorf("L*a*b* of the closed form = %.4f %.4f %.4f, want 60.4359 45.5760 27.8597 ± 0.002", L, a, b)
 	}
 }

@@ -5,6 +5,8 @@ import (
 	"math/big"
 	"math/rand/v2"
 	"testing"
+
+	"pourpath/colour/colourtest"
 )
 
 // tenTo is 10^x at 256 bits: a Taylor series after halving, then squaring.
@@ -115,7 +117,7 @@ func TestTransmitEdges(t *testing.T) {
 	} {
 		var got Curve
 		Transmit(&got, &Curve{c.absorbance}, 10)
-		if !near(got[0], c.want, 0, 1e-14) {
+		if !colourtest.Near(got[0], c.want, 0, 1e-14) {
 			t.Errorf("%s: 10^-%g = %g, want %g", c.name, c.absorbance, got[0], c.want)
 		}
 	}
@@ -146,7 +148,7 @@ func TestAdvance(t *testing.T) {
 	}
 	Transmit(&want, closedForm(1), 10)
 	for i := range want {
-		if !near(walked[i], want[i], 0, 1e-12) {
+		if !colourtest.Near(walked[i], want[i], 0, 1e-12) {
 			t.Errorf("after %d steps value %d = %g, want %g", steps, i, walked[i], want[i])
 		}
 	}

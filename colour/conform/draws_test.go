@@ -5,6 +5,7 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"pourpath/colour/colourtest"
 	"pourpath/colour/difference"
 	"pourpath/colour/spectrum"
 )
@@ -39,7 +40,7 @@ func TestFactorKeepsCovariance(t *testing.T) {
 	got := covariance(drawn)
 	for i := range got {
 		for j := range got[i] {
-			if !near(got[i][j], want[i][j], 1e-9*math.Sqrt(want[i][i]*want[j][j]), 0) {
+			if !colourtest.Near(got[i][j], want[i][j], 1e-9*math.Sqrt(want[i][i]*want[j][j]), 0) {
 				t.Errorf("covariance[%d][%d] = %g, want %g", i, j, got[i][j], want[i][j])
 			}
 		}
@@ -72,7 +73,7 @@ func TestChiSquare(t *testing.T) {
 	f := factorOf(isotropic(u))
 	for _, c := range []struct{ chiSquare, want float64 }{{2.366, 0.50}, {6.251, 0.90}, {7.815, 0.95}, {11.345, 0.99}} {
 		got := f.probability([]part{{DeltaE00, 0, u * math.Sqrt(c.chiSquare)}}, &grey, Draws)
-		if !near(got.all, c.want, 0.003, 0) || !(got.allSE < 0.005) {
+		if !colourtest.Near(got.all, c.want, 0.003, 0) || !(got.allSE < 0.005) {
 			t.Errorf("ΔE00 within %.3f u: probability %g ± %g, want %g", math.Sqrt(c.chiSquare), got.all, got.allSE, c.want)
 		}
 	}
@@ -131,7 +132,7 @@ func TestDrawsAgainstMonteCarlo(t *testing.T) {
 		want := float64(met) / n
 		se := math.Sqrt(want*(1-want)/n) + got.allSE
 		worst, stated = max(worst, math.Abs(got.all-want)), max(stated, got.allSE)
-		if !near(got.all, want, 4*se+1e-4, 0) {
+		if !colourtest.Near(got.all, want, 4*se+1e-4, 0) {
 			t.Errorf("round %d: probability %g ± %g, plain Monte Carlo %g", round, got.all, got.allSE, want)
 		}
 	}
@@ -225,7 +226,7 @@ func TestDraws(t *testing.T) {
 			cubes += x[k] * x[k] * x[k]
 		}
 		// As many random numbers would scatter by 0.008, 0.011 and 0.030.
-		if !near(sum/Draws, 0, 0.004, 0) || !near(squares/Draws, 1, 0.004, 0) || !near(cubes/Draws, 0, 0.03, 0) {
+		if !colourtest.Near(sum/Draws, 0, 0.004, 0) || !colourtest.Near(squares/Draws, 1, 0.004, 0) || !colourtest.Near(cubes/Draws, 0, 0.03, 0) {
 			t.Errorf("coordinate %d: mean %g, mean square %g, mean cube %g, want 0, 1, 0", k, sum/Draws, squares/Draws, cubes/Draws)
 		}
 		for l := range k {
@@ -233,7 +234,7 @@ func TestDraws(t *testing.T) {
 			for _, x := range z {
 				product += x[k] * x[l]
 			}
-			if !near(product/Draws, 0, 0.005, 0) {
+			if !colourtest.Near(product/Draws, 0, 0.005, 0) {
 				t.Errorf("coordinates %d and %d: mean product %g, want 0", k, l, product/Draws)
 			}
 		}

@@ -7,6 +7,7 @@ import (
 
 	"pourpath/colour"
 	"pourpath/colour/cie"
+	"pourpath/colour/colourtest"
 	"pourpath/colour/reading"
 	"pourpath/colour/spectrum"
 )
@@ -14,7 +15,7 @@ import (
 // bell is a smooth curve about a wavelength.
 func bell(height, centreNM, widthNM float64) (c cie.Curve) {
 	for i := range c {
-		d := (cie.FirstNM + cie.StepNM*float64(i) - centreNM) / widthNM
+		d := (cie.Wavelength(i) - centreNM) / widthNM
 		c[i] = height * math.Exp(-d*d/2)
 	}
 	return c
@@ -75,7 +76,7 @@ func TestSharedShape(t *testing.T) {
 				if (i < reference) != (j < reference) {
 					continue
 				}
-				if !near(got[i][j], alone[i][j], 1e-12, 1e-9) {
+				if !colourtest.Near(got[i][j], alone[i][j], 1e-12, 1e-9) {
 					t.Fatalf("turn %g: covariance[%d][%d] = %g, by itself %g", turn, i, j, got[i][j], alone[i][j])
 				}
 			}
@@ -92,7 +93,7 @@ func TestSharedShape(t *testing.T) {
 				}
 			}
 			variance := got[i][i] + got[i+reference][i+reference] - 2*got[i][i+reference]
-			if want := 2*ofReading + 2*(1-shapeCorrelation)*ofShape; !near(variance, want, 1e-12, 1e-6) {
+			if want := 2*ofReading + 2*(1-shapeCorrelation)*ofShape; !colourtest.Near(variance, want, 1e-12, 1e-6) {
 				t.Errorf("turn %g: variance of difference %d = %g, want %g", turn, i, variance, want)
 			}
 		}
@@ -104,7 +105,7 @@ func TestSharedShape(t *testing.T) {
 	ref := colourOf(short)
 	got, own := covariance(jointColumns(sample, ref)), covariance(append(sample.own(0), ref.own(reference)...))
 	for i := range got {
-		if !near(got[i][i], own[i][i], 1e-12, 1e-9) {
+		if !colourtest.Near(got[i][i], own[i][i], 1e-12, 1e-9) {
 			t.Errorf("one term less: variance %d = %g, by itself %g", i, got[i][i], own[i][i])
 		}
 	}
@@ -200,17 +201,17 @@ func TestIntensityAndTint(t *testing.T) {
 	}
 	j := judge(t, spec, Sample{Wine: wine})
 	// On its lower limit half of the intensity's draws conform.
-	if !near(j.Probability, 0.5, 0.005, 0) || j.Verdict != Inconclusive || !j.Results[0].Within {
+	if !colourtest.Near(j.Probability, 0.5, 0.005, 0) || j.Verdict != Inconclusive || !j.Results[0].Within {
 		t.Errorf("intensity on its limit: %s, probability %g, results %+v", j.Verdict, j.Probability, j.Results)
 	}
 	c, err := wine.Colour(cie.OIV())
 	if err != nil {
 		t.Fatal(err)
 	}
-	if !near(j.Results[0].Uncertainty, c.Uncertainty.Intensity, 0, 0.005) || !near(j.Results[1].Uncertainty, c.Uncertainty.Tint, 0, 0.01) {
+	if !colourtest.Near(j.Results[0].Uncertainty, c.Uncertainty.Intensity, 0, 0.005) || !colourtest.Near(j.Results[1].Uncertainty, c.Uncertainty.Tint, 0, 0.01) {
 		t.Errorf("uncertainties %g and %g, by propagation %g and %g", j.Results[0].Uncertainty, j.Results[1].Uncertainty, c.Uncertainty.Intensity, c.Uncertainty.Tint)
 	}
-	if j.Difference != nil || j.IndexDifference == nil || !near(j.IndexDifference.Intensity, 0.01, 1e-12, 0) || !near(j.IndexDifference.Tint, -0.1, 1e-12, 0) {
+	if j.Difference != nil || j.IndexDifference == nil || !colourtest.Near(j.IndexDifference.Intensity, 0.01, 1e-12, 0) || !colourtest.Near(j.IndexDifference.Tint, -0.1, 1e-12, 0) {
 		t.Errorf("differences %v and %+v, want none and 0.01, -0.1", j.Difference, j.IndexDifference)
 	}
 	water := Sample{Wine: &spectrum.Wine{}}

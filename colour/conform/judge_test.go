@@ -9,6 +9,7 @@ import (
 
 	"pourpath/colour"
 	"pourpath/colour/cie"
+	"pourpath/colour/colourtest"
 	"pourpath/colour/difference"
 	"pourpath/colour/spectrum"
 )
@@ -52,7 +53,7 @@ func TestGuardedExamples(t *testing.T) {
 		{"lower limit", stated(50.97, 0, 0, 0.86, 0), map[Quantity][2]float64{L: {49.0, inf}}, 0.99},
 	} {
 		j := judge(t, Spec{Limits: c.limits, Rule: Guarded, MaxRisk: 0.05}, Sample{Stated: c.sample})
-		if !near(j.Probability, c.want, 0.005, 0) {
+		if !colourtest.Near(j.Probability, c.want, 0.005, 0) {
 			t.Errorf("%s: Probability = %g, want %g ± 0.005", c.name, j.Probability, c.want)
 		}
 	}
@@ -69,10 +70,10 @@ func TestGuardedAnalytic(t *testing.T) {
 			j := judge(t, s, Sample{Stated: stated(y, 5, 5, u, 0)})
 			want := phi((limits[1]-y)/u) - phi((limits[0]-y)/u)
 			worst = max(worst, math.Abs(j.Probability-want))
-			if !near(j.Probability, want, 0.001, 0) {
+			if !colourtest.Near(j.Probability, want, 0.001, 0) {
 				t.Errorf("L* %g within %v: Probability = %g, want %g", y, limits, j.Probability, want)
 			}
-			if r := j.Results[0]; r.Quantity != L || !near(r.Uncertainty, u, 0, 0.005) || r.Value != y || r.Probability != j.Probability {
+			if r := j.Results[0]; r.Quantity != L || !colourtest.Near(r.Uncertainty, u, 0, 0.005) || r.Value != y || r.Probability != j.Probability {
 				t.Errorf("L* %g within %v: Results[0] = %+v, want L, uncertainty %g, probability %g", y, limits, r, u, j.Probability)
 			}
 			verdict := Inconclusive
@@ -172,7 +173,7 @@ func TestHueThroughZero(t *testing.T) {
 	// At h = 0 the draws fall on both sides of 0/360. A half of them is within
 	// [0, 90], and the deviation is u/C in radians.
 	j := judge(t, Spec{Limits: map[Quantity][2]float64{Hue: {0, 90}}, Rule: Guarded, MaxRisk: 0.05}, Sample{Stated: stated(80, 20, 0, 0, 0.2)})
-	if !near(j.Probability, 0.5, 0.002, 0) || !near(j.Results[0].Uncertainty, 0.01*180/math.Pi, 0, 0.01) {
+	if !colourtest.Near(j.Probability, 0.5, 0.002, 0) || !colourtest.Near(j.Results[0].Uncertainty, 0.01*180/math.Pi, 0, 0.01) {
 		t.Errorf("h 0 within [0, 90]: Probability = %g, uncertainty %g°, want 0.5 and %g°", j.Probability, j.Results[0].Uncertainty, 1.8/math.Pi)
 	}
 	j = judge(t, Spec{Limits: map[Quantity][2]float64{Hue: {350, 20}}, Rule: Guarded, MaxRisk: 0.05}, Sample{Stated: stated(80, 20, 0, 0, 0.2)})

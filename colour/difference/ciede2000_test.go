@@ -1,43 +1,29 @@
 package difference
 
 import (
-	"encoding/csv"
 	"math"
 	"math/rand/v2"
-	"os"
-	"path/filepath"
-	"strconv"
 	"testing"
+
+	"pourpath/colour/colourtest"
 )
 
 // TestSharma runs every row of Table 1 of Sharma, Wu, Dalal (2005), in both
 // orders, to the four decimals printed.
 func TestSharma(t *testing.T) {
-	f, err := os.Open(filepath.Join("..", "..", "testdata", "ciede2000_sharma34.csv"))
-	if err != nil {
-		t.Fatal(err)
-	}
-	defer f.Close()
-	r := csv.NewReader(f)
-	r.Comment = '#'
-	rows, err := r.ReadAll()
-	if err != nil {
-		t.Fatal(err)
-	}
-	if len(rows) != 35 {
-		t.Fatalf("%d rows with the heading, want 35", len(rows))
+	rows := colourtest.Rows(t, "ciede2000_sharma34.csv")
+	if len(rows) != 34 {
+		t.Fatalf("%d rows, want 34", len(rows))
 	}
 	for _, row := range rows[1:] {
 		var v [7]float64
 		for i := range v {
-			if v[i], err = strconv.ParseFloat(row[i+1], 64); err != nil {
-				t.Fatalf("pair %s: %v", row[0], err)
-			}
+			v[i] = colourtest.Number(t, row[i+1])
 		}
-		if got := DeltaE00(v[0], v[1], v[2], v[3], v[4], v[5]); !near(got, v[6], 0.5e-4, 0) {
+		if got := DeltaE00(v[0], v[1], v[2], v[3], v[4], v[5]); !colourtest.Near(got, v[6], 0.5e-4, 0) {
 			t.Errorf("pair %s: DeltaE00 = %.6f, want %.4f ± 0.00005", row[0], got, v[6])
 		}
-		if got := DeltaE00(v[3], v[4], v[5], v[0], v[1], v[2]); !near(got, v[6], 0.5e-4, 0) {
+		if got := DeltaE00(v[3], v[4], v[5], v[0], v[1], v[2]); !colourtest.Near(got, v[6], 0.5e-4, 0) {
 			t.Errorf("pair %s, swapped: DeltaE00 = %.6f, want %.4f ± 0.00005", row[0], got, v[6])
 		}
 	}
@@ -56,7 +42,7 @@ func TestDeltaE00Laws(t *testing.T) {
 			t.Fatalf("DeltaE00 of (%g, %g, %g) and itself = %g, want 0", L1, a1, b1, got)
 		}
 		there, back := DeltaE00(L1, a1, b1, L2, a2, b2), DeltaE00(L2, a2, b2, L1, a1, b1)
-		if !near(there, back, 0, 1e-12) || !(there > 0) {
+		if !colourtest.Near(there, back, 0, 1e-12) || !(there > 0) {
 			t.Fatalf("DeltaE00 of (%g, %g, %g) and (%g, %g, %g) = %g, swapped %g", L1, a1, b1, L2, a2, b2, there, back)
 		}
 	}
@@ -78,7 +64,7 @@ func TestDeltaE00Edges(t *testing.T) {
 		{"neutral against yellow", 50, 0, 0, 50, 0, 2, 2 / 1.045},
 	} {
 		got := DeltaE00(c.L1, c.a1, c.b1, c.L2, c.a2, c.b2)
-		if !near(got, c.want, 1e-15, 3e-4) || got < 0 {
+		if !colourtest.Near(got, c.want, 1e-15, 3e-4) || got < 0 {
 			t.Errorf("%s: DeltaE00 = %g, want %g", c.name, got, c.want)
 		}
 	}
@@ -104,7 +90,7 @@ func TestHueEdges(t *testing.T) {
 		{"just short of opposite", 10, 190 - 1e-6, 100, 2},
 	} {
 		mean, metric := meanHue(1, c.h1, 1, c.h2), hueDifference(1, c.h1, 1, c.h2)
-		if !near(mean, c.mean, 1e-6, 0) || !near(metric, c.metric, 1e-9, 0) {
+		if !colourtest.Near(mean, c.mean, 1e-6, 0) || !colourtest.Near(metric, c.metric, 1e-9, 0) {
 			t.Errorf("%s: mean hue %g and difference %g, want %g and %g", c.name, mean, metric, c.mean, c.metric)
 		}
 	}
@@ -115,11 +101,11 @@ func TestHueTerms(t *testing.T) {
 	for h := 0.0; h <= 540; h += 0.25 {
 		want := 1 - 0.17*math.Cos((h-30)*degree) + 0.24*math.Cos(2*h*degree) +
 			0.32*math.Cos((3*h+6)*degree) - 0.20*math.Cos((4*h-63)*degree)
-		if got := hueWeight(h); !near(got, want, 1e-14, 0) {
+		if got := hueWeight(h); !colourtest.Near(got, want, 1e-14, 0) {
 			t.Errorf("hueWeight(%g) = %.16g, want %.16g", h, got, want)
 		}
 		dTheta := 30 * math.Exp(-math.Pow((h-275)/25, 2))
-		if got, want := blueTurn(h), math.Sin(2*dTheta*degree); !near(got, want, 1e-15, 0) {
+		if got, want := blueTurn(h), math.Sin(2*dTheta*degree); !colourtest.Near(got, want, 1e-15, 0) {
 			t.Errorf("blueTurn(%g) = %.16g, want %.16g", h, got, want)
 		}
 	}

@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"pourpath/colour/cie"
+	"pourpath/colour/colourtest"
 )
 
 func lab(L, a, b float64) cie.Lab { return cie.Lab{L: L, A: a, B: b, View: cie.OIV()} }
@@ -26,7 +27,7 @@ func TestCompareByHand(t *testing.T) {
 		{"DeltaEab", got.DeltaEab, want.DeltaEab}, {"DL", got.DL, want.DL}, {"DA", got.DA, want.DA},
 		{"DB", got.DB, want.DB}, {"DC", got.DC, want.DC}, {"DH", got.DH, want.DH},
 	} {
-		if !near(c.got, c.want, 1e-14, 0) {
+		if !colourtest.Near(c.got, c.want, 1e-14, 0) {
 			t.Errorf("%s = %.16g, want %.16g", c.name, c.got, c.want)
 		}
 	}
@@ -46,10 +47,10 @@ func TestCompareLaws(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if sum := there.DL*there.DL + there.DC*there.DC + there.DH*there.DH; !near(sum, there.DeltaEab*there.DeltaEab, 1e-9, 1e-11) {
+		if sum := there.DL*there.DL + there.DC*there.DC + there.DH*there.DH; !colourtest.Near(sum, there.DeltaEab*there.DeltaEab, 1e-9, 1e-11) {
 			t.Fatalf("%v to %v: DL² + DC² + DH² = %g, ΔEab² = %g", reference, sample, sum, there.DeltaEab*there.DeltaEab)
 		}
-		if there.DL != -back.DL || there.DC != -back.DC || !near(there.DH, -back.DH, 1e-12, 0) {
+		if there.DL != -back.DL || there.DC != -back.DC || !colourtest.Near(there.DH, -back.DH, 1e-12, 0) {
 			t.Fatalf("%v to %v: %+v, back %+v", reference, sample, there, back)
 		}
 		ab, err1 := CIE76(reference, sample)

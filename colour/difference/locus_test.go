@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"pourpath/colour/cie"
+	"pourpath/colour/colourtest"
 )
 
 // TestLocus: each point lies on its bearing, at the tolerance, with nothing
@@ -36,14 +37,14 @@ func TestLocus(t *testing.T) {
 		for i, p := range outline {
 			dA, dB := p[0]-c.reference.A, p[1]-c.reference.B
 			r, bearing := math.Hypot(dA, dB), 2*math.Pi*float64(i)/n
-			if !near(dA, r*math.Cos(bearing), 1e-12*(1+r), 0) || !near(dB, r*math.Sin(bearing), 1e-12*(1+r), 0) {
+			if !colourtest.Near(dA, r*math.Cos(bearing), 1e-12*(1+r), 0) || !colourtest.Near(dB, r*math.Sin(bearing), 1e-12*(1+r), 0) {
 				t.Errorf("%s: point %d is off its bearing: %v", c.name, i, p)
 			}
 			at := func(r float64) float64 {
 				return DeltaE00(c.reference.L, c.reference.A, c.reference.B, c.lightness,
 					c.reference.A+r*math.Cos(bearing), c.reference.B+r*math.Sin(bearing))
 			}
-			if got := at(r); !near(got, c.tolerance, 1e-9, 0) {
+			if got := at(r); !colourtest.Near(got, c.tolerance, 1e-9, 0) {
 				jumps++
 				if past := at(r * (1 + 1e-9)); !c.mayJump || got > c.tolerance || past < c.tolerance {
 					t.Errorf("%s: point %d has ΔE00 %.12g, just past it %.12g, want %g", c.name, i, got, past, c.tolerance)

@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"pourpath/colour/cie"
+	"pourpath/colour/colourtest"
 	"pourpath/colour/difference"
 	"pourpath/colour/reading"
 )
@@ -18,16 +19,16 @@ type trueWines struct{ reds, whites []cie.Curve }
 
 func published(t testing.TB) trueWines {
 	t.Helper()
-	w := trueWines{readShapes(t, "red_spectra.csv"), readShapes(t, "white_spectra.csv")}
+	w := trueWines{colourtest.Spectra[cie.Curve](t, "wine/red_spectra.csv"), colourtest.Spectra[cie.Curve](t, "wine/white_spectra.csv")}
 	return w.scaled()
 }
 
 func (w trueWines) scaled() trueWines {
 	for i, c := range w.reds {
-		w.reds[i] = scaled(c, 5/c[indexOf(520)])
+		w.reds[i] = scaled(c, 5/c[cie.Index(520)])
 	}
 	for i, c := range w.whites {
-		w.whites[i] = scaled(c, 0.10/c[indexOf(420)])
+		w.whites[i] = scaled(c, 0.10/c[cie.Index(420)])
 	}
 	return w
 }
@@ -39,7 +40,7 @@ const spectraNoise = 0.003
 // readAt reads a true spectrum at 420, 520, 620 nm and further wavelengths, in
 // a cell of pathMM.
 func readAt(c *cie.Curve, pathMM float64, extra ...float64) reading.Readings {
-	at := func(nm float64) float64 { return c[indexOf(nm)] * pathMM / 10 }
+	at := func(nm float64) float64 { return c[cie.Index(nm)] * pathMM / 10 }
 	r := reading.Readings{Cell: reading.Cell{PathMM: pathMM, Dilution: 1}, A420: at(420), A520: at(520), A620: at(620), UAbsorbance: spectraNoise}
 	for _, nm := range extra {
 		r.Extra = append(r.Extra, reading.At{NM: nm, Absorbance: at(nm)})
@@ -94,11 +95,11 @@ func blendMisses(t testing.TB, truth trueWines, reds, whites []Wine) *misses {
 				for c := range 3 {
 					var u2 float64
 					for _, term := range whites[j].Terms {
-						x := (1 - f) * dot(&jac[c], &term.Effect)
+						x := (1 - f) * jac[c].Dot(&term.Effect)
 						u2 += x * x
 					}
 					for _, term := range reds[i].Terms {
-						x := f * dot(&jac[c], &term.Effect)
+						x := f * jac[c].Dot(&term.Effect)
 						u2 += x * x
 					}
 					if math.Abs(want[c]-got[c]) <= 1.96*math.Sqrt(u2) {
@@ -181,7 +182,7 @@ func TestQuietInstrument(t *testing.T) {
 // TestHeldOutWines learns the shapes from one half of the ferments and predicts
 // the other half, both ways.
 func TestHeldOutWines(t *testing.T) {
-	reds, whites := readShapes(t, "red_spectra.csv"), readShapes(t, "white_spectra.csv")
+	reds, whites := colourtest.Spectra[cie.Curve](t, "wine/red_spectra.csv"), colourtest.Spectra[cie.Curve](t, "wine/white_spectra.csv")
 	half := len(reds) / 2
 	for _, way := range []struct {
 		name         string
@@ -251,7 +252,7 @@ func TestShapeErrorsAreShared(t *testing.T) {
 // shapes vary more, learned from the first half of the ferments and made from
 // the second.
 func TestNeatReds(t *testing.T) {
-	reds, whites := readShapes(t, "red_spectra.csv"), readShapes(t, "white_spectra.csv")
+	reds, whites := colourtest.Spectra[cie.Curve](t, "wine/red_spectra.csv"), colourtest.Spectra[cie.Curve](t, "wine/white_spectra.csv")
 	half := len(reds) / 2
 	p := priorFrom(reds[:half], whites)
 	random := rand.New(rand.NewPCG(7, 7))

@@ -20,7 +20,7 @@ func (w *Wine) warnOfShape(g *gaussian, r reading.Readings) {
 	if now <= worthTelling {
 		return
 	}
-	first, second, left, ok := bestPair(g, paleDepth(g.mean[indexOf(520)]), r)
+	first, second, left, ok := bestPair(g, paleDepth(g.mean[cie.Index(520)]), r)
 	if !ok || left > 0.6 {
 		return
 	}
@@ -40,13 +40,13 @@ func bestPair(g *gaussian, depthMM float64, r reading.Readings) (first, second, 
 	aim := g.cov.times(jac[:]) // covariance of L*, a*, b* with every wavelength
 	var before float64
 	for c := range 3 {
-		before += dot(&jac[c], &aim[c])
+		before += jac[c].Dot(&aim[c])
 	}
 	noise := r.UAbsorbance * r.Per10MM()
 	best := before
 	for i, nm1 := range adviceNM {
 		for _, nm2 := range adviceNM[i+1:] {
-			a, b := indexOf(nm1), indexOf(nm2)
+			a, b := cie.Index(nm1), cie.Index(nm2)
 			s11, s22, s12 := g.cov[a][a]+noise*noise, g.cov[b][b]+noise*noise, g.cov[a][b]
 			det := s11*s22 - s12*s12
 			if det <= 0 {

@@ -87,7 +87,7 @@ func (p *prior) estimate(h []cie.Curve, y []float64) estimated {
 		}
 		misfit, blur := make([]float64, len(y)), make([]float64, len(y))
 		for a := range y {
-			misfit[a] = y[a] - dot(&h[a], &g.mean)
+			misfit[a] = y[a] - h[a].Dot(&g.mean)
 			blur[a] = math.Hypot(reading.DefaultU, classifyBlur*(math.Abs(y[0])+math.Abs(y[1])))
 		}
 		before = append(before, g)
@@ -114,7 +114,7 @@ func (w *Wine) At(nm float64) float64 {
 		return math.NaN()
 	}
 	row := sampling(nm)
-	return dot(&row, &w.Absorbance)
+	return row.Dot(&w.Absorbance)
 }
 
 func methodOf(all []reading.At) string {

@@ -139,12 +139,12 @@ func (s *labSolver) family(white, f *family) (gaussian, linear, bool) {
 	var g gaussian
 	var lin linear
 	for range labSteps {
-		m := matterOf(white, f, math.Max(a[indexOf(420)], 0), math.Max(a[indexOf(520)], 0))
+		m := matterOf(white, f, math.Max(a[cie.Index(420)], 0), math.Max(a[cie.Index(520)], 0))
 		g = m.before(white, f)
 		lab, jac := s.weighting.AbsorbanceJacobian(&a, s.depthMM)
 		lin.jacobian = jac
 		for c := range 3 {
-			lin.misfit[c] = s.want[c] - lab[c] + dot(&jac[c], &a) - dot(&jac[c], &g.mean)
+			lin.misfit[c] = s.want[c] - lab[c] + jac[c].Dot(&a) - jac[c].Dot(&g.mean)
 		}
 		k, _, ok := g.gains(jac[:])
 		if !ok {
@@ -243,7 +243,7 @@ func (s *labSolver) wine(g estimated) (Wine, error) {
 	w := Wine{Absorbance: a, Source: CIELAB, Method: string(CIELAB)}
 	for c := range 3 {
 		u := math.Hypot(s.u[c], exactLabU)
-		w.Observed = append(w.Observed, Observation{rows[c], dot(&rows[c], &a), u})
+		w.Observed = append(w.Observed, Observation{rows[c], rows[c].Dot(&a), u})
 		if s.u[c] == 0 {
 			continue
 		}
@@ -267,15 +267,15 @@ func (s *labSolver) wine(g estimated) (Wine, error) {
 // plausible refuses spectra that no wine has: light gained instead of lost
 // beyond what a wrong blank does, or a spectrum that rises towards the red.
 func (s *labSolver) plausible(a *cie.Curve) error {
-	red := math.Max(a[indexOf(520)], 0)
+	red := math.Max(a[cie.Index(520)], 0)
 	slack := 0.05*10/s.depthMM + 0.05*red
-	for i := indexOf(400); i <= indexOf(700); i++ {
+	for i := cie.Index(400); i <= cie.Index(700); i++ {
 		if a[i] < -slack {
 			return s.refuse(fmt.Sprintf("it would pass more light than water at %g nm", cie.FirstNM+cie.StepNM*float64(i)))
 		}
 	}
 	var blue float64
-	for i := indexOf(600); i <= indexOf(700); i++ {
+	for i := cie.Index(600); i <= cie.Index(700); i++ {
 		blue = math.Max(blue, a[i])
 	}
 	if blue > 1.1*red+slack {
@@ -313,10 +313,10 @@ func (w *Wine) warnOfLab(l, depthMM float64) {
 			"At L* %.0f the rounded figures hold too little light to blend from with confidence. State the colour for a 1 or 2 mm cell, or give readings.", l)})
 	}
 	lowest := 0.0
-	for i := indexOf(420); i <= indexOf(700); i++ {
+	for i := cie.Index(420); i <= cie.Index(700); i++ {
 		lowest = math.Min(lowest, w.Absorbance[i])
 	}
-	if l > 100 || lowest < -0.015*10/depthMM-0.02*w.Absorbance[indexOf(520)] {
+	if l > 100 || lowest < -0.015*10/depthMM-0.02*w.Absorbance[cie.Index(520)] {
 		w.Warnings = append(w.Warnings, colour.Warning{Code: "brighter_than_blank", Message: fmt.Sprintf(
 			"The wine would pass more light than its blank (absorbance %.3f per 10 mm): the blank was darker than water. Zero the instrument on water and read again.", lowest)})
 	}

@@ -1,14 +1,12 @@
 package spectrum
 
 import (
-	"bytes"
-	"encoding/csv"
 	"errors"
 	"math"
-	"os"
 	"testing"
 
 	"pourpath/colour/cie"
+	"pourpath/colour/colourtest"
 )
 
 // TestPublishedLab inverts the colours of 37 wines, some nearly black, some
@@ -17,22 +15,13 @@ import (
 //
 // Source: testdata/wine/published_lab.csv.
 func TestPublishedLab(t *testing.T) {
-	text, err := os.ReadFile("../../testdata/wine/published_lab.csv")
-	if err != nil {
-		t.Fatal(err)
-	}
-	r := csv.NewReader(bytes.NewReader(text))
-	r.Comment = '#'
-	rows, err := r.ReadAll()
-	if err != nil {
-		t.Fatal(err)
-	}
-	if len(rows) != 38 {
-		t.Fatalf("%d rows, want 37 wines and a header", len(rows))
+	rows := colourtest.Rows(t, "wine/published_lab.csv")
+	if len(rows) != 37 {
+		t.Fatalf("%d rows, want 37 wines", len(rows))
 	}
 	inverted := 0
-	for _, row := range rows[1:] {
-		lab := cie.Lab{L: parseFloat(t, row[1]), A: parseFloat(t, row[2]), B: parseFloat(t, row[3]), View: cie.OIV()}
+	for _, row := range rows {
+		lab := cie.Lab{L: colourtest.Number(t, row[1]), A: colourtest.Number(t, row[2]), B: colourtest.Number(t, row[3]), View: cie.OIV()}
 		w, err := FromLab(Stated{Lab: lab, HalfStepL: 0.005, HalfStepAB: 0.005})
 		if err != nil {
 			if !errors.Is(err, ErrNoSpectrum) {
@@ -54,7 +43,7 @@ func TestPublishedLab(t *testing.T) {
 		}
 		t.Logf("%s: A420 %.3f A520 %.3f A620 %.3f, uL %.2f ua %.2f ub %.2f, %v", row[0], c.Indices.A420, c.Indices.A520, c.Indices.A620, c.Uncertainty.L, c.Uncertainty.A, c.Uncertainty.B, w.Warnings)
 	}
-	t.Logf("%d of %d inverted", inverted, len(rows)-1)
+	t.Logf("%d of %d inverted", inverted, len(rows))
 }
 
 // TestLabPredictsBlends predicts blends from the unrounded L*a*b* of the base

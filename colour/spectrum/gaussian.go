@@ -40,7 +40,7 @@ type matter struct {
 // what exceeds the red's share is the white's: each explanation counts by its
 // variance.
 func matterOf(white, f *family, a420, a520 float64) matter {
-	i420, i520 := indexOf(420), indexOf(520)
+	i420, i520 := cie.Index(420), cie.Index(520)
 	spread := math.Max(whiteMatterSpread, 0.5*math.Min(a420, 1))
 	var v float64
 	for _, c := range f.components {
@@ -105,7 +105,7 @@ func (g *gaussian) gains(h []cie.Curve) (k []cie.Curve, s *mat.SymDense, ok bool
 	s = mat.NewSymDense(n, nil)
 	for a := range h {
 		for b := a; b < n; b++ {
-			s.SetSym(a, b, dot(&h[a], &ch[b]))
+			s.SetSym(a, b, h[a].Dot(&ch[b]))
 		}
 	}
 	var chol mat.Cholesky
@@ -275,12 +275,4 @@ func (c *covariance) times(h []cie.Curve) []cie.Curve {
 		}
 	}
 	return out
-}
-
-func dot(a, b *cie.Curve) float64 {
-	var s float64
-	for i := range a {
-		s += a[i] * b[i]
-	}
-	return s
 }

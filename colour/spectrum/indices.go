@@ -38,7 +38,7 @@ func IndicesOf(a420, a520, a620 float64) Indices {
 // Indices computes the indices of w.
 func (w *Wine) Indices() Indices {
 	a := &w.Absorbance
-	return IndicesOf(a[indexOf(420)], a[indexOf(520)], a[indexOf(620)])
+	return IndicesOf(a[cie.Index(420)], a[cie.Index(520)], a[cie.Index(620)])
 }
 
 // PerTerm gives what one standard deviation of a term changes in the
@@ -46,7 +46,7 @@ func (w *Wine) Indices() Indices {
 // A420, A520, A620 per 10 mm.
 func (t *Term) PerTerm(jacobian *[3]cie.Curve) (lab, absorbance [3]float64) {
 	for c := range 3 {
-		lab[c] = dot(&jacobian[c], &t.Effect)
+		lab[c] = jacobian[c].Dot(&t.Effect)
 	}
-	return lab, [3]float64{t.Effect[indexOf(420)], t.Effect[indexOf(520)], t.Effect[indexOf(620)]}
+	return lab, [3]float64{t.Effect[cie.Index(420)], t.Effect[cie.Index(520)], t.Effect[cie.Index(620)]}
 }

@@ -1,25 +1,15 @@
 package spectrum
 
 import (
-	"bytes"
-	"encoding/csv"
 	"math"
 	"math/rand/v2"
-	"os"
 	"strings"
 	"testing"
 
 	"pourpath/colour/cie"
+	"pourpath/colour/colourtest"
 	"pourpath/colour/reading"
 )
-
-func near(got, want, tolerance float64) bool { return math.Abs(got-want) <= tolerance } // NaN is never near
-
-func TestNear(t *testing.T) {
-	if near(math.NaN(), 1, 1) || near(1, 2, 0.5) || !near(1, 1.5, 0.5) {
-		t.Error("near is broken")
-	}
-}
 
 var rose = reading.Readings{Cell: reading.Cell{PathMM: 10, Dilution: 1}, A420: 0.142, A520: 0.118, A620: 0.021, UAbsorbance: 0.002}
 
@@ -58,7 +48,7 @@ func TestReadingsComeBack(t *testing.T) {
 		w := mustReadings(t, r)
 		for _, at := range r.All() {
 			want := at.Absorbance * r.Dilution * 10 / r.PathMM
-			if got := w.At(at.NM); !near(got, want, 1e-9*(1+want)) {
+			if got := w.At(at.NM); !colourtest.Near(got, want, 1e-9*(1+want), 0) {
 				t.Fatalf("At(%g) = %g, want %g (readings %+v)", at.NM, got, want, r)
 			}
 		}
@@ -74,7 +64,7 @@ func TestBeerLambert(t *testing.T) {
 	other.A420, other.A520, other.A620 = rose.A420/2, rose.A520/2, rose.A620/2
 	same := mustReadings(t, other)
 	for i := range neat.Absorbance {
-		if !near(same.Absorbance[i], neat.Absorbance[i], 1e-12) {
+		if !colourtest.Near(same.Absorbance[i], neat.Absorbance[i], 1e-12, 0) {
 			t.Fatalf("absorbance %d = %g in another cell, want %g", i, same.Absorbance[i], neat.Absorbance[i])
 		}
 	}
@@ -85,7 +75,7 @@ func TestBeerLambert(t *testing.T) {
 		twice.Absorbance[i] *= 2
 	}
 	a, b := mustColour(t, neat, deep).Lab, mustColour(t, twice, cie.OIV()).Lab
-	if !near(a.L, b.L, 1e-9) || !near(a.A, b.A, 1e-9) || !near(a.B, b.B, 1e-9) {
+	if !colourtest.Near(a.L, b.L, 1e-9, 0) || !colourtest.Near(a.A, b.A, 1e-9, 0) || !colourtest.Near(a.B, b.B, 1e-9, 0) {
 		t.Errorf("at 20 mm %v, twice the absorbance %v", a, b)
 	}
 }
@@ -133,7 +123,7 @@ func TestClosedFormRed(t *testing.T) {
 				t.Fatal(err)
 			}
 			lab := mustColour(t, w, cie.OIV()).Lab
-			if !near(lab.L, 60.4353, row.tolerance) || !near(lab.A, 45.5749, row.tolerance) || !near(lab.B, 27.8578, row.tolerance) {
+			if !colourtest.Near(lab.L, 60.4353, row.tolerance, 0) || !colourtest.Near(lab.A, 45.5749, row.tolerance, 0) || !colourtest.Near(lab.B, 27.8578, row.tolerance, 0) {
 				t.Errorf("L*a*b* = %.4f %.4f %.4f, want 60.4353 45.5749 27.8578 ± %g", lab.L, lab.A, lab.B, row.tolerance)
 			}
 			filled := len(w.Warnings) > 0 && w.Warnings[0].Code == "ends_filled"
@@ -147,32 +137,23 @@ func TestClosedFormRed(t *testing.T) {
 // TestIndicesPublished: OIV's and Glories' indices of 45 published reds follow
 // from their absorbances. Source: testdata/wine/ribera_toro_red.csv.
 func TestIndicesPublished(t *testing.T) {
-	text, err := os.ReadFile("../../testdata/wine/ribera_toro_red.csv")
-	if err != nil {
-		t.Fatal(err)
+	rows := colourtest.Rows(t, "wine/ribera_toro_red.csv")
+	if len(rows) != 45 {
+		t.Fatalf("%d rows, want 45 wines", len(rows))
 	}
-	r := csv.NewReader(bytes.NewReader(text))
-	r.Comment = '#'
-	rows, err := r.ReadAll()
-	if err != nil {
-		t.Fatal(err)
-	}
-	if len(rows) != 46 {
-		t.Fatalf("%d rows, want 45 wines and a header", len(rows))
-	}
-	for _, row := range rows[1:] {
-		number := func(i int) float64 { return parseFloat(t, row[i]) }
+	for _, row := range rows {
+		number := func(i int) float64 { return colourtest.Number(t, row[i]) }
 		w := mustReadings(t, reading.Readings{Cell: reading.Cell{PathMM: 1, Dilution: 1}, A420: number(4) / 10, A520: number(5) / 10, A620: number(6) / 10, UAbsorbance: 0.002})
 		ix := w.Indices()
-		if !near(ix.Intensity, number(2), 0.005) || !near(ix.A420+ix.A520, number(1), 0.005) {
+		if !colourtest.Near(ix.Intensity, number(2), 0.005, 0) || !colourtest.Near(ix.A420+ix.A520, number(1), 0.005, 0) {
 			t.Errorf("%s: intensity %.3f, want %.2f", row[0], ix.Intensity, number(2))
 		}
-		if !near(ix.Tint, number(3), 0.0005) {
+		if !colourtest.Near(ix.Tint, number(3), 0.0005, 0) {
 			t.Errorf("%s: tint %.4f, want %.3f", row[0], ix.Tint, number(3))
 		}
 		// Shares from the published density and hue alone, not from the absorbances.
 		red := 100 * number(1) / (1 + number(3)) / number(2)
-		if !near(ix.RedPercent, red, 0.05) || !near(ix.YellowPercent, red*number(3), 0.05) || !near(ix.RedPercent+ix.YellowPercent+ix.BluePercent, 100, 1e-9) {
+		if !colourtest.Near(ix.RedPercent, red, 0.05, 0) || !colourtest.Near(ix.YellowPercent, red*number(3), 0.05, 0) || !colourtest.Near(ix.RedPercent+ix.YellowPercent+ix.BluePercent, 100, 1e-9, 0) {
 			t.Errorf("%s: shares %.2f %.2f %.2f, want red %.2f yellow %.2f", row[0], ix.YellowPercent, ix.RedPercent, ix.BluePercent, red, red*number(3))
 		}
 	}
@@ -206,7 +187,7 @@ func TestUncertaintyByMonteCarlo(t *testing.T) {
 	}
 	for i, u := range []float64{want.L, want.A, want.B, want.Intensity, want.Tint} {
 		sd := math.Sqrt(squares[i]/n - sums[i]*sums[i]/n/n)
-		if !near(u/sd, 1, 0.10) { // the standard error of sd is 1.6 %, and the families' weights move with the readings
+		if !colourtest.Near(u/sd, 1, 0.10, 0) { // the standard error of sd is 1.6 %, and the families' weights move with the readings
 			t.Errorf("quantity %d: first order %.5f, drawn %.5f", i, u, sd)
 		}
 	}

@@ -34,7 +34,7 @@ func FromScan(s reading.Scan) (Wine, error) {
 	factor := s.Per10MM()
 	first, last := nm[0], nm[len(nm)-1]
 	for i := range w.Absorbance {
-		at := cie.FirstNM + cie.StepNM*float64(i)
+		at := cie.Wavelength(i)
 		w.Absorbance[i] = factor * spline.Predict(math.Min(math.Max(at, first), last))
 	}
 	if first > cie.FirstNM || last < cie.LastNM {
@@ -73,7 +73,7 @@ func saturation(s reading.Scan, nm, a []float64) []Term {
 	t := Term{Cause: Reading}
 	var worst float64
 	for i := range t.Effect {
-		at := cie.FirstNM + cie.StepNM*float64(i)
+		at := cie.Wavelength(i)
 		v := a[nearest(nm, at)]
 		u := reading.Uncertainty(v, s.UAbsorbance)
 		extra := math.Sqrt(math.Max(0, u*u-s.UAbsorbance*s.UAbsorbance))
@@ -91,7 +91,7 @@ func saturation(s reading.Scan, nm, a []float64) []Term {
 // adds; the rest is common to all.
 func (w *Wine) observeScan(s reading.Scan, nm, a []float64) {
 	for i := 0; i < cie.Points; i += 2 {
-		at := cie.FirstNM + cie.StepNM*float64(i)
+		at := cie.Wavelength(i)
 		if at < nm[0] || at > nm[len(nm)-1] {
 			continue
 		}

@@ -2,7 +2,6 @@ package spectrum
 
 import (
 	"bytes"
-	"encoding/csv"
 	"flag"
 	"fmt"
 	"math"
@@ -14,42 +13,10 @@ import (
 	"gonum.org/v1/gonum/mat"
 
 	"pourpath/colour/cie"
+	"pourpath/colour/colourtest"
 )
 
 var update = flag.Bool("update", false, "write shapes.csv anew from testdata/wine")
-
-// readShapes reads a table of testdata/wine: a row each 5 nm from 380 nm, a
-// column a wine. Wavelengths that it lacks at the end stay 0.
-func readShapes(t testing.TB, name string) []cie.Curve {
-	t.Helper()
-	text, err := os.ReadFile("../../testdata/wine/" + name)
-	if err != nil {
-		t.Fatal(err)
-	}
-	r := csv.NewReader(bytes.NewReader(text))
-	r.Comment = '#'
-	rows, err := r.ReadAll()
-	if err != nil {
-		t.Fatal(err)
-	}
-	out := make([]cie.Curve, len(rows[0])-1)
-	for _, row := range rows[1:] {
-		nm := parseFloat(t, row[0])
-		for k := range out {
-			out[k][indexOf(nm)] = parseFloat(t, row[k+1])
-		}
-	}
-	return out
-}
-
-func parseFloat(t testing.TB, s string) float64 {
-	t.Helper()
-	v, err := strconv.ParseFloat(s, 64)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return v
-}
 
 // smoothed takes the noise of single wavelengths out of a shape (weights 1/4,
 // 1/2, 1/4) and scales it to 1 at nm.
@@ -58,7 +25,7 @@ func smoothed(c cie.Curve, nm float64) cie.Curve {
 	for i := range s {
 		s[i] = (c[max(i-1, 0)] + 2*c[i] + c[min(i+1, cie.Points-1)]) / 4
 	}
-	return scaled(s, 1/s[indexOf(nm)])
+	return scaled(s, 1/s[cie.Index(nm)])
 }
 
 func scaled(c cie.Curve, f float64) cie.Curve {
@@ -98,12 +65,12 @@ func neatShapes(kind string, n int, random *rand.Rand, acid []cie.Curve) []cie.C
 		}
 		var s cie.Curve
 		for i := range s {
-			nm := cie.FirstNM + cie.StepNM*float64(i)
+			nm := cie.Wavelength(i)
 			row := sampling(math.Max(nm-shift, cie.FirstNM))
-			s[i] = dot(&row, &z) + yellow*math.Exp(-(nm-420)/tau) + height*bell(nm, centre, width)
+			s[i] = row.Dot(&z) + yellow*math.Exp(-(nm-420)/tau) + height*bell(nm, centre, width)
 		}
-		s = scaled(s, 1/s[indexOf(520)])
-		blue, yellowRatio := s[indexOf(620)], s[indexOf(420)]
+		s = scaled(s, 1/s[cie.Index(520)])
+		blue, yellowRatio := s[cie.Index(620)], s[cie.Index(420)]
 		if blue >= 0.11 && blue <= 0.40 && yellowRatio > 0.4 && yellowRatio < 1.1 {
 			out = append(out, s)
 		}
@@ -206,7 +173,7 @@ func priorFrom(reds, whites []cie.Curve) *prior {
 	// exponential's steepness (60 nm, by a quarter) and of the baseline.
 	var steep, base cie.Curve
 	for i := range steep {
-		x := cie.FirstNM + cie.StepNM*float64(i) - 420
+		x := cie.Wavelength(i) - 420
 		steep[i] = 0.25 * (x / 60) * math.Exp(-x/60)
 		base[i] = 0.02
 	}
@@ -221,7 +188,7 @@ func ripples() []cie.Curve {
 	for centre := 380.0; centre <= 780; centre += 20 {
 		var c cie.Curve
 		for i := range c {
-			nm := cie.FirstNM + cie.StepNM*float64(i)
+			nm := cie.Wavelength(i)
 			c[i] = 0.06 * bell(nm, centre, 25) * (0.15 + bell(nm, 500, 90))
 		}
 		out = append(out, c)
@@ -263,7 +230,7 @@ func (p *prior) table() []byte {
 // TestShapesTable proves that the embedded table follows from the published
 // spectra: its figures agree to the digits printed, component by component.
 func TestShapesTable(t *testing.T) {
-	fresh := priorFrom(readShapes(t, "red_spectra.csv"), readShapes(t, "white_spectra.csv"))
+	fresh := priorFrom(colourtest.Spectra[cie.Curve](t, "wine/red_spectra.csv"), colourtest.Spectra[cie.Curve](t, "wine/white_spectra.csv"))
 	if *update {
 		if err := os.WriteFile("shapes.csv", fresh.table(), 0o644); err != nil {
 			t.Fatal(err)

@@ -31,7 +31,7 @@ func (w *Wine) cost(cause Cause) float64 {
 	if err != nil {
 		return math.NaN()
 	}
-	depth := paleDepth(w.Absorbance[indexOf(520)])
+	depth := paleDepth(w.Absorbance[cie.Index(520)])
 	l0, a0, b0 := weighting.AbsorbanceLab(&w.Absorbance, depth)
 	var sum float64
 	for _, t := range w.Terms {
@@ -110,7 +110,7 @@ func (w *Wine) warnOfNegative() {
 			lowest, at = a, i
 		}
 	}
-	if lowest < -0.01-0.03*w.Absorbance[indexOf(520)] {
+	if lowest < -0.01-0.03*w.Absorbance[cie.Index(520)] {
 		w.Warnings = append(w.Warnings, colour.Warning{Code: "negative_spectrum", Message: fmt.Sprintf(
 			"No wine-like spectrum fits these values: the absorbance per 10 mm would be %.3f at %g nm. Check the blank, the cell and the columns.", lowest, cie.FirstNM+cie.StepNM*float64(at))})
 	}

@@ -75,14 +75,11 @@ type Observation struct {
 	Value, U float64
 }
 
-// indexOf is the place of a wavelength on the grid; nm must be a grid point.
-func indexOf(nm float64) int { return int((nm - cie.FirstNM) / cie.StepNM) }
-
 // Pigment is the absorbance per 10 mm at 520 nm that stands above a white
 // wine's yellow there: a measure of how much red pigment is in the wine. Never
 // negative.
 func (w *Wine) Pigment() float64 {
-	return math.Max(0, w.Absorbance[indexOf(520)]-whiteAt520*w.Absorbance[indexOf(420)])
+	return math.Max(0, w.Absorbance[cie.Index(520)]-whiteAt520*w.Absorbance[cie.Index(420)])
 }
 
 // whiteAt520 is A520/A420 of white wines: the mean of the 15 spectra in

@@ -1,18 +1,9 @@
-package cie
+package colourtest
 
 import (
 	"math"
 	"testing"
 )
-
-// near reports whether got is within abs of want, or within rel times |want|.
-// NaN is near nothing, infinities only themselves.
-func near(got, want, abs, rel float64) bool {
-	if math.IsInf(got, 0) || math.IsInf(want, 0) {
-		return got == want
-	}
-	return math.Abs(got-want) <= math.Max(abs, rel*math.Abs(want))
-}
 
 func TestNear(t *testing.T) {
 	nan, inf := math.NaN(), math.Inf(1)
@@ -37,8 +28,8 @@ func TestNear(t *testing.T) {
 		{"other infinity", -inf, inf, 1, 1, false},
 		{"finite against infinity", 1, inf, 1, 1, false},
 	} {
-		if got := near(c.got, c.want, c.abs, c.rel); got != c.near {
-			t.Errorf("%s: near(%g, %g, %g, %g) = %t, want %t", c.name, c.got, c.want, c.abs, c.rel, got, c.near)
+		if got := Near(c.got, c.want, c.abs, c.rel); got != c.near {
+			t.Errorf("%s: Near(%g, %g, %g, %g) = %t, want %t", c.name, c.got, c.want, c.abs, c.rel, got, c.near)
 		}
 	}
 }
