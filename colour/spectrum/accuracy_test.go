@@ -25,10 +25,10 @@ func published(t testing.TB) trueWines {
 
 func (w trueWines) scaled() trueWines {
 	for i, c := range w.reds {
-		w.reds[i] = scaled(c, 5/c[cie.Index(520)])
+		w.reds[i] = c.Times(5 / c[cie.Index(520)])
 	}
 	for i, c := range w.whites {
-		w.whites[i] = scaled(c, 0.10/c[cie.Index(420)])
+		w.whites[i] = c.Times(0.10 / c[cie.Index(420)])
 	}
 	return w
 }
@@ -169,7 +169,7 @@ func TestQuietInstrument(t *testing.T) {
 		for range 3 {
 			c = smoothed(c, 520)
 		}
-		truth.reds[i] = scaled(c, 5)
+		truth.reds[i] = c.Times(5)
 	}
 	reds, whites := predictFromReadings(t, wines(), truth, 460, 560)
 	m := blendMisses(t, truth, reds, whites)

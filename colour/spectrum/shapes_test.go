@@ -25,14 +25,7 @@ func smoothed(c cie.Curve, nm float64) cie.Curve {
 	for i := range s {
 		s[i] = (c[max(i-1, 0)] + 2*c[i] + c[min(i+1, cie.Points-1)]) / 4
 	}
-	return scaled(s, 1/s[cie.Index(nm)])
-}
-
-func scaled(c cie.Curve, f float64) cie.Curve {
-	for i := range c {
-		c[i] *= f
-	}
-	return c
+	return s.Times(1 / s[cie.Index(nm)])
 }
 
 func bell(nm, centre, width float64) float64 {
@@ -69,7 +62,7 @@ func neatShapes(kind string, n int, random *rand.Rand, acid []cie.Curve) []cie.C
 			row := sampling(math.Max(nm-shift, cie.FirstNM))
 			s[i] = row.Dot(&z) + yellow*math.Exp(-(nm-420)/tau) + height*bell(nm, centre, width)
 		}
-		s = scaled(s, 1/s[cie.Index(520)])
+		s = s.Times(1 / s[cie.Index(520)])
 		blue, yellowRatio := s[cie.Index(620)], s[cie.Index(420)]
 		if blue >= 0.11 && blue <= 0.40 && yellowRatio > 0.4 && yellowRatio < 1.1 {
 			out = append(out, s)
@@ -130,7 +123,7 @@ func (f *family) fill(cov *covariance) {
 			sum += c[i]
 		}
 		if sum < 0 {
-			c = scaled(c, -1)
+			c = c.Times(-1)
 		}
 		for i := range c {
 			f.rest[i] -= c[i] * c[i]
