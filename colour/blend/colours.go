@@ -11,12 +11,12 @@ import (
 const (
 	// manyDoses is from how many doses on the uncertainties are interpolated.
 	manyDoses = 64
-	nodes     = 33
+	nodes     = 17
 )
 
 // Colours computes the colour at each dose. Colours are computed each by
 // itself; for more than 64 doses their uncertainties, which are smooth along
-// the path, are interpolated between 33 doses (cubic in the root of the
+// the path, are interpolated between 17 doses (cubic in the root of the
 // fraction, within 1 % of the value).
 //
 // Errors: those of the view.

@@ -3,10 +3,6 @@ package blend
 import (
 	"fmt"
 	"math"
-	"math/rand/v2"
-	"runtime"
-	"slices"
-	"sync"
 
 	"pourpath/colour"
 	"pourpath/colour/cie"
@@ -33,13 +29,8 @@ type Nearest struct {
 	Warnings []colour.Warning
 }
 
-const (
-	scanPoints = 40  // doses that a search looks at before it closes in
-	draws      = 400 // of everything uncertain
-	// acceptableProbability is the probability from which a dose counts as
-	// within tolerance.
-	acceptableProbability = 0.95
-)
+// scanPoints is how many doses a search looks at before it closes in.
+const scanPoints = 40
 
 // seeker looks for the dose of closest approach along strands of one path.
 type seeker struct {
@@ -183,141 +174,6 @@ func (s *seeker) edge(st *strand, inside, end float64) float64 {
 		return was
 	}
 	return end
-}
-
-// drawn is what one draw of everything uncertain says.
-type drawn struct {
-	closest float64          // dose
-	within  [scanPoints]bool // tolerance, at the doses of the scan
-	atBest  bool             // within tolerance at the closest dose of the centre
-}
-
-// draw fills the interval of the closest dose and the acceptable doses.
-func (p *Path) draw(s *seeker, best float64, n *Nearest) {
-	random := rand.New(rand.NewPCG(520, 420)) // any fixed seed: the answer must repeat
-	k := len(p.errors)
-	free := make([]float64, draws*(k+1))
-	for i := range free {
-		free[i] = random.NormFloat64()
-	}
-	var all [draws]drawn
-	var group sync.WaitGroup
-	workers := min(runtime.GOMAXPROCS(0), 8)
-	for worker := range workers {
-		group.Go(func() {
-			z := make([]float64, k)
-			for i := worker; i < draws; i += workers {
-				mine := free[i*(k+1) : (i+1)*(k+1)]
-				p.errorsAt(mine[:k], z)
-				st := p.strand(z)
-				all[i] = s.judge(&st, best, 1+doseU*mine[k])
-			}
-		})
-	}
-	group.Wait()
-	if !n.AtEnd {
-		doses := make([]float64, draws)
-		for i := range all {
-			doses[i] = all[i].closest
-		}
-		slices.Sort(doses)
-		n.Interval95 = &[2]float64{quantile(doses, 0.025), quantile(doses, 0.975)}
-	}
-	if s.target.Tolerance > 0 && s.target.Lab != nil {
-		n.Acceptable = s.acceptable(all[:], best)
-	}
-}
-
-// judge looks along one strand, a pour being off by the factor own.
-func (s *seeker) judge(st *strand, best, own float64) drawn {
-	var d drawn
-	at, least := 0, math.Inf(1)
-	for i := range scanPoints {
-		m := s.miss(st, s.grid(i)*own)
-		d.within[i] = m <= s.target.Tolerance
-		if m < least {
-			at, least = i, m
-		}
-	}
-	d.atBest = s.miss(st, best*own) <= s.target.Tolerance
-	lo, hi := s.grid(max(at-1, 0))*own, s.grid(min(at+1, scanPoints-1))*own
-	d.closest = math.Min(s.golden(st, lo, hi, 1e-4*s.largest), s.largest)
-	return d
-}
-
-// errorsAt turns independent standard normals into errors of the path.
-func (p *Path) errorsAt(free, z []float64) {
-	for k := range z {
-		if !p.learned {
-			z[k] = free[k]
-			continue
-		}
-		z[k] = p.mean[k]
-		for j := 0; j <= k; j++ {
-			z[k] += p.spread.At(k, j) * free[j]
-		}
-	}
-}
-
-// acceptable is the run of doses about best (or about the surest dose of the
-// scan) with enough hits, its edges interpolated in probability.
-func (s *seeker) acceptable(all []drawn, best float64) *[2]float64 {
-	type point struct{ dose, probability float64 }
-	var hits [scanPoints]int
-	atBest := 0
-	for i := range all {
-		for j, in := range all[i].within {
-			if in {
-				hits[j]++
-			}
-		}
-		if all[i].atBest {
-			atBest++
-		}
-	}
-	var line []point
-	placed := false
-	for i := range scanPoints {
-		d := s.grid(i)
-		if !placed && d >= best {
-			line = append(line, point{best, float64(atBest) / draws})
-			placed = true
-		}
-		if d != best {
-			line = append(line, point{d, float64(hits[i]) / draws})
-		}
-	}
-	top := 0
-	for i := range line {
-		if line[i].probability > line[top].probability || (line[i].probability == line[top].probability && math.Abs(line[i].dose-best) < math.Abs(line[top].dose-best)) {
-			top = i
-		}
-	}
-	if line[top].probability < acceptableProbability {
-		return nil
-	}
-	edge := func(step int) float64 {
-		i := top
-		for i+step >= 0 && i+step < len(line) && line[i+step].probability >= acceptableProbability {
-			i += step
-		}
-		if i+step < 0 || i+step >= len(line) {
-			return line[i].dose
-		}
-		in, out := line[i], line[i+step]
-		t := (in.probability - acceptableProbability) / (in.probability - out.probability)
-		return in.dose + t*(out.dose-in.dose)
-	}
-	return &[2]float64{edge(-1), edge(1)}
-}
-
-func quantile(ascending []float64, q float64) float64 {
-	x := q * float64(len(ascending)-1)
-	i := int(x)
-	if i+1 >= len(ascending) {
-		return ascending[i]
-	}
-	return ascending[i] + (x-float64(i))*(ascending[i+1]-ascending[i])
 }
 
 // nearestWarnings says what a person must know before trusting the dose.
