@@ -116,7 +116,11 @@ func (s *seeker) closest(st *strand) float64 {
 		}
 	}
 	lo, hi := s.grid(max(best-1, 0)), s.grid(min(best+1, scanPoints-1))
-	return s.golden(st, lo, hi, 1e-7*s.largest)
+	dose := s.golden(st, lo, hi, 1e-7*s.largest)
+	if s.miss(st, 0) <= s.miss(st, dose)+1e-12 {
+		return 0 // where no dose does better, none is poured
+	}
+	return dose
 }
 
 func (s *seeker) golden(st *strand, lo, hi, width float64) float64 {

@@ -181,6 +181,16 @@ func TestNearestAtTheEnds(t *testing.T) {
 	}
 }
 
+// TestNearestOfLikeWines: where no dose changes anything, none is poured.
+func TestNearestOfLikeWines(t *testing.T) {
+	p := NewPath(paleWhite(t), paleWhite(t))
+	intensity, tint := 0.5, 1.0
+	n, err := p.Nearest(Target{Intensity: &intensity, Tint: &tint}, cie.OIV(), 20)
+	if err != nil || n.Dose != 0 || !n.AtEnd || n.Interval95 != nil {
+		t.Errorf("dose %g, at end %v, interval %v, error %v, want none", float64(n.Dose), n.AtEnd, n.Interval95, err)
+	}
+}
+
 func TestNearestMeetsTheIntensity(t *testing.T) {
 	p := NewPath(paleWhite(t), youngRed(t))
 	want := Dose(6)
