@@ -50,6 +50,7 @@ func TestSwatches(t *testing.T) {
 			t.Setenv("TERM", "xterm-256color")
 			t.Setenv("COLORTERM", row.colorterm)
 			t.Setenv("NO_COLOR", row.noColor)
+			t.Setenv("CI", "") // termenv takes a set CI for a terminal without colours
 			screen, program, err := pty.Open()
 			if err != nil {
 				t.Fatal(err)
