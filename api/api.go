@@ -9,14 +9,18 @@ import (
 	"github.com/danielgtaylor/huma/v2"
 	"github.com/danielgtaylor/huma/v2/adapters/humagin"
 	"github.com/gin-gonic/gin"
+
+	"pourpath/api/store"
 )
 
 // Config is what a service is made of.
 type Config struct {
 	// Version is the program's, for the interface's description.
 	Version string
-	// DataDir is the folder that must be writable for the service to be ready.
+	// DataDir is the folder that uploads are put in while they arrive.
 	DataDir string
+	// Records are kept there; a calculation may name stored wines and targets.
+	Records *store.Store
 	// Log takes one line for each request and the whole of each internal error.
 	Log *slog.Logger
 	// Pages answers / and everything below /assets/; nil serves no pages.
@@ -26,11 +30,11 @@ type Config struct {
 // New returns the whole service as one handler. It starts nothing and holds
 // nothing open.
 func New(config Config) (http.Handler, error) {
-	if config.Log == nil || config.DataDir == "" {
-		return nil, errors.New("api: a service needs a log and a data folder")
+	if config.Log == nil || config.DataDir == "" || config.Records == nil {
+		return nil, errors.New("api: a service needs a log, a data folder and a store")
 	}
 	libraries()
-	s := service{config: config, metrics: newMetrics(config.Version)}
+	s := service{config: config, metrics: newMetrics(config.Version), colours: newColours()}
 
 	engine := gin.New()
 	engine.HandleMethodNotAllowed = true
@@ -45,6 +49,10 @@ func New(config Config) (http.Handler, error) {
 
 	api := humagin.New(engine, description(config.Version))
 	s.calculations(api)
+	s.wineCalls(api)
+	s.readingCalls(api)
+	s.targetCalls(api)
+	s.importCalls(api)
 	document, err := complete(api)
 	if err != nil {
 		return nil, err
@@ -56,6 +64,7 @@ func New(config Config) (http.Handler, error) {
 type service struct {
 	config  Config
 	metrics *metrics
+	colours *colours
 }
 
 // libraries sets what the router and the schema library keep for the whole

@@ -46,12 +46,8 @@ type response struct {
 // calculation registers a call that is answered by f with JSON.
 func calculation[Req calc.Request, Res any](s *service, api huma.API, op operation, f func(Req) (Res, error)) {
 	content := map[string]*huma.MediaType{"application/json": {Schema: schemaOf[Res](api)}}
-	register[Req](api, op, content, func(_ context.Context, in *request) (*response, error) {
-		asked, err := calc.Decode[Req](in.RawBody)
-		if err != nil {
-			return nil, s.problem(err)
-		}
-		answer, err := f(asked)
+	register[Req](api, op, content, func(ctx context.Context, in *request) (*response, error) {
+		_, answer, err := calc.Answer(ctx, in.RawBody, s.config.Records, f)
 		if err != nil {
 			return nil, s.problem(err)
 		}
@@ -82,16 +78,14 @@ func plot(s *service, api huma.API, op operation) {
 		offered = append(offered, p.mediaType)
 	}
 	content[offered[0]].Schema.Format = ""
-	register[calc.LadderRequest](api, op, content, func(_ context.Context, in *request) (*response, error) {
+	register[calc.LadderRequest](api, op, content, func(ctx context.Context, in *request) (*response, error) {
 		chosen := negotiate(in.Accept, offered)
 		if chosen < 0 {
 			return nil, kindNotAcceptable.problem("a ladder is drawn as %s, not as %.100q", strings.Join(offered, ", "), in.Accept)
 		}
-		asked, err := calc.Decode[calc.LadderRequest](in.RawBody)
-		if err != nil {
-			return nil, s.problem(err)
-		}
-		figure, err := calc.LadderFigure(asked, s.config.Version)
+		_, figure, err := calc.Answer(ctx, in.RawBody, s.config.Records, func(r calc.LadderRequest) (reports.LadderFigure, error) {
+			return calc.LadderFigure(r, s.config.Version)
+		})
 		if err != nil {
 			return nil, s.problem(err)
 		}

@@ -28,9 +28,9 @@ var (
 	kindMalformed = kind{calc.MalformedJSON, http.StatusBadRequest, "The request is not JSON",
 		"The request is not one JSON text (RFC 8259) in UTF-8. \"detail\" gives the line, column and byte where reading stopped."}
 	kindTooLarge = kind{calc.TooLarge, http.StatusRequestEntityTooLarge, "The request is too large",
-		"A request for a calculation may have up to 1 MiB. Thin out scans to 5 nm, or ask in parts."}
-	kindMediaType = kind{"/problems/unsupported-media-type", http.StatusUnsupportedMediaType, "The request is of another kind than JSON",
-		"Calculations take JSON: send the header Content-Type: application/json."}
+		"A request may have up to 1 MiB, a file up to 2 GiB. Thin out scans to 5 nm, or ask in parts."}
+	kindMediaType = kind{"/problems/unsupported-media-type", http.StatusUnsupportedMediaType, "The request is of a kind that this call does not take",
+		"Calculations and records take JSON: send the header Content-Type: application/json. Files are sent as multipart/form-data."}
 	kindNotAcceptable = kind{"/problems/not-acceptable", http.StatusNotAcceptable, "The answer cannot be had in that form",
 		"The header Accept asks for a form that this address does not answer in. \"detail\" lists those that it does."}
 	kindNotFound = kind{"/problems/not-found", http.StatusNotFound, "There is nothing at this address",
@@ -42,16 +42,31 @@ var (
 	kindForeignOrigin = kind{"/problems/foreign-origin", http.StatusForbidden, "The request comes from another site",
 		"A web page of another origin may not use this service. Use its own pages, or a program that is not a web page."}
 	kindNotReady = kind{"/problems/not-ready", http.StatusServiceUnavailable, "The service is not ready",
-		"The data folder cannot be written to. The service's log says why."}
+		"The store does not answer. The service's log says why."}
 	kindTimeout = kind{"/problems/timeout", http.StatusRequestTimeout, "The request took too long to arrive",
 		"The whole request must arrive within a few seconds. Send it again."}
+	kindNoRecord = kind{"/problems/no-record", http.StatusNotFound, "There is no such record",
+		"No record has the identifier in the path. It may belong to another store."}
+	kindChanged = kind{"/problems/changed", http.StatusPreconditionFailed, "Somebody else has changed the record",
+		"The record is not as it was when its ETag was given. Read it again, look at what changed, and send the change with the new ETag in If-Match. Nothing was changed by this request."}
+	kindPrecondition = kind{"/problems/if-match-missing", http.StatusPreconditionRequired, "The change does not say of which version it is",
+		"A change needs the header If-Match with the ETag that the record was last answered with."}
+	kindConflict = kind{"/problems/conflict", http.StatusConflict, "The record takes no such change",
+		"An archived record takes no changes, and a reading has one correction: correct the correction."}
+	kindUnavailable = kind{"/problems/unavailable", http.StatusServiceUnavailable, "The records cannot be reached now",
+		"The database does not answer or is busy. The header Retry-After says when to send the same request again."}
+	kindFull = kind{"/problems/full", http.StatusInsufficientStorage, "There is no room left for the records",
+		"The disk or the database is full. Nothing of this request was kept, and nothing that was kept before was lost. Make room and send it again."}
+	kindDamaged = kind{"/problems/damaged", http.StatusInternalServerError, "The store is damaged",
+		"What is stored is not what was written. Stop the service, run 'pourpath verify', and restore the last backup. The service's log has the place."}
 	kindInternal = kind{"/problems/internal", http.StatusInternalServerError, "The service has a fault",
 		"Something went wrong that is not the request's doing. The service's log has the details under the same \"instance\"."}
 )
 
 var kinds = []kind{
 	kindInvalid, kindMalformed, kindTooLarge, kindMediaType, kindNotAcceptable, kindNotFound,
-	kindMethod, kindForeignHost, kindForeignOrigin, kindNotReady, kindTimeout, kindInternal,
+	kindMethod, kindForeignHost, kindForeignOrigin, kindNotReady, kindTimeout,
+	kindNoRecord, kindChanged, kindPrecondition, kindConflict, kindUnavailable, kindFull, kindInternal, kindDamaged,
 }
 
 // problem is one occurrence of the kind.

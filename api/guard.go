@@ -57,9 +57,9 @@ func loopback(host string) bool {
 }
 
 // limitBody refuses bodies above the limit, before reading any where the length
-// is told, and bodies of another kind than JSON.
+// is told, and bodies of another kind than JSON. Files have limits of their own.
 func limitBody(c *gin.Context) {
-	if c.Request.Method != http.MethodPost || c.FullPath() == "" {
+	if c.Request.Method != http.MethodPost && c.Request.Method != http.MethodPut || c.FullPath() == "" || c.FullPath() == importPath {
 		return
 	}
 	if c.Request.ContentLength > calc.MaxBytes {
@@ -70,7 +70,7 @@ func limitBody(c *gin.Context) {
 	}
 	given := c.GetHeader("Content-Type")
 	if kind, _, err := mime.ParseMediaType(given); err != nil || kind != "application/json" {
-		write(c, kindMediaType.problem("the body is said to be %.100q; calculations take application/json", given))
+		write(c, kindMediaType.problem("the body is said to be %.100q; this call takes application/json", given))
 		return
 	}
 	c.Request.Body = http.MaxBytesReader(c.Writer, c.Request.Body, calc.MaxBytes)

@@ -15,6 +15,7 @@ import (
 const (
 	tagCalculations = "calculations"
 	tagService      = "service"
+	tagRecords      = "records"
 )
 
 // description is the head of the interface's description. The library's own
@@ -35,6 +36,7 @@ func description(version string) huma.Config {
 			Servers: []*huma.Server{{URL: "/", Description: "The service that this document came from."}},
 			Tags: []*huma.Tag{
 				{Name: tagCalculations, Description: "Answers from the request alone; nothing is stored."},
+				{Name: tagRecords, Description: "Wines, their readings over time, targets, and the files they came in. A reading is never changed: a correction supersedes it, and both stay."},
 				{Name: tagService, Description: "Whether the service is well, and what it counts."},
 			},
 			Components: &huma.Components{
@@ -59,7 +61,7 @@ func complete(api huma.API) ([]byte, error) {
 	addGet(document, "/healthz", "health", "Whether the process is up",
 		"Answers while the process runs, whatever the state of its data.", "application/json", status)
 	addGet(document, "/readyz", "readiness", "Whether the service can do its work",
-		"Writes a file to the data folder and removes it.", "application/json", status)
+		"Asks the store for an answer.", "application/json", status)
 	document.Paths["/readyz"].Get.Responses["503"] = problemResponse(kindNotReady, problem)
 	addGet(document, "/metrics", "metrics", "What the service counts",
 		"Requests, durations and the state of the process, in the text format of Prometheus.", "text/plain", text)
@@ -67,12 +69,14 @@ func complete(api huma.API) ([]byte, error) {
 		"The description of this interface (OpenAPI 3.1).", "application/json",
 		&huma.MediaType{Schema: &huma.Schema{Type: huma.TypeObject, AdditionalProperties: true}})
 	for _, item := range document.Paths {
-		if item.Post == nil {
-			continue
-		}
-		for code, r := range item.Post.Responses {
-			if n, err := strconv.Atoi(code); err == nil && n >= http.StatusBadRequest {
-				item.Post.Responses[code] = problemResponse(kindOf(n), r.Content["application/problem+json"].Schema)
+		for _, operation := range []*huma.Operation{item.Get, item.Post, item.Put, item.Delete} {
+			if operation == nil || operation.Tags[0] == tagService {
+				continue
+			}
+			for code := range operation.Responses {
+				if n, err := strconv.Atoi(code); err == nil && n >= http.StatusBadRequest {
+					operation.Responses[code] = problemResponse(kindOf(n), problem)
+				}
 			}
 		}
 	}

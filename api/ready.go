@@ -1,33 +1,19 @@
 package api
 
 import (
-	"errors"
-	"fmt"
 	"net/http"
-	"os"
+	"strconv"
 
 	"github.com/gin-gonic/gin"
 )
 
-// ready answers whether the data folder can be written to, by doing it.
+// ready answers whether the store does.
 func (s *service) ready(c *gin.Context) {
-	if err := writable(s.config.DataDir); err != nil {
+	if err := s.config.Records.Ready(c.Request.Context()); err != nil {
 		s.config.Log.Error("not ready", "error", err)
-		write(c, kindNotReady.problem("the data folder cannot be written to; the service's log says why"))
+		c.Header("Retry-After", strconv.Itoa(retryAfterSeconds))
+		write(c, kindNotReady.problem("the store does not answer; the service's log says why"))
 		return
 	}
 	c.JSON(http.StatusOK, gin.H{"status": "ready"})
-}
-
-// writable writes a small file to dir and removes it.
-func writable(dir string) error {
-	file, err := os.CreateTemp(dir, ".ready-*")
-	if err != nil {
-		return fmt.Errorf("api: data folder: %w", err)
-	}
-	_, written := file.WriteString("ready\n")
-	if err := errors.Join(written, file.Close(), os.Remove(file.Name())); err != nil {
-		return fmt.Errorf("api: data folder: %w", err)
-	}
-	return nil
 }

@@ -56,6 +56,7 @@ func (s *service) plainRoutes(engine *gin.Engine, document []byte) {
 		engine.GET(path, handlers...)
 		engine.HEAD(path, handlers...)
 	}
+	engine.POST(importPath, s.importFile)
 	get("/openapi.json", func(c *gin.Context) { c.Data(http.StatusOK, "application/json", document) })
 	get("/healthz", func(c *gin.Context) { c.JSON(http.StatusOK, gin.H{"status": "up"}) })
 	get("/readyz", s.ready)

@@ -23,7 +23,7 @@ type BlendRequest struct {
 
 // TransformSchema documents that exactly one kind of amounts is wanted.
 func (BlendRequest) TransformSchema(_ huma.Registry, s *huma.Schema) *huma.Schema {
-	return oneOf(s, []string{"volumes_ml"}, []string{"fractions"})
+	return OneOf(s, []string{"volumes_ml"}, []string{"fractions"})
 }
 
 // BlendResponse is the colour of a blend.
@@ -31,6 +31,7 @@ type BlendResponse struct {
 	Fractions  []float64   `json:"fractions" doc:"Volume fraction of each wine, in the order of the request; they sum to 1."`
 	Colour     WineColour  `json:"colour" doc:"The blend's colour."`
 	Difference *Difference `json:"difference,omitempty" doc:"Blend less target, where there is one."`
+	Provenance
 }
 
 type blendInput struct {
@@ -41,7 +42,7 @@ type blendInput struct {
 	target    *targeted
 }
 
-func (r BlendRequest) resolve(f *faults) (in blendInput) {
+func (r BlendRequest) resolve(f *Faults) (in blendInput) {
 	in.view = r.View.resolve(f)
 	in.target = r.Target.resolve("/target", in.view, f)
 	in.wines = resolveWines(r.Wines, f)
@@ -55,12 +56,12 @@ func (r BlendRequest) resolve(f *faults) (in blendInput) {
 	case r.VolumesML != nil:
 		var err error
 		in.fractions, err = blend.FractionsOf(r.VolumesML)
-		f.add("", err)
+		f.Add("", err)
 		in.uVolume = blend.VolumeU
 
 		f.sameLength("/volumes_ml", len(r.VolumesML), len(r.Wines))
 	default:
-		f.add("", blend.CheckFractions(r.Fractions))
+		f.Add("", blend.CheckFractions(r.Fractions))
 		in.fractions = r.Fractions
 		f.sameLength("/fractions", len(r.Fractions), len(r.Wines))
 	}
@@ -68,32 +69,33 @@ func (r BlendRequest) resolve(f *faults) (in blendInput) {
 }
 
 // sameLength wants one amount for each wine.
-func (f *faults) sameLength(pointer string, amounts, wines int) {
+func (f *Faults) sameLength(pointer string, amounts, wines int) {
 	if amounts != wines {
-		f.addf(pointer, nil, "there must be one value for each of the %d wines, not %d", wines, amounts)
+		f.Addf(pointer, nil, "there must be one value for each of the %d wines, not %d", wines, amounts)
 	}
 }
 
 // resolveWines resolves the wines of a blend; their faults stand at /wines/i.
-func resolveWines(list []Wine, f *faults) []spectrum.Wine {
+func resolveWines(list []Wine, f *Faults) []spectrum.Wine {
 	wines := make([]spectrum.Wine, len(list))
 	for i, w := range list {
 		wines[i], _ = w.resolveForBlend("/wines/"+strconv.Itoa(i), f)
 	}
 	if len(list) < 2 {
-		f.addf("/wines", nil, "a blend needs two wines or more, not %d", len(list))
+		f.Addf("/wines", nil, "a blend needs two wines or more, not %d", len(list))
 	}
 	return wines
 }
 
-func (r BlendRequest) check(f *faults) { r.resolve(f) }
+// Check implements Request.
+func (r BlendRequest) Check(f *Faults) { r.resolve(f) }
 
 // Blend answers with the colour of a blend. The error is a *Problem, or a fault
 // of this program.
 func Blend(r BlendRequest) (BlendResponse, error) {
-	var f faults
+	var f Faults
 	in := r.resolve(&f)
-	if err := f.err(); err != nil {
+	if err := f.Err(); err != nil {
 		return BlendResponse{}, err
 	}
 	mixed, err := blend.Mix(in.wines, in.fractions, in.uVolume)

@@ -45,6 +45,7 @@ type CheckResponse struct {
 	Colour       WineColour    `json:"colour" doc:"The wine's colour."`
 	Difference   *Difference   `json:"difference" doc:"Wine less target; null where the specification has no target."`
 	Warnings     []Warning     `json:"warnings" doc:"What must be known about the verdict, such as that this setup could never pass."`
+	Provenance
 }
 
 // TransformSchema lets difference be null.
@@ -60,7 +61,7 @@ type checkInput struct {
 	target *targeted
 }
 
-func (r CheckRequest) resolve(f *faults) (in checkInput) {
+func (r CheckRequest) resolve(f *Faults) (in checkInput) {
 	in.view = r.View.resolve(f)
 	in.sample = r.Wine.resolveSubject("/wine", in.view, f)
 	in.spec = conform.Spec{
@@ -76,20 +77,20 @@ func (r CheckRequest) resolve(f *faults) (in checkInput) {
 		in.spec.Reference = in.target.reference()
 	}
 	if len(f.list) == before {
-		f.add("/spec", in.spec.Validate())
+		f.Add("/spec", in.spec.Validate())
 	}
 	return in
 }
 
 // tolerance is the specification's own or its target's, but not both.
-func (s Spec) tolerance(f *faults) float64 {
+func (s Spec) tolerance(f *Faults) float64 {
 	own, targets := s.Tolerance, (*Tolerance)(nil)
 	if s.Target != nil {
 		targets = s.Target.Tolerance
 	}
 	switch {
 	case own != nil && targets != nil:
-		f.addf("/spec/tolerance", own.DeltaE00, "the tolerance stands here and in the target; give it once")
+		f.Addf("/spec/tolerance", own.DeltaE00, "the tolerance stands here and in the target; give it once")
 		return own.DeltaE00
 	case own != nil:
 		return own.DeltaE00
@@ -138,7 +139,8 @@ func (l *Limits) core() map[conform.Quantity][2]float64 {
 	return out
 }
 
-func (r CheckRequest) check(f *faults) { r.resolve(f) }
+// Check implements Request.
+func (r CheckRequest) Check(f *Faults) { r.resolve(f) }
 
 // CheckResult is how one part of a specification is met.
 type CheckResult struct {
@@ -154,9 +156,9 @@ type CheckResult struct {
 // Check answers whether a wine conforms to a specification. The error is a
 // *Problem, or a fault of this program.
 func Check(r CheckRequest) (CheckResponse, error) {
-	var f faults
+	var f Faults
 	in := r.resolve(&f)
-	if err := f.err(); err != nil {
+	if err := f.Err(); err != nil {
 		return CheckResponse{}, err
 	}
 	j, err := conform.Judge(in.spec, conform.Sample{Stated: in.sample.stated, Wine: in.sample.wine}, in.view)

@@ -16,6 +16,7 @@ type ColourRequest struct {
 // ColourResponse is the colour of one wine.
 type ColourResponse struct {
 	Colour WineColour `json:"colour" doc:"The wine's colour."`
+	Provenance
 }
 
 // colourInput is a ColourRequest whose faults have been found.
@@ -24,20 +25,21 @@ type colourInput struct {
 	view cie.View
 }
 
-func (r ColourRequest) resolve(f *faults) (in colourInput) {
+func (r ColourRequest) resolve(f *Faults) (in colourInput) {
 	in.view = r.View.resolve(f)
 	in.wine, _ = r.Wine.resolve("/wine", f)
 	return in
 }
 
-func (r ColourRequest) check(f *faults) { r.resolve(f) }
+// Check implements Request.
+func (r ColourRequest) Check(f *Faults) { r.resolve(f) }
 
 // Colour answers with the colour of a wine. The error is a *Problem, or a fault
 // of this program.
 func Colour(r ColourRequest) (ColourResponse, error) {
-	var f faults
+	var f Faults
 	in := r.resolve(&f)
-	if err := f.err(); err != nil {
+	if err := f.Err(); err != nil {
 		return ColourResponse{}, err
 	}
 	c, err := colourIn(in.wine, in.view)

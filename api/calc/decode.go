@@ -20,8 +20,8 @@ const deepest = 32
 
 // Request is what Decode can make: a request that can name its own faults.
 type Request interface {
-	// check appends what is wrong beyond the schema.
-	check(*faults)
+	// Check appends what is wrong beyond the schema.
+	Check(*Faults)
 }
 
 // Decode reads one JSON request. The error is a *Problem: malformed JSON with
@@ -35,7 +35,7 @@ func Decode[T Request](data []byte) (T, error) {
 	if err := wellFormed(data); err != nil {
 		return request, err
 	}
-	var found faults
+	var found Faults
 	document := readDocument(data, &found)
 	validate[T](document, &found)
 	if len(found.list) == 0 {
@@ -48,11 +48,11 @@ func Decode[T Request](data []byte) (T, error) {
 	// the wrong kind are left out by Unmarshal and were named above.
 	var kind *json.UnmarshalTypeError
 	if err := json.Unmarshal(data, &request); err == nil || errors.As(err, &kind) {
-		var more faults
-		request.check(&more)
+		more := Faults{unlooked: true}
+		request.Check(&more)
 		found.merge(more)
 	}
-	return request, found.err()
+	return request, found.Err()
 }
 
 // wellFormed returns the Problem of data that is not one JSON text in UTF-8.
@@ -123,7 +123,7 @@ func hint(data []byte, at int) string {
 // readDocument turns well-formed JSON into maps, lists and scalars, and appends
 // what the schema cannot see: doubled fields, numbers beyond float64, nesting
 // beyond any request's.
-func readDocument(data []byte, found *faults) any {
+func readDocument(data []byte, found *Faults) any {
 	r := reader{decoder: json.NewDecoder(bytes.NewReader(data)), found: found}
 	r.decoder.UseNumber()
 	return r.value("", 0)
@@ -131,7 +131,7 @@ func readDocument(data []byte, found *faults) any {
 
 type reader struct {
 	decoder *json.Decoder
-	found   *faults
+	found   *Faults
 }
 
 // next returns the next token. The text was found well formed, so there is one.
@@ -145,7 +145,7 @@ func (r *reader) next() json.Token {
 
 func (r *reader) value(pointer string, depth int) any {
 	if depth == deepest {
-		r.found.addf(pointer, nil, "nested deeper than %d: no request needs that", deepest)
+		r.found.Addf(pointer, nil, "nested deeper than %d: no request needs that", deepest)
 		r.skip()
 		return nil
 	}
@@ -163,7 +163,7 @@ func (r *reader) value(pointer string, depth int) any {
 	case json.Number:
 		x, err := strconv.ParseFloat(t.String(), 64)
 		if err != nil {
-			r.found.addf(pointer, t.String(), "the number is beyond what a 64-bit float holds (about 1.8e308)")
+			r.found.Addf(pointer, t.String(), "the number is beyond what a 64-bit float holds (about 1.8e308)")
 			return 0.0
 		}
 		return x
@@ -178,7 +178,7 @@ func (r *reader) object(pointer string, depth int) any {
 		name, _ := r.next().(string)
 		place := pointer + "/" + token(name)
 		if _, doubled := members[name]; doubled {
-			r.found.addf(place, nil, "the field %q stands here twice", name)
+			r.found.Addf(place, nil, "the field %q stands here twice", name)
 		}
 		members[name] = r.value(place, depth+1)
 	}

@@ -63,8 +63,8 @@ func TestDecodeAndCalculationsRefuseAlike(t *testing.T) {
 // TestMergeLeavesOutRepeats: what was named at a place is not named again above
 // or below it.
 func TestMergeLeavesOutRepeats(t *testing.T) {
-	known := faults{list: []Fault{{Location: "/a/1"}, {Location: "/b"}}}
-	known.merge(faults{list: []Fault{{Location: "/a"}, {Location: "/a/1"}, {Location: "/a/1/x"}, {Location: "/b/0"}, {Location: "/bc"}, {Location: "/a/10"}}})
+	known := Faults{list: []Fault{{Location: "/a/1"}, {Location: "/b"}}}
+	known.merge(Faults{list: []Fault{{Location: "/a"}, {Location: "/a/1"}, {Location: "/a/1/x"}, {Location: "/b/0"}, {Location: "/bc"}, {Location: "/a/10"}}})
 	var got []string
 	for _, f := range known.list[2:] {
 		got = append(got, f.Location)

@@ -22,9 +22,9 @@ const glassDepthMM = 55
 // LadderFigure answers a ladder as the figure to draw. version names the
 // program in the footer. The error is a *Problem, or a fault of this program.
 func LadderFigure(r LadderRequest, version string) (reports.LadderFigure, error) {
-	var f faults
+	var f Faults
 	in := r.resolve(&f)
-	if err := f.err(); err != nil {
+	if err := f.Err(); err != nil {
 		return reports.LadderFigure{}, err
 	}
 	out := reports.LadderFigure{

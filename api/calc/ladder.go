@@ -25,7 +25,7 @@ type LadderRequest struct {
 
 // TransformSchema documents that exactly one kind of rungs is wanted.
 func (LadderRequest) TransformSchema(_ huma.Registry, s *huma.Schema) *huma.Schema {
-	return oneOf(s, []string{"doses_ml"}, []string{"plan"})
+	return OneOf(s, []string{"doses_ml"}, []string{"plan"})
 }
 
 // Plan chooses rungs: every step_ml, or about equally far apart to the eye.
@@ -49,6 +49,7 @@ type LadderResponse struct {
 	Nearest     *Nearest     `json:"nearest,omitempty" doc:"The dose closest to the target, where there is one."`
 	MeasureNext *MeasureNext `json:"measure_next,omitempty" doc:"The rung to pour and read next, so that the colour at the closest dose is known best."`
 	Warnings    []Warning    `json:"warnings" doc:"What must be known about the whole ladder."`
+	Provenance
 }
 
 // Rung is one glass of a ladder. Its dose is told in both conventions.
@@ -91,14 +92,14 @@ type ladderInput struct {
 	notes     []Warning
 }
 
-func (r LadderRequest) resolve(f *faults) (in ladderInput) {
+func (r LadderRequest) resolve(f *Faults) (in ladderInput) {
 	in.view = r.View.resolve(f)
 	in.target = r.Target.resolve("/target", in.view, f)
 	in.baseML = r.BaseML
 	base, baseOK := r.Base.resolveForBlend("/base", f)
 	addition, additionOK := r.Addition.resolveForBlend("/addition", f)
 	if !(r.BaseML > 0) {
-		f.addf("/base_ml", r.BaseML, "the base in the glass must be above 0 mL")
+		f.Addf("/base_ml", r.BaseML, "the base in the glass must be above 0 mL")
 	}
 	in.measured = r.resolveMeasured(f)
 	if baseOK && additionOK {
@@ -107,7 +108,7 @@ func (r LadderRequest) resolve(f *faults) (in ladderInput) {
 	}
 	if in.path != nil && len(in.measured) == len(r.Measured) {
 		path, notes, err := in.predicted.Calibrate(in.measured)
-		f.add("", err)
+		f.Add("", err)
 		if err == nil {
 			in.path, in.notes = path, warningsOf(path.Warnings(), notes)
 		}
@@ -116,13 +117,13 @@ func (r LadderRequest) resolve(f *faults) (in ladderInput) {
 	return in
 }
 
-func (r LadderRequest) resolveMeasured(f *faults) []blend.Measured {
+func (r LadderRequest) resolveMeasured(f *Faults) []blend.Measured {
 	var out []blend.Measured
 	for i, m := range r.Measured {
 		place := "/measured/" + strconv.Itoa(i)
 		wine, ok := m.Wine.resolve(place+"/wine", f)
 		if !(m.DoseML > 0) {
-			f.addf(place+"/dose_ml", m.DoseML, "the dose of a measured rung must be above 0 mL: the base alone is read as base")
+			f.Addf(place+"/dose_ml", m.DoseML, "the dose of a measured rung must be above 0 mL: the base alone is read as base")
 			continue
 		}
 		if ok && r.BaseML > 0 {
@@ -133,7 +134,7 @@ func (r LadderRequest) resolveMeasured(f *faults) []blend.Measured {
 }
 
 // resolveDoses lists the rungs' doses in mL, from the list or the plan.
-func (r LadderRequest) resolveDoses(in ladderInput, f *faults) []float64 {
+func (r LadderRequest) resolveDoses(in ladderInput, f *Faults) []float64 {
 	if (r.DosesML != nil) == (r.Plan != nil) {
 		var given []string
 		if r.Plan != nil {
@@ -149,42 +150,43 @@ func (r LadderRequest) resolveDoses(in ladderInput, f *faults) []float64 {
 	return r.Plan.resolve(in, f)
 }
 
-func (r LadderRequest) checkDoses(f *faults) {
+func (r LadderRequest) checkDoses(f *Faults) {
 	if n := len(r.DosesML); n < 1 || n > ladder.MaxRungs {
-		f.addf("/doses_ml", nil, "a ladder has from 1 to %d rungs, not %d", ladder.MaxRungs, n)
+		f.Addf("/doses_ml", nil, "a ladder has from 1 to %d rungs, not %d", ladder.MaxRungs, n)
 	}
 	for i, dose := range r.DosesML {
 		place := "/doses_ml/" + strconv.Itoa(i)
 		if !(dose >= 0) {
-			f.addf(place, dose, "a dose must be 0 mL or more")
+			f.Addf(place, dose, "a dose must be 0 mL or more")
 		} else if r.BaseML > 0 && blend.DoseOf(dose, r.BaseML) > blend.MaxDose {
-			f.addf(place, dose, "more than %g mL per 100 mL of base is taken for a slip: check doses_ml and base_ml", float64(blend.MaxDose))
+			f.Addf(place, dose, "more than %g mL per 100 mL of base is taken for a slip: check doses_ml and base_ml", float64(blend.MaxDose))
 		}
 	}
 }
 
-func (p Plan) resolve(in ladderInput, f *faults) []float64 {
+func (p Plan) resolve(in ladderInput, f *Faults) []float64 {
 	plan := ladder.Plan{
 		FromML: p.FromML, ToML: p.ToML, StepML: orDefault(p.StepML, 0),
 		VisibleStep: orDefault(p.VisibleStep, 0), GraduationML: orDefault(p.GraduationML, 0),
 	}
 	if err := plan.Validate(); err != nil || in.path == nil || !(in.baseML > 0) {
-		f.add("", err)
+		f.Add("", err)
 		return nil
 	}
 	doses, err := plan.DosesML(in.path, in.baseML, in.view)
-	f.add("", err)
+	f.Add("", err)
 	return doses
 }
 
-func (r LadderRequest) check(f *faults) { r.resolve(f) }
+// Check implements Request.
+func (r LadderRequest) Check(f *Faults) { r.resolve(f) }
 
 // Ladder answers with the rungs of a ladder and the dose closest to the target.
 // The error is a *Problem, or a fault of this program.
 func Ladder(r LadderRequest) (LadderResponse, error) {
-	var f faults
+	var f Faults
 	in := r.resolve(&f)
-	if err := f.err(); err != nil {
+	if err := f.Err(); err != nil {
 		return LadderResponse{}, err
 	}
 	rungs, err := ladder.Rungs(in.path, in.baseML, in.dosesML, in.view)

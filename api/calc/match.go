@@ -32,6 +32,7 @@ type MatchResponse struct {
 	Difference *Difference `json:"difference" doc:"Blend less target."`
 	Reachable  bool        `json:"reachable" doc:"Whether the blend is within the tolerance, or within ΔE00 0.1 where none is given."`
 	Warnings   []Warning   `json:"warnings" doc:"What must be known about the search: which way the target is missed, whether other blends come as close."`
+	Provenance
 }
 
 type matchInput struct {
@@ -41,16 +42,16 @@ type matchInput struct {
 	view   cie.View
 }
 
-func (r MatchRequest) resolve(f *faults) (in matchInput) {
+func (r MatchRequest) resolve(f *Faults) (in matchInput) {
 	in.view = r.View.resolve(f)
 	in.target = r.Target.resolve("/target", in.view, f)
 	if r.Target == nil {
-		f.addf("/target", nil, "the field %q is missing", "target")
+		f.Addf("/target", nil, "the field %q is missing", "target")
 	}
 	in.wines = resolveWines(r.Wines, f)
 	for i, l := range r.Limits {
 		if l.Wine < 0 || l.Wine >= len(r.Wines) {
-			f.addf(fmt.Sprintf("/limits/%d/wine", i), l.Wine, "there is no such wine: they are counted from 0 to %d", len(r.Wines)-1)
+			f.Addf(fmt.Sprintf("/limits/%d/wine", i), l.Wine, "there is no such wine: they are counted from 0 to %d", len(r.Wines)-1)
 		}
 		in.limits = append(in.limits, blend.Limit{
 			Wine: l.Wine, MinFraction: orDefault(l.MinFraction, 0), MaxFraction: orDefault(l.MaxFraction, 1),
@@ -59,14 +60,15 @@ func (r MatchRequest) resolve(f *faults) (in matchInput) {
 	return in
 }
 
-func (r MatchRequest) check(f *faults) { r.resolve(f) }
+// Check implements Request.
+func (r MatchRequest) Check(f *Faults) { r.resolve(f) }
 
 // Match answers with the blend that comes closest to a target. The error is a
 // *Problem, or a fault of this program.
 func Match(r MatchRequest) (MatchResponse, error) {
-	var f faults
+	var f Faults
 	in := r.resolve(&f)
-	if err := f.err(); err != nil {
+	if err := f.Err(); err != nil {
 		return MatchResponse{}, err
 	}
 	m, err := blend.MatchTarget(in.wines, in.target.Target, in.limits, in.view)
@@ -91,7 +93,7 @@ func refused(err error) error {
 	if !errors.As(err, &fields) {
 		return fmt.Errorf("calc: %w", err)
 	}
-	var f faults
-	f.add("", err)
-	return f.err()
+	var f Faults
+	f.Add("", err)
+	return f.Err()
 }

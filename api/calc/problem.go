@@ -147,22 +147,27 @@ func echoKind(v reflect.Value) any {
 	return nil
 }
 
-// faults collects what is wrong with one request.
-type faults struct{ list []Fault }
+// Faults collects what is wrong with one request. The zero value has none.
+type Faults struct {
+	list []Fault
+	// unlooked: stored wines have not been looked up, so that one is not known
+	// is no fault yet.
+	unlooked bool
+}
 
-// addf appends a fault at a JSON Pointer.
-func (f *faults) addf(pointer string, value any, format string, args ...any) {
+// Addf appends a fault at a JSON Pointer.
+func (f *Faults) Addf(pointer string, value any, format string, args ...any) {
 	f.list = append(f.list, Fault{Location: pointer, Message: fmt.Sprintf(format, args...), Value: value})
 }
 
-// add appends the faults that err holds, below pointer.
-func (f *faults) add(pointer string, err error) {
+// Add appends the faults that err holds, below pointer.
+func (f *Faults) Add(pointer string, err error) {
 	if err == nil {
 		return
 	}
 	var fields colour.FieldErrors
 	if !errors.As(err, &fields) {
-		f.addf(pointer, nil, "%s", err)
+		f.Addf(pointer, nil, "%s", err)
 		return
 	}
 	for _, e := range fields {
@@ -170,19 +175,19 @@ func (f *faults) add(pointer string, err error) {
 		if e.Field != "" {
 			place += "/" + e.Field
 		}
-		f.addf(place, e.Value, "%s", e.Message)
+		f.Addf(place, e.Value, "%s", e.Message)
 	}
 }
 
 // oneOf appends the fault of an object that has none, or several, of the fields
 // of which it wants exactly one.
-func (f *faults) oneOf(pointer string, given []string, wanted ...string) {
+func (f *Faults) oneOf(pointer string, given []string, wanted ...string) {
 	if len(given) == 0 {
-		f.addf(pointer, nil, "one of %s is missing", quoted(wanted, "or"))
+		f.Addf(pointer, nil, "one of %s is missing", quoted(wanted, "or"))
 		return
 	}
 	slices.Sort(given)
-	f.addf(pointer, nil, "%s stand together; give exactly one of %s", quoted(given, "and"), quoted(wanted, "or"))
+	f.Addf(pointer, nil, "%s stand together; give exactly one of %s", quoted(given, "and"), quoted(wanted, "or"))
 }
 
 // quoted lists names: "a", "b" or "c".
@@ -203,7 +208,7 @@ func quoted(names []string, last string) string {
 
 // merge appends the faults of other that do not stand at, above or below a
 // fault that is known already: those would only repeat it in other words.
-func (f *faults) merge(other faults) {
+func (f *Faults) merge(other Faults) {
 	known := len(f.list)
 	for _, o := range other.list {
 		related := false
@@ -221,8 +226,8 @@ func within(inner, outer string) bool {
 	return inner == outer || strings.HasPrefix(inner, outer+"/")
 }
 
-// err returns the collected faults as a *Problem, or nil.
-func (f *faults) err() error {
+// Err returns the collected faults as a *Problem, or nil.
+func (f *Faults) Err() error {
 	if len(f.list) == 0 {
 		return nil
 	}

@@ -20,7 +20,7 @@ type ScaleRequest struct {
 
 // TransformSchema documents that exactly one size is wanted.
 func (ScaleRequest) TransformSchema(_ huma.Registry, s *huma.Schema) *huma.Schema {
-	return oneOf(s, []string{"base_l"}, []string{"blend_l"}, []string{"bottles"})
+	return OneOf(s, []string{"base_l"}, []string{"blend_l"}, []string{"bottles"})
 }
 
 // Bottles is an order by the bottle.
@@ -65,18 +65,19 @@ func (r ScaleRequest) batch() blend.Batch {
 	return b
 }
 
-func (r ScaleRequest) check(f *faults) {
+// Check implements Request.
+func (r ScaleRequest) Check(f *Faults) {
 	_, err := blend.Scale(r.batch())
-	f.add("", err)
+	f.Add("", err)
 }
 
 // Scale answers with the volumes for a batch. The error is a *Problem.
 func Scale(r ScaleRequest) (ScaleResponse, error) {
 	v, err := blend.Scale(r.batch())
 	if err != nil {
-		var f faults
-		f.add("", err)
-		return ScaleResponse{}, f.err()
+		var f Faults
+		f.Add("", err)
+		return ScaleResponse{}, f.Err()
 	}
 	return ScaleResponse{
 		BaseL: v.BaseL, AdditionL: v.AdditionL, BlendL: v.BlendL, AdditionPercent: v.AdditionPercentOfBlend,

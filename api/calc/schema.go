@@ -27,23 +27,32 @@ func NewRegistry() huma.Registry {
 	return huma.NewMapRegistry("#/components/schemas/", huma.DefaultSchemaNamer)
 }
 
-// registry holds the schemas of all requests. It is complete before anyone
-// reads it and never changes afterwards, so it may be read concurrently.
-var registry = sync.OnceValue(func() huma.Registry {
-	r := NewRegistry()
-	for _, t := range []reflect.Type{
-		reflect.TypeFor[ColourRequest](), reflect.TypeFor[BlendRequest](), reflect.TypeFor[LadderRequest](),
-		reflect.TypeFor[MatchRequest](), reflect.TypeFor[ScaleRequest](), reflect.TypeFor[CheckRequest](),
-	} {
-		r.Schema(t, true, "")
+// described is the schema of one type of request, with the registry that its
+// references point into. It never changes once made.
+type described struct {
+	registry huma.Registry
+	schema   *huma.Schema
+}
+
+// schemas holds a described for each type of request that was decoded.
+var schemas sync.Map
+
+func schemaOf[T Request]() described {
+	kind := reflect.TypeFor[T]()
+	if known, ok := schemas.Load(kind); ok {
+		return known.(described)
 	}
-	return r
-})
+	r := NewRegistry()
+	made := described{registry: r, schema: r.SchemaFromRef(r.Schema(kind, true, "").Ref)}
+	// Two that make it at once make the same; one is kept.
+	kept, _ := schemas.LoadOrStore(kind, made)
+	return kept.(described)
+}
 
 // validate appends everything in document that the schema of T refuses.
-func validate[T Request](document any, found *faults) {
-	r := registry()
-	schema := r.SchemaFromRef("#/components/schemas/" + huma.DefaultSchemaNamer(reflect.TypeFor[T](), ""))
+func validate[T Request](document any, found *Faults) {
+	s := schemaOf[T]()
+	r, schema := s.registry, s.schema
 	validator{registry: r, found: found}.unknown(schema, document, "")
 
 	var result huma.ValidateResult
@@ -53,14 +62,14 @@ func validate[T Request](document any, found *faults) {
 		if errors.As(err, &detail) {
 			found.list = append(found.list, faultOf(detail))
 		} else {
-			found.addf("", nil, "%s", err)
+			found.Addf("", nil, "%s", err)
 		}
 	}
 }
 
 type validator struct {
 	registry huma.Registry
-	found    *faults
+	found    *Faults
 }
 
 // unknown names the fields of document that the schema does not know, with the
@@ -88,7 +97,7 @@ func (v validator) unknown(schema *huma.Schema, document any, pointer string) {
 				v.unknown(property, document[name], place)
 				continue
 			}
-			v.found.addf(place, document[name], "unknown field %q; known here: %s", name, strings.Join(sortedKeys(schema.Properties), ", "))
+			v.found.Addf(place, document[name], "unknown field %q; known here: %s", name, strings.Join(sortedKeys(schema.Properties), ", "))
 			delete(document, name)
 		}
 	}
@@ -150,10 +159,10 @@ func orNull(s *huma.Schema, name string) {
 	}
 }
 
-// oneOf documents that exactly one of the named sets of fields is wanted. It is
+// OneOf documents that exactly one of the named sets of fields is wanted. It is
 // written into the description only; the requests check it themselves, in words
 // that a reader can act on.
-func oneOf(s *huma.Schema, sets ...[]string) *huma.Schema {
+func OneOf(s *huma.Schema, sets ...[]string) *huma.Schema {
 	alternatives := make([]any, len(sets))
 	for i, set := range sets {
 		alternatives[i] = map[string]any{"required": set}

@@ -18,7 +18,7 @@ type subject struct {
 }
 
 // resolveSubject resolves a wine that is compared as given where it can be.
-func (w Wine) resolveSubject(pointer string, view cie.View, f *faults) (s subject) {
+func (w Wine) resolveSubject(pointer string, view cie.View, f *Faults) (s subject) {
 	if !w.statedIn(view) {
 		if wine, ok := w.resolve(pointer, f); ok {
 			s.wine = &wine
@@ -27,7 +27,7 @@ func (w Wine) resolveSubject(pointer string, view cie.View, f *faults) (s subjec
 	}
 	stated := w.CIELAB.stated(pointer+"/cielab", f)
 	if err := stated.Validate(); err != nil {
-		f.add(pointer+"/cielab", err)
+		f.Add(pointer+"/cielab", err)
 		return s
 	}
 	s.stated = &stated
@@ -41,17 +41,17 @@ func (w Wine) resolveSubject(pointer string, view cie.View, f *faults) (s subjec
 			Message: "No wine-like spectrum has this colour, so it is judged as given and only L*, a*, b* are known of it: " + err.Error() + ".",
 		})
 	default:
-		f.add(pointer+"/cielab", err)
+		f.Add(pointer+"/cielab", err)
 	}
 	return s
 }
 
 // statedIn reports whether w is a colour that is stated in exactly that view.
 func (w Wine) statedIn(view cie.View) bool {
-	if w.CIELAB == nil || w.Readings != nil || w.Spectrum != nil || w.ID != nil {
+	if w.CIELAB == nil || w.Readings != nil || w.Spectrum != nil || w.ID != nil && !w.stored {
 		return false
 	}
-	var known faults
+	var known Faults
 	stated := w.CIELAB.stated("", &known)
 	return len(known.list) == 0 && stated.Lab.View == view
 }

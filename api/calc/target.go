@@ -16,12 +16,15 @@ type Target struct {
 	Wine      *Wine         `json:"wine,omitempty" doc:"Another wine, whose colour is wanted."`
 	Intensity *float64      `json:"intensity,omitempty" exclusiveMinimum:"0" doc:"Colour intensity A420 + A520 + A620 for 10 mm, together with tint."`
 	Tint      *float64      `json:"tint,omitempty" exclusiveMinimum:"0" doc:"Tint A420 / A520, together with intensity."`
+	ID        *string       `json:"id,omitempty" doc:"Identifier of a stored target, instead of its data; it holds in the conditions it was stored with. A tolerance given here takes the place of the stored one."`
 	Tolerance *Tolerance    `json:"tolerance,omitempty" doc:"How far off still counts as the target."`
+
+	stored *View // set where the data above are those of ID
 }
 
 // TransformSchema documents that exactly one kind of target is wanted.
 func (Target) TransformSchema(_ huma.Registry, s *huma.Schema) *huma.Schema {
-	return oneOf(s, []string{"cielab"}, []string{"wine"}, []string{"intensity", "tint"})
+	return OneOf(s, []string{"cielab"}, []string{"wine"}, []string{"intensity", "tint"}, []string{"id"})
 }
 
 // TargetColour is L*a*b* in the view's conditions.
@@ -47,13 +50,13 @@ type targeted struct {
 
 // resolve makes the core's target of t, or nil where there is none or it has a
 // fault.
-func (t *Target) resolve(pointer string, view cie.View, f *faults) *targeted {
+func (t *Target) resolve(pointer string, view cie.View, f *Faults) *targeted {
 	if t == nil {
 		return nil
 	}
 	before := len(f.list)
 	var out targeted
-	if !t.oneKind(pointer, f) {
+	if !t.oneKind(pointer, f) || !t.holdsIn(pointer, view, f) {
 		return nil
 	}
 	if t.Tolerance != nil {
@@ -67,11 +70,11 @@ func (t *Target) resolve(pointer string, view cie.View, f *faults) *targeted {
 	default:
 		out.Intensity, out.Tint = t.Intensity, t.Tint
 		if t.Tolerance != nil {
-			f.addf(pointer+"/tolerance", nil, "a ΔE00 tolerance needs a colour as target: an intensity and tint do not fix one")
+			f.Addf(pointer+"/tolerance", nil, "a ΔE00 tolerance needs a colour as target: an intensity and tint do not fix one")
 		}
 	}
 	if len(f.list) == before {
-		f.add(pointer, out.Validate())
+		f.Add(pointer, out.Validate())
 	}
 	if len(f.list) > before {
 		return nil
@@ -79,8 +82,22 @@ func (t *Target) resolve(pointer string, view cie.View, f *faults) *targeted {
 	return &out
 }
 
+// holdsIn checks that a stored colour is asked for in its own conditions: L*a*b*
+// of another lamp, observer or depth is another colour.
+func (t *Target) holdsIn(pointer string, view cie.View, f *Faults) bool {
+	if t.stored == nil || t.CIELAB == nil {
+		return true
+	}
+	var known Faults
+	if own := t.stored.resolve(&known); own != view {
+		f.Addf(pointer+"/id", *t.ID, "this target was stored for %v, and the request asks for %v: ask under the target's conditions", own, view)
+		return false
+	}
+	return true
+}
+
 // oneKind checks that t says exactly once what it is.
-func (t *Target) oneKind(pointer string, f *faults) bool {
+func (t *Target) oneKind(pointer string, f *Faults) bool {
 	var given []string
 	if t.CIELAB != nil {
 		given = append(given, "cielab")
@@ -91,24 +108,32 @@ func (t *Target) oneKind(pointer string, f *faults) bool {
 	if t.Intensity != nil || t.Tint != nil {
 		given = append(given, "intensity")
 	}
+	if t.ID != nil && t.stored == nil {
+		given = append(given, "id")
+	}
 	if len(given) != 1 {
-		f.oneOf(pointer, given, "cielab", "wine", "intensity with tint")
+		f.oneOf(pointer, given, "cielab", "wine", "intensity with tint", "id")
 		return false
 	}
 	switch {
+	case given[0] == "id":
+		if !f.unlooked {
+			f.Addf(pointer+"/id", *t.ID, "%s", ErrNotStored)
+		}
+		return false
 	case given[0] != "intensity":
 	case t.Tint == nil:
-		f.addf(pointer+"/tint", nil, "intensity and tint go together: give tint (A420/A520) too")
+		f.Addf(pointer+"/tint", nil, "intensity and tint go together: give tint (A420/A520) too")
 		return false
 	case t.Intensity == nil:
-		f.addf(pointer+"/intensity", nil, "intensity and tint go together: give intensity (A420 + A520 + A620 for 10 mm) too")
+		f.Addf(pointer+"/intensity", nil, "intensity and tint go together: give intensity (A420 + A520 + A620 for 10 mm) too")
 		return false
 	}
 	return true
 }
 
 // target makes w the colour to reach.
-func (w Wine) target(pointer string, view cie.View, out *targeted, f *faults) {
+func (w Wine) target(pointer string, view cie.View, out *targeted, f *Faults) {
 	s := w.resolveSubject(pointer, view, f)
 	out.wine, out.stated, out.warnings = s.wine, s.stated, s.notes
 	switch {
@@ -117,7 +142,7 @@ func (w Wine) target(pointer string, view cie.View, out *targeted, f *faults) {
 	case s.wine != nil:
 		c, err := colourIn(*s.wine, view)
 		if err != nil {
-			f.add(pointer, err)
+			f.Add(pointer, err)
 			return
 		}
 		out.Lab, out.warnings = &c.Lab, append(out.warnings, c.Warnings...)

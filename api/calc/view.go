@@ -54,7 +54,7 @@ func conditionsOf(v cie.View) Conditions {
 
 // resolve fills in what v, a request's field "view", leaves out. On a fault it returns the standard view,
 // so that the rest of the request can still be looked at.
-func (v *View) resolve(f *faults) cie.View {
+func (v *View) resolve(f *Faults) cie.View {
 	if v == nil {
 		return cie.OIV()
 	}
@@ -62,7 +62,7 @@ func (v *View) resolve(f *faults) cie.View {
 }
 
 // viewOf makes the core's view of three fields that stand at pointer.
-func viewOf(pointer string, i Illuminant, o Observer, pathMM float64, f *faults) cie.View {
+func viewOf(pointer string, i Illuminant, o Observer, pathMM float64, f *Faults) cie.View {
 	view := cie.OIV()
 	if i != "" {
 		view.Illuminant = cie.Illuminant(i)
@@ -73,13 +73,13 @@ func viewOf(pointer string, i Illuminant, o Observer, pathMM float64, f *faults)
 	view.DepthMM = pathMM
 	err := view.Validate()
 	if errors.Is(err, cie.ErrIlluminant) {
-		f.addf(pointer+"/illuminant", string(i), "unknown illuminant: want one of %q", cie.Illuminants())
+		f.Addf(pointer+"/illuminant", string(i), "unknown illuminant: want one of %q", cie.Illuminants())
 	}
 	if errors.Is(err, cie.ErrObserver) {
-		f.addf(pointer+"/observer", string(o), "unknown observer: want one of %q", cie.Observers())
+		f.Addf(pointer+"/observer", string(o), "unknown observer: want one of %q", cie.Observers())
 	}
 	if errors.Is(err, cie.ErrDepth) {
-		f.addf(pointer+"/path_mm", pathMM, "the depth must be above 0 and at most 1000 mm")
+		f.Addf(pointer+"/path_mm", pathMM, "the depth must be above 0 and at most 1000 mm")
 	}
 	if err != nil {
 		return cie.OIV()

@@ -15,12 +15,14 @@ type Wine struct {
 	Readings *Readings `json:"readings,omitempty" doc:"Absorbances at single wavelengths, as read."`
 	Spectrum *Spectrum `json:"spectrum,omitempty" doc:"A scan of absorbance or transmittance, as read."`
 	CIELAB   *CIELAB   `json:"cielab,omitempty" doc:"L*, a*, b* from a report."`
-	ID       *string   `json:"id,omitempty" doc:"Identifier of a stored wine. Records are not kept by this version yet, so a request with it is refused."`
+	ID       *string   `json:"id,omitempty" doc:"Identifier of a stored wine, instead of its data: its current reading is used, and the answer names it."`
+
+	stored bool // the data above are those of ID
 }
 
 // TransformSchema documents that exactly one kind of input is wanted.
 func (Wine) TransformSchema(_ huma.Registry, s *huma.Schema) *huma.Schema {
-	return oneOf(s, []string{"readings"}, []string{"spectrum"}, []string{"cielab"}, []string{"id"})
+	return OneOf(s, []string{"readings"}, []string{"spectrum"}, []string{"cielab"}, []string{"id"})
 }
 
 // Readings are absorbances at 420, 520 and 620 nm, with more where they were
@@ -53,7 +55,7 @@ type Spectrum struct {
 
 // TransformSchema documents that exactly one kind of ordinate is wanted.
 func (Spectrum) TransformSchema(_ huma.Registry, s *huma.Schema) *huma.Schema {
-	return oneOf(s, []string{"absorbance"}, []string{"transmittance_percent"})
+	return OneOf(s, []string{"absorbance"}, []string{"transmittance_percent"})
 }
 
 // CIELAB is a colour from a report, with the conditions it was stated for.
@@ -66,12 +68,9 @@ type CIELAB struct {
 	Observer   Observer   `json:"observer,omitempty" doc:"CIE standard observer that the values are stated for. 10 where left out." default:"10"`
 }
 
-// noRecords is what a stored wine is answered with.
-const noRecords = `records are not kept by this version yet, so there is no stored wine to find: give the wine's "readings", "spectrum" or "cielab" instead`
-
 // resolve makes the core's wine of w, which stands at pointer. ok is false when
 // w has a fault; each is in f then.
-func (w Wine) resolve(pointer string, f *faults) (wine spectrum.Wine, ok bool) {
+func (w Wine) resolve(pointer string, f *Faults) (wine spectrum.Wine, ok bool) {
 	before := len(f.list)
 	if !w.oneInput(pointer, f) {
 		return wine, false
@@ -86,45 +85,54 @@ func (w Wine) resolve(pointer string, f *faults) (wine spectrum.Wine, ok bool) {
 		if len(f.list) == before {
 			var err error
 			wine, err = spectrum.FromLab(stated)
-			f.add(pointer+"/cielab", err)
+			f.Add(pointer+"/cielab", err)
 		}
 	}
 	return wine, len(f.list) == before
 }
 
 // oneInput checks that w says exactly once what it is.
-func (w Wine) oneInput(pointer string, f *faults) bool {
-	if w.ID != nil {
-		f.addf(pointer+"/id", *w.ID, noRecords)
-		return false
-	}
+func (w Wine) oneInput(pointer string, f *Faults) bool {
 	var given []string
-	for name, there := range map[string]bool{"readings": w.Readings != nil, "spectrum": w.Spectrum != nil, "cielab": w.CIELAB != nil} {
+	for name, there := range map[string]bool{
+		"readings": w.Readings != nil, "spectrum": w.Spectrum != nil, "cielab": w.CIELAB != nil, "id": w.ID != nil && !w.stored,
+	} {
 		if there {
 			given = append(given, name)
 		}
 	}
 	if len(given) != 1 {
-		f.oneOf(pointer, given, "readings", "spectrum", "cielab")
+		f.oneOf(pointer, given, "readings", "spectrum", "cielab", "id")
+		return false
 	}
-	return len(given) == 1
+	if given[0] == "id" {
+		if !f.unlooked {
+			f.Addf(pointer+"/id", *w.ID, "%s", ErrNotStored)
+		}
+		return false
+	}
+	return true
 }
 
-func (r Readings) resolve(pointer string, f *faults) spectrum.Wine {
-	in := reading.Readings{
-		Cell: cellOf(r.PathMM, r.Dilution),
-		A420: r.A420, A520: r.A520, A620: r.A620,
-		UAbsorbance: orDefault(r.UAbsorbance, reading.DefaultU),
-	}
-	for _, e := range r.Extra {
-		in.Extra = append(in.Extra, reading.At{NM: e.NM, Absorbance: e.Absorbance})
-	}
-	wine, err := spectrum.FromReadings(in)
-	f.add(pointer, err)
+func (r Readings) resolve(pointer string, f *Faults) spectrum.Wine {
+	wine, err := spectrum.FromReadings(r.Core())
+	f.Add(pointer, err)
 	return wine
 }
 
-func (s Spectrum) resolve(pointer string, f *faults) spectrum.Wine {
+func (s Spectrum) resolve(pointer string, f *Faults) spectrum.Wine {
+	before := len(f.list)
+	scan := s.core(pointer, f)
+	if len(f.list) > before {
+		return spectrum.Wine{}
+	}
+	wine, err := spectrum.FromScan(scan)
+	f.Add(pointer, err)
+	return wine
+}
+
+// core is s as it was read, in absorbance.
+func (s Spectrum) core(pointer string, f *Faults) reading.Scan {
 	hasA, hasT := s.Absorbance != nil, s.TransmittancePercent != nil
 	if hasA == hasT {
 		var given []string
@@ -132,20 +140,19 @@ func (s Spectrum) resolve(pointer string, f *faults) spectrum.Wine {
 			given = []string{"absorbance", "transmittance_percent"}
 		}
 		f.oneOf(pointer, given, "absorbance", "transmittance_percent")
-		return spectrum.Wine{}
+		return reading.Scan{}
 	}
 	cell, u := cellOf(s.PathMM, s.Dilution), orDefault(s.UAbsorbance, reading.DefaultU)
 	scan := reading.Scan{Cell: cell, NM: s.NM, Absorbance: s.Absorbance, UAbsorbance: u}
 	if hasT {
 		var err error
 		if scan, err = reading.FromTransmittance(cell, s.NM, s.TransmittancePercent, u); err != nil {
-			f.add(pointer, err)
-			return spectrum.Wine{}
+			f.Add(pointer, err)
+			return reading.Scan{}
 		}
 	}
-	wine, err := spectrum.FromScan(scan)
-	f.add(pointer, err)
-	return wine
+	f.Add(pointer, scan.Validate())
+	return scan
 }
 
 func cellOf(pathMM, dilution *float64) reading.Cell {
@@ -155,7 +162,7 @@ func cellOf(pathMM, dilution *float64) reading.Cell {
 // stated is the colour as it was given, with the rounding that its digits show.
 // A report prints a* and b* alike, so a trailing zero that one of them lost is
 // put back: both have the larger number of decimals.
-func (c CIELAB) stated(pointer string, f *faults) spectrum.Stated {
+func (c CIELAB) stated(pointer string, f *Faults) spectrum.Stated {
 	view := viewOf(pointer, c.Illuminant, c.Observer, c.PathMM, f)
 	ab := Decimal{Decimals: max(c.A.Decimals, c.B.Decimals)}
 	return spectrum.Stated{
@@ -166,14 +173,14 @@ func (c CIELAB) stated(pointer string, f *faults) spectrum.Stated {
 
 // resolveForBlend is resolve for a wine that will be diluted by others, where a
 // dark colour's rounding counts many times over.
-func (w Wine) resolveForBlend(pointer string, f *faults) (spectrum.Wine, bool) {
+func (w Wine) resolveForBlend(pointer string, f *Faults) (spectrum.Wine, bool) {
 	wine, ok := w.resolve(pointer, f)
 	if !ok || w.CIELAB == nil {
 		return wine, ok
 	}
-	var known faults
+	var known Faults
 	if stated := w.CIELAB.stated("", &known); stated.TooDark() {
-		f.addf(pointer+"/cielab/L", stated.Lab.L, "this L* stated for %g mm leaves too little light in the rounded figures to predict a blend: give the colour in a 1-2 mm cell with that path_mm, or readings", stated.Lab.View.DepthMM)
+		f.Addf(pointer+"/cielab/L", stated.Lab.L, "this L* stated for %g mm leaves too little light in the rounded figures to predict a blend: give the colour in a 1-2 mm cell with that path_mm, or readings", stated.Lab.View.DepthMM)
 		return wine, false
 	}
 	return wine, true

@@ -1,0 +1,37 @@
+package calc
+
+import "strconv"
+
+// The places of each request where a stored wine or target may stand.
+
+func (r *ColourRequest) visit(p places) { p.wine("/wine", &r.Wine) }
+
+func (r *BlendRequest) visit(p places) {
+	visitWines(r.Wines, p)
+	p.target("/target", r.Target)
+}
+
+func (r *LadderRequest) visit(p places) {
+	p.wine("/base", &r.Base)
+	p.wine("/addition", &r.Addition)
+	p.target("/target", r.Target)
+	for i := range r.Measured {
+		p.wine("/measured/"+strconv.Itoa(i)+"/wine", &r.Measured[i].Wine)
+	}
+}
+
+func (r *MatchRequest) visit(p places) {
+	visitWines(r.Wines, p)
+	p.target("/target", r.Target)
+}
+
+func (r *CheckRequest) visit(p places) {
+	p.wine("/wine", &r.Wine)
+	p.target("/spec/target", r.Spec.Target)
+}
+
+func visitWines(list []Wine, p places) {
+	for i := range list {
+		p.wine("/wines/"+strconv.Itoa(i), &list[i])
+	}
+}

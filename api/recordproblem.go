@@ -1,0 +1,79 @@
+package api
+
+import (
+	"errors"
+	"net/http"
+	"runtime/debug"
+	"strconv"
+	"syscall"
+
+	"github.com/danielgtaylor/huma/v2"
+	"github.com/gin-gonic/gin"
+
+	"pourpath/api/calc"
+	"pourpath/api/record"
+)
+
+// retryAfterSeconds is when to ask again where the records cannot be reached.
+const retryAfterSeconds = 2
+
+// recordProblems are the kinds of problem that errors of the records are.
+var recordProblems = []struct {
+	is   error
+	kind kind
+}{
+	{record.ErrNotFound, kindNoRecord},
+	{record.ErrChanged, kindChanged},
+	{record.ErrArchived, kindConflict},
+	{record.ErrSuperseded, kindConflict},
+	{record.ErrUnavailable, kindUnavailable},
+	{record.ErrFull, kindFull},
+	{record.ErrDamaged, kindDamaged},
+}
+
+// recordProblem is what the sender of a request is told about err, with the
+// headers that go with it.
+func (s *service) recordProblem(err error) error {
+	if p := calc.AsProblem(err); p != nil {
+		return p
+	}
+	for _, known := range recordProblems {
+		if !errors.Is(err, known.is) {
+			continue
+		}
+		if known.kind.status >= http.StatusInternalServerError {
+			s.config.Log.Error("records", "error", err)
+		}
+		p := known.kind.problem("%s", known.is)
+		if known.kind.status == http.StatusServiceUnavailable {
+			return huma.ErrorWithHeaders(p, http.Header{"Retry-After": {strconv.Itoa(retryAfterSeconds)}})
+		}
+		return p
+	}
+	return s.internal(err, debug.Stack())
+}
+
+// writeRecordProblem is recordProblem for a call that the schema library does
+// not serve.
+func (s *service) writeRecordProblem(c *gin.Context, err error) {
+	told := s.recordProblem(err)
+	var headers huma.HeadersError
+	if errors.As(told, &headers) {
+		for name, values := range headers.GetHeaders() {
+			c.Header(name, values[0])
+		}
+	}
+	p := calc.AsProblem(told)
+	if p.Status == http.StatusBadRequest || p.Status == http.StatusRequestTimeout || p.Status == http.StatusRequestEntityTooLarge {
+		c.Header("Connection", "close") // the rest of the body was not read
+	}
+	write(c, p)
+}
+
+// fullIf is record.ErrFull where a file could not be written for want of room.
+func fullIf(err error) error {
+	if errors.Is(err, syscall.ENOSPC) || errors.Is(err, syscall.EDQUOT) {
+		return record.ErrFull
+	}
+	return nil
+}

@@ -1,0 +1,163 @@
+package store
+
+import (
+	"container/list"
+	"context"
+	"fmt"
+	"slices"
+	"strings"
+
+	"github.com/uptrace/bun"
+
+	"pourpath/api/calc"
+	"pourpath/api/record"
+)
+
+// mostKnown is how many wines an import keeps in mind; the others are looked up
+// again, so that memory does not grow with the file.
+const mostKnown = 20000
+
+// knownWines finds the wines of an import's entries, and adds those that are
+// missing.
+type knownWines struct {
+	store *Store
+	tx    bun.Tx
+	byKey map[string]*list.Element
+	order list.List // of *knownWine, the one used last at the front
+	keys  map[string]string
+	full  int // full checks of the cell's window that were made
+}
+
+// knownWine is what an import knows of a wine.
+type knownWine struct {
+	id, key string
+	kind    record.Kind
+	last    *record.Reading // the one before, for comparison
+	made    bool            // just now, by this entry
+	fault   string          // why no wine can be told
+	there   string          // the reading that has the entry's content already
+}
+
+func newKnownWines(s *Store) *knownWines {
+	return &knownWines{store: s, byKey: map[string]*list.Element{}, keys: map[string]string{}}
+}
+
+// key is nameKey, remembered for a while: the same names come again and again.
+func (k *knownWines) key(name string) string {
+	if key, ok := k.keys[name]; ok {
+		return key
+	}
+	if len(k.keys) >= mostKnown {
+		clear(k.keys)
+	}
+	key := nameKey(name)
+	k.keys[name] = key
+	return key
+}
+
+// find returns the wine that an entry is of: by name and lot, or by name alone
+// where the file has no lot. A wine that is not there is added, unless what was
+// read is there already under the file's name for it.
+func (k *knownWines) find(ctx context.Context, w record.WineFields, print []byte) (knownWine, error) {
+	key := k.key(w.Name) + "\x00" + w.Lot
+	if e, ok := k.byKey[key]; ok {
+		k.order.MoveToFront(e)
+		known := e.Value.(*knownWine)
+		known.made = false
+		return *known, nil
+	}
+	found, err := k.look(ctx, w)
+	if err != nil || found.fault != "" {
+		return found, err
+	}
+	if found.id == "" {
+		if found.there, err = k.store.withContent(ctx, k.tx, print); err != nil || found.there != "" {
+			return found, err
+		}
+		if found, err = k.add(ctx, w); err != nil {
+			return found, err
+		}
+	}
+	found.key = key
+	k.remember(&found)
+	return found, nil
+}
+
+func (k *knownWines) remember(w *knownWine) {
+	k.byKey[w.key] = k.order.PushFront(w)
+	if k.order.Len() > mostKnown {
+		oldest := k.order.Remove(k.order.Back()).(*knownWine)
+		delete(k.byKey, oldest.key)
+	}
+}
+
+func (k *knownWines) look(ctx context.Context, w record.WineFields) (knownWine, error) {
+	var rows []*wineRow
+	q := k.tx.NewSelect().Model(&rows).Where("name_key = ? AND archived_at IS NULL", k.key(w.Name)).Order("id").Limit(20)
+	if w.Lot != "" {
+		q = q.Where("lot = ?", w.Lot)
+	}
+	if err := q.Scan(ctx); err != nil {
+		return knownWine{}, err
+	}
+	switch len(rows) {
+	case 0:
+		return knownWine{}, nil
+	case 1:
+		last, err := k.lastOf(ctx, rows[0].ID)
+		return knownWine{id: rows[0].ID, kind: record.Kind(rows[0].Kind), last: last}, err
+	}
+	var lots []string
+	for _, r := range rows {
+		lots = append(lots, fmt.Sprintf("%q", r.Lot))
+	}
+	slices.Sort(lots)
+	return knownWine{fault: fmt.Sprintf("%d wines have this name, with the lots %s: add a column with the lot, or give one of them another name",
+		len(rows), strings.Join(slices.Compact(lots), ", "))}, nil
+}
+
+// lastOf is the newest reading of a wine, for comparison; nil for none.
+func (k *knownWines) lastOf(ctx context.Context, wineID string) (*record.Reading, error) {
+	var rows []*readingRow
+	err := k.tx.NewSelect().Model(&rows).Where("r.wine_id = ? AND r.archived_at IS NULL", wineID).
+		Order("r.counts_from DESC", "r.id DESC").Limit(1).Scan(ctx)
+	if err != nil || len(rows) == 0 {
+		return nil, err
+	}
+	last, err := rows[0].record()
+	return &last, err
+}
+
+func (k *knownWines) add(ctx context.Context, w record.WineFields) (knownWine, error) {
+	now := k.store.instant()
+	if w.Kind == "" {
+		w.Kind = record.Other
+	}
+	row, err := wineRowOf(record.Wine{ID: newID(), WineFields: w, Version: 1, CreatedAt: now, UpdatedAt: now})
+	if err != nil {
+		return knownWine{}, err
+	}
+	_, err = k.tx.NewInsert().Model(row).Exec(ctx)
+	return knownWine{id: row.ID, kind: w.Kind, made: true}, err
+}
+
+// fullChecks is how many entries of a file get the check of the cell's window
+// that estimates a spectrum, 1.5 ms each; the wine's own page makes it for all.
+const fullChecks = 500
+
+// suspicions are what must be known of an entry that is taken; it becomes the
+// wine's last reading.
+func (k *knownWines) suspicions(w knownWine, kind record.Kind, r record.Reading) []calc.Warning {
+	if kind == "" {
+		kind = w.kind
+	}
+	out := record.Suspicions(kind, r, w.last)
+	if w.kind != record.Other && kind != w.kind {
+		out = append(out, calc.Warning{Code: "kind_differs", Message: fmt.Sprintf(
+			"The file calls this wine %s, the records %s; the records were left as they are. Change the wine if the file is right.", kind, w.kind)})
+	}
+	if e, ok := k.byKey[w.key]; ok {
+		e.Value.(*knownWine).last = &r
+	}
+	return out
+}

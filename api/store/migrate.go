@@ -1,0 +1,68 @@
+package store
+
+import (
+	"context"
+	"database/sql"
+	"embed"
+	"fmt"
+	"io/fs"
+
+	"github.com/pressly/goose/v3"
+)
+
+// The numbered steps from an empty database to the present one. A step is never
+// changed once released: a change is a new step.
+//
+//go:embed migrations/*.sql
+var steps embed.FS
+
+// The step that makes the database itself refuse to change a reading; the two
+// kinds of database word it differently.
+var (
+	//go:embed migrations/kept/sqlite.sql
+	keptSQLite string
+	//go:embed migrations/kept/postgres.sql
+	keptPostgres string
+)
+
+// TooNewError is that the database was written by a later version of the
+// program.
+type TooNewError struct{ Has, Knows int64 }
+
+func (e *TooNewError) Error() string {
+	return fmt.Sprintf("store: the records were written by a later version of this program (step %d; this one knows %d): use that version, or restore a backup into an empty folder", e.Has, e.Knows)
+}
+
+// migrate brings the database to the present step. Whoever calls it makes sure
+// that no other process does at the same time.
+func migrate(ctx context.Context, db *sql.DB, dialect goose.Dialect, options ...goose.ProviderOption) error {
+	files, err := fs.Sub(steps, "migrations")
+	if err != nil {
+		return fmt.Errorf("store: migrations: %w", err)
+	}
+	kept := keptSQLite
+	if dialect == goose.DialectPostgres {
+		kept = keptPostgres
+	}
+	options = append(options, goose.WithDisableGlobalRegistry(true), goose.WithGoMigrations(
+		goose.NewGoMigration(2, &goose.GoFunc{RunTx: func(ctx context.Context, tx *sql.Tx) error {
+			_, err := tx.ExecContext(ctx, kept)
+			return err
+		}}, nil)))
+	provider, err := goose.NewProvider(dialect, db, files, options...)
+	if err != nil {
+		return fmt.Errorf("store: migrations: %w", err)
+	}
+	has, err := provider.GetDBVersion(ctx)
+	if err != nil {
+		return fault("reading the database's version", err)
+	}
+	sources := provider.ListSources()
+	if knows := sources[len(sources)-1].Version; has > knows {
+		return &TooNewError{Has: has, Knows: knows}
+	}
+	if _, err := provider.Up(ctx); err != nil {
+		return fault("bringing the database up to date", err)
+	}
+	return nil
+}

@@ -1,0 +1,220 @@
+package store
+
+import (
+	"context"
+	"database/sql"
+	"encoding/json"
+	"fmt"
+	"strings"
+	"unicode"
+
+	"github.com/uptrace/bun"
+	"golang.org/x/text/cases"
+	"golang.org/x/text/unicode/norm"
+
+	"pourpath/api/record"
+)
+
+// wineRow is a row of the table wine.
+type wineRow struct {
+	bun.BaseModel `bun:"table:wine,alias:w"`
+
+	ID         string `bun:",pk"`
+	Name       string
+	NameKey    string
+	Kind       string
+	Lot        string
+	Vintage    *int64
+	Varieties  *string
+	StockL     *float64 `bun:"stock_l"`
+	Notes      string
+	Version    int64
+	CreatedAt  record.Instant
+	UpdatedAt  record.Instant
+	ArchivedAt *record.Instant
+	Checksum   int64
+}
+
+func (r *wineRow) values() []any {
+	return []any{r.ID, r.Name, r.NameKey, r.Kind, r.Lot, r.Vintage, r.Varieties, r.StockL, r.Notes, r.Version, r.CreatedAt, r.UpdatedAt, r.ArchivedAt}
+}
+
+func (r *wineRow) stored() *int64 { return &r.Checksum }
+
+// nameKey is a wine's name as files are matched to it: letter case, spaces and
+// the form of accented letters do not count.
+func nameKey(name string) string {
+	return strings.Join(strings.FieldsFunc(cases.Fold().String(norm.NFKC.String(name)), unicode.IsSpace), " ")
+}
+
+func wineRowOf(w record.Wine) (*wineRow, error) {
+	r := &wineRow{
+		ID: w.ID, Name: w.Name, NameKey: nameKey(w.Name), Kind: string(w.Kind), Lot: w.Lot, StockL: w.StockL, Notes: w.Notes,
+		Version: w.Version, CreatedAt: w.CreatedAt, UpdatedAt: w.UpdatedAt, ArchivedAt: w.ArchivedAt,
+	}
+	if w.Vintage != nil {
+		year := int64(*w.Vintage)
+		r.Vintage = &year
+	}
+	if len(w.Varieties) > 0 {
+		text, err := jsonText(w.Varieties)
+		if err != nil {
+			return nil, err
+		}
+		r.Varieties = &text
+	}
+	seal(r)
+	return r, nil
+}
+
+func (r *wineRow) record() (record.Wine, error) {
+	if err := intact("wine", r.ID, r); err != nil {
+		return record.Wine{}, err
+	}
+	w := record.Wine{
+		ID: r.ID, WineFields: record.WineFields{Name: r.Name, Kind: record.Kind(r.Kind), Lot: r.Lot, StockL: r.StockL, Notes: r.Notes},
+		Version: r.Version, CreatedAt: r.CreatedAt, UpdatedAt: r.UpdatedAt, ArchivedAt: r.ArchivedAt,
+	}
+	if r.Vintage != nil {
+		year := int(*r.Vintage)
+		w.Vintage = &year
+	}
+	if r.Varieties != nil {
+		if err := fromJSON(*r.Varieties, &w.Varieties); err != nil {
+			return w, err
+		}
+	}
+	return w, nil
+}
+
+// CreateWine adds a wine, with its first reading unless that is nil.
+func (s *Store) CreateWine(ctx context.Context, fields record.WineFields, first *record.Reading) (w record.Wine, r *record.Reading, err error) {
+	now := s.instant()
+	w = record.Wine{ID: newID(), WineFields: fields, Version: 1, CreatedAt: now, UpdatedAt: now}
+	row, err := wineRowOf(w)
+	if err != nil {
+		return w, nil, err
+	}
+	err = s.inTx(ctx, "adding a wine", func(ctx context.Context, tx bun.Tx) error {
+		if _, err := tx.NewInsert().Model(row).Exec(ctx); err != nil {
+			return err
+		}
+		if first == nil {
+			return nil
+		}
+		added, err := s.addReading(ctx, tx, row, *first)
+		r = &added
+		return err
+	})
+	return w, r, err
+}
+
+// Wine returns a wine; record.ErrNotFound where there is none.
+func (s *Store) Wine(ctx context.Context, id string) (record.Wine, error) {
+	row, err := wineIn(ctx, s.read, id)
+	if err != nil {
+		return record.Wine{}, err
+	}
+	return row.record()
+}
+
+func wineIn(ctx context.Context, db bun.IDB, id string) (*wineRow, error) {
+	row := new(wineRow)
+	if err := db.NewSelect().Model(row).Where("id = ?", id).Scan(ctx); err != nil {
+		return nil, fault(fmt.Sprintf("wine %.64q", id), err)
+	}
+	return row, nil
+}
+
+// Wines lists wines.
+func (s *Store) Wines(ctx context.Context, p record.Page) ([]record.Wine, error) {
+	var rows []*wineRow
+	q := s.read.NewSelect().Model(&rows).Where("id > ?", p.After).Order("id").Limit(int64(p.Limit))
+	if !p.Archived {
+		q = q.Where("archived_at IS NULL")
+	}
+	if err := q.Scan(ctx); err != nil {
+		return nil, fault("listing wines", err)
+	}
+	return records(rows, (*wineRow).record)
+}
+
+// ChangeWine replaces what is said of a wine, if it still is the version that
+// the caller has seen; otherwise record.ErrChanged.
+func (s *Store) ChangeWine(ctx context.Context, id string, version int64, fields record.WineFields) (record.Wine, error) {
+	return s.editWine(ctx, id, version, func(w *record.Wine) { w.WineFields = fields })
+}
+
+// ArchiveWine takes a wine out of lists. It and its readings stay readable, and
+// a file with the same readings would bring them in anew.
+func (s *Store) ArchiveWine(ctx context.Context, id string, version int64) (record.Wine, error) {
+	return s.editWine(ctx, id, version, func(w *record.Wine) { at := s.instant(); w.ArchivedAt = &at })
+}
+
+func (s *Store) editWine(ctx context.Context, id string, version int64, edit func(*record.Wine)) (w record.Wine, err error) {
+	err = s.inTx(ctx, "changing a wine", func(ctx context.Context, tx bun.Tx) error {
+		old, err := wineIn(ctx, tx, id)
+		if err != nil {
+			return err
+		}
+		if w, err = old.record(); err != nil {
+			return err
+		}
+		if w.ArchivedAt != nil {
+			return record.ErrArchived
+		}
+		edit(&w)
+		w.Version, w.UpdatedAt = version+1, s.instant()
+		row, err := wineRowOf(w)
+		if err != nil {
+			return err
+		}
+		if err := changed(tx.NewUpdate().Model(row).WherePK().Where("version = ?", version).Exec(ctx)); err != nil {
+			return err
+		}
+		if w.ArchivedAt == nil {
+			return nil
+		}
+		_, err = tx.NewUpdate().Model((*readingRow)(nil)).Set("fingerprint = NULL").Where("wine_id = ?", id).Exec(ctx)
+		return err
+	})
+	return w, err
+}
+
+// changed makes record.ErrChanged of an update that met no row.
+func changed(done sql.Result, err error) error {
+	if err != nil {
+		return err
+	}
+	if n, err := done.RowsAffected(); err != nil || n == 1 {
+		return err
+	}
+	return record.ErrChanged
+}
+
+// records makes records of rows.
+func records[R, T any](rows []R, of func(R) (T, error)) ([]T, error) {
+	out := make([]T, len(rows))
+	for i, r := range rows {
+		var err error
+		if out[i], err = of(r); err != nil {
+			return nil, err
+		}
+	}
+	return out, nil
+}
+
+func jsonText(v any) (string, error) {
+	text, err := json.Marshal(v)
+	if err != nil {
+		return "", fmt.Errorf("store: %w", err)
+	}
+	return string(text), nil
+}
+
+func fromJSON(text string, v any) error {
+	if err := json.Unmarshal([]byte(text), v); err != nil {
+		return fmt.Errorf("store: %w: %w", record.ErrDamaged, err)
+	}
+	return nil
+}
