@@ -21,24 +21,27 @@ const module = "pourpath"
 // layers says which packages of the module each package may import. A name
 // ending in /... stands for the package and everything below it.
 var layers = map[string][]string{
-	"colour":            {},
-	"colour/cie":        {"colour"},
-	"colour/difference": {"colour", "colour/cie"},
-	"colour/reading":    {"colour", "colour/cie"},
-	"colour/spectrum":   {"colour", "colour/cie", "colour/reading", "colour/difference"},
-	"colour/blend":      {"colour", "colour/cie", "colour/reading", "colour/spectrum", "colour/difference"},
-	"colour/ladder":     {"colour", "colour/cie", "colour/reading", "colour/spectrum", "colour/difference", "colour/blend"},
-	"colour/conform":    {"colour", "colour/cie", "colour/reading", "colour/spectrum", "colour/difference"},
-	"colour/panel":      {"colour"},
-	"colour/colourtest": {}, // for tests
-	"reports":           {"colour/..."},
-	"api/calc":          {"colour/...", "reports/..."},
-	"api/record":        {"colour/...", "api/calc"},
-	"api/store":         {"colour/...", "api/calc", "api/record"},
-	"api/labfile":       {"colour/...", "api/calc", "api/record"},
-	"api/pages":         {"colour/...", "reports/...", "api/calc"},
-	"api":               {"colour/...", "reports/...", "api/..."},
-	"cmd/...":           {"colour/...", "reports/...", "api/...", "cmd/..."},
+	"colour":                 {},
+	"colour/cie":             {"colour"},
+	"colour/difference":      {"colour", "colour/cie"},
+	"colour/reading":         {"colour", "colour/cie"},
+	"colour/reading/jcampdx": {"colour"},
+	"colour/spectrum":        {"colour", "colour/cie", "colour/reading", "colour/difference"},
+	"colour/blend":           {"colour", "colour/cie", "colour/reading", "colour/spectrum", "colour/difference"},
+	"colour/ladder":          {"colour", "colour/cie", "colour/reading", "colour/spectrum", "colour/difference", "colour/blend"},
+	"colour/conform":         {"colour", "colour/cie", "colour/reading", "colour/spectrum", "colour/difference"},
+	"colour/panel":           {"colour"},
+	"colour/colourtest":      {}, // for tests
+	"reports":                {"colour/..."},
+	"api/calc":               {"colour/...", "reports/..."},
+	"api/record":             {"colour/...", "api/calc"},
+	"api/store":              {"colour/...", "api/calc", "api/record"},
+	"api/labfile":            {"colour/...", "api/calc", "api/record"},
+	"api/intake":             {"colour/...", "api/calc", "api/record", "api/store", "api/labfile"},
+	"api/export":             {"colour/...", "api/calc", "api/record", "api/store"},
+	"api/pages":              {"colour/...", "reports/...", "api/calc"},
+	"api":                    {"colour/...", "reports/...", "api/..."},
+	"cmd/...":                {"colour/...", "reports/...", "api/...", "cmd/..."},
 }
 
 // forTests reads published tables for the tests of the science; no program

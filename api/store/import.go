@@ -104,7 +104,10 @@ type waiting struct {
 }
 
 func (in *importing) run(ctx context.Context, tx bun.Tx) error {
-	in.tx, in.wines.tx = tx, tx
+	in.tx = tx
+	if err := in.wines.prepare(ctx, tx); err != nil {
+		return err
+	}
 	if in.store.postgres {
 		if _, err := tx.ExecContext(ctx, fmt.Sprintf("SELECT pg_advisory_xact_lock(%d)", importsOneByOne)); err != nil {
 			return err
@@ -143,7 +146,7 @@ func (in *importing) begin(ctx context.Context) (err error) {
 	if _, err := in.tx.NewInsert().Model(row).Exec(ctx); err != nil {
 		return err
 	}
-	in.insert, err = newInserter(ctx, in.tx)
+	in.insert, err = in.store.newInserter(ctx, in.tx)
 	return err
 }
 

@@ -14,42 +14,50 @@ import (
 // SQLite takes.
 const manyRows = 128
 
-// inserter adds readings many at a time.
-type inserter struct {
-	tx   bun.Tx
-	full *sql.Stmt // for manyRows
-	args []any
+// parameters lists n parameters from number first in the database's way of
+// writing them. SQLite knows numbered ones too, but looks each up by its name,
+// which takes longer than the insert.
+func (s *Store) parameters(first, n int) string {
+	var list strings.Builder
+	for i := range n {
+		if i > 0 {
+			list.WriteByte(',')
+		}
+		if s.postgres {
+			list.WriteString("$" + strconv.Itoa(first+i))
+		} else {
+			list.WriteByte('?')
+		}
+	}
+	return list.String()
 }
 
-func newInserter(ctx context.Context, tx bun.Tx) (*inserter, error) {
-	full, err := tx.PrepareContext(ctx, insertReadings(manyRows))
+// inserter adds readings many at a time.
+type inserter struct {
+	store *Store
+	tx    bun.Tx
+	full  *sql.Stmt // for manyRows
+	args  []any
+}
+
+func (s *Store) newInserter(ctx context.Context, tx bun.Tx) (*inserter, error) {
+	full, err := tx.PrepareContext(ctx, s.insertReadings(manyRows))
 	if err != nil {
 		return nil, err
 	}
-	return &inserter{tx: tx, full: full}, nil
+	return &inserter{store: s, tx: tx, full: full}, nil
 }
 
 // insertReadings is the statement that adds n readings but those whose content
 // is there already, and returns the identifiers of the added ones.
-func insertReadings(n int) string {
+func (s *Store) insertReadings(n int) string {
 	columns := strings.Count(readingColumns, ",") + 1
-	var s strings.Builder
-	s.WriteString("INSERT INTO reading (" + readingColumns + ") VALUES ")
-	for row := range n {
-		if row > 0 {
-			s.WriteByte(',')
-		}
-		s.WriteByte('(')
-		for column := range columns {
-			if column > 0 {
-				s.WriteByte(',')
-			}
-			s.WriteString("$" + strconv.Itoa(row*columns+column+1))
-		}
-		s.WriteByte(')')
+	rows := make([]string, n)
+	for row := range rows {
+		rows[row] = "(" + s.parameters(row*columns+1, columns) + ")"
 	}
-	s.WriteString(" ON CONFLICT (fingerprint) WHERE fingerprint IS NOT NULL DO NOTHING RETURNING id")
-	return s.String()
+	return "INSERT INTO reading (" + readingColumns + ") VALUES " + strings.Join(rows, ",") +
+		" ON CONFLICT (fingerprint) WHERE fingerprint IS NOT NULL DO NOTHING RETURNING id"
 }
 
 // add inserts up to manyRows readings and returns which of them were added.
@@ -62,7 +70,7 @@ func (in *inserter) add(ctx context.Context, list []*readingRow) (map[string]boo
 	}
 	statement := in.full
 	if len(list) != manyRows {
-		some, err := in.tx.PrepareContext(ctx, insertReadings(len(list)))
+		some, err := in.tx.PrepareContext(ctx, in.store.insertReadings(len(list)))
 		if err != nil {
 			return nil, err
 		}

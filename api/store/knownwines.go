@@ -3,6 +3,8 @@ package store
 import (
 	"container/list"
 	"context"
+	"database/sql"
+	"errors"
 	"fmt"
 	"slices"
 	"strings"
@@ -22,6 +24,9 @@ const mostKnown = 20000
 type knownWines struct {
 	store *Store
 	tx    bun.Tx
+	// Prepared once: a file may bring thousands of wines.
+	byName, byNameAndLot, insert, content *sql.Stmt
+
 	byKey map[string]*list.Element
 	order list.List // of *knownWine, the one used last at the front
 	keys  map[string]string
@@ -71,7 +76,10 @@ func (k *knownWines) find(ctx context.Context, w record.WineFields, print []byte
 		return found, err
 	}
 	if found.id == "" {
-		if found.there, err = k.store.withContent(ctx, k.tx, print); err != nil || found.there != "" {
+		switch err := k.content.QueryRowContext(ctx, print).Scan(&found.there); {
+		case err == nil:
+			return found, nil
+		case !errors.Is(err, sql.ErrNoRows):
 			return found, err
 		}
 		if found, err = k.add(ctx, w); err != nil {
@@ -91,13 +99,35 @@ func (k *knownWines) remember(w *knownWine) {
 	}
 }
 
-func (k *knownWines) look(ctx context.Context, w record.WineFields) (knownWine, error) {
-	var rows []*wineRow
-	q := k.tx.NewSelect().Model(&rows).Where("name_key = ? AND archived_at IS NULL", k.key(w.Name)).Order("id").Limit(20)
-	if w.Lot != "" {
-		q = q.Where("lot = ?", w.Lot)
+// prepare makes the statements that are used for each wine that is not in mind.
+func (k *knownWines) prepare(ctx context.Context, tx bun.Tx) error {
+	k.tx = tx
+	const look = "SELECT " + wineColumns + " FROM wine WHERE name_key = %s AND archived_at IS NULL%s ORDER BY id LIMIT 20"
+	p := k.store.parameters
+	for _, s := range []struct {
+		to   **sql.Stmt
+		text string
+	}{
+		{&k.byName, fmt.Sprintf(look, p(1, 1), "")},
+		{&k.byNameAndLot, fmt.Sprintf(look, p(1, 1), " AND lot = "+p(2, 1))},
+		{&k.insert, "INSERT INTO wine (" + wineColumns + ") VALUES (" + p(1, strings.Count(wineColumns, ",")+1) + ")"},
+		{&k.content, "SELECT id FROM reading WHERE fingerprint = " + p(1, 1)},
+	} {
+		var err error
+		if *s.to, err = tx.PrepareContext(ctx, s.text); err != nil {
+			return err
+		}
 	}
-	if err := q.Scan(ctx); err != nil {
+	return nil
+}
+
+func (k *knownWines) look(ctx context.Context, w record.WineFields) (knownWine, error) {
+	statement, args := k.byName, []any{k.key(w.Name)}
+	if w.Lot != "" {
+		statement, args = k.byNameAndLot, append(args, w.Lot)
+	}
+	rows, err := scanWines(ctx, statement, args)
+	if err != nil {
 		return knownWine{}, err
 	}
 	switch len(rows) {
@@ -137,7 +167,7 @@ func (k *knownWines) add(ctx context.Context, w record.WineFields) (knownWine, e
 	if err != nil {
 		return knownWine{}, err
 	}
-	_, err = k.tx.NewInsert().Model(row).Exec(ctx)
+	_, err = k.insert.ExecContext(ctx, append(row.values(), row.Checksum)...)
 	return knownWine{id: row.ID, kind: w.Kind, made: true}, err
 }
 

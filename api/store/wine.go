@@ -35,6 +35,9 @@ type wineRow struct {
 	Checksum   int64
 }
 
+// wineColumns are the columns in the order of values, and the checksum.
+const wineColumns = "id, name, name_key, kind, lot, vintage, varieties, stock_l, notes, version, created_at, updated_at, archived_at, checksum"
+
 func (r *wineRow) values() []any {
 	return []any{r.ID, r.Name, r.NameKey, r.Kind, r.Lot, r.Vintage, r.Varieties, r.StockL, r.Notes, r.Version, r.CreatedAt, r.UpdatedAt, r.ArchivedAt}
 }
@@ -85,6 +88,27 @@ func (r *wineRow) record() (record.Wine, error) {
 		}
 	}
 	return w, nil
+}
+
+// scanWines reads the rows of a prepared statement over wineColumns.
+func scanWines(ctx context.Context, statement *sql.Stmt, args []any) (list []*wineRow, err error) {
+	rows, err := statement.QueryContext(ctx, args...)
+	if err != nil {
+		return nil, err
+	}
+	defer rows.Close()
+	for rows.Next() {
+		r := new(wineRow)
+		if err := rows.Scan(&r.ID, &r.Name, &r.NameKey, &r.Kind, &r.Lot, &r.Vintage, &r.Varieties, &r.StockL, &r.Notes,
+			&r.Version, &r.CreatedAt, &r.UpdatedAt, &r.ArchivedAt, &r.Checksum); err != nil {
+			return nil, err
+		}
+		if err := intact("wine", r.ID, r); err != nil {
+			return nil, err
+		}
+		list = append(list, r)
+	}
+	return list, rows.Err()
 }
 
 // CreateWine adds a wine, with its first reading unless that is nil.

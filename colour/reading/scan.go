@@ -3,6 +3,7 @@ package reading
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"pourpath/colour"
 )
@@ -117,4 +118,19 @@ func FromTransmittance(c Cell, nm, percent []float64, u float64) (Scan, error) {
 		return Scan{}, faults
 	}
 	return out, out.Validate()
+}
+
+// At is the absorbance as read at a wavelength, linearly between those of the
+// scan; NaN outside it.
+func (s Scan) At(nm float64) float64 {
+	n := len(s.NM)
+	if n == 0 || !(nm >= s.NM[0] && nm <= s.NM[n-1]) {
+		return math.NaN()
+	}
+	i, exact := slices.BinarySearch(s.NM, nm)
+	if exact {
+		return s.Absorbance[i]
+	}
+	share := (nm - s.NM[i-1]) / (s.NM[i] - s.NM[i-1])
+	return s.Absorbance[i-1] + share*(s.Absorbance[i]-s.Absorbance[i-1])
 }

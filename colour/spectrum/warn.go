@@ -14,10 +14,6 @@ import (
 // a warning: half of what the eye sees side by side.
 const worthTelling = 0.5
 
-// cells are the optical paths that laboratories have, in mm (OIV-MA-AS2-07B
-// allows 1 to 20 mm).
-var cells = []float64{1, 2, 5, 10, 20}
-
 // rosePale is the absorbance per 10 mm at 520 nm of a pale rosé: the depth at
 // which the colour of a red in a blend is judged. Common practice, no source.
 const rosePale = 0.35
@@ -65,8 +61,8 @@ func (w *Wine) warnOfReadings(r reading.Readings) {
 	if c := w.cost(Reading); c > worthTelling {
 		w.Warnings = append(w.Warnings, cellWarning(c, r.Cell, math.Max(r.A420, r.A520)))
 	}
-	if r.A620 > r.A520 && r.A620 > 0.05 {
-		w.Warnings = append(w.Warnings, colour.Warning{Code: "blue_above_red", Message: "A620 is above A520, which no sound red, white or rosé has. Look for turbidity, the wrong cell or swapped columns."})
+	if blue, ok := reading.BlueAboveRed(r.A520, r.A620); ok {
+		w.Warnings = append(w.Warnings, blue)
 	}
 }
 
@@ -87,13 +83,7 @@ func nearestVisible(n int) int { return n / 10 }
 // cellWarning names the cell that brings the highest reading nearest to the
 // middle of 0.3-0.7.
 func cellWarning(cost float64, c reading.Cell, highest float64) colour.Warning {
-	best, miss := c.PathMM, math.Inf(1)
-	for _, path := range cells {
-		a := math.Max(highest, 1e-3) * path / c.PathMM
-		if d := math.Abs(math.Log(a / 0.5)); d < miss {
-			best, miss = path, d
-		}
-	}
+	best := reading.BetterCell(c.PathMM, highest)
 	advice := fmt.Sprintf("Read it in a %g mm cell", best)
 	if best == c.PathMM {
 		advice = "Read it several times and give the mean with a smaller u_absorbance"

@@ -89,7 +89,7 @@ CREATE TABLE reading (
     temperature_c          DOUBLE PRECISION CHECK (temperature_c BETWEEN -10 AND 60),
     minutes_since_blending DOUBLE PRECISION CHECK (minutes_since_blending >= 0),
     replicate              BIGINT CHECK (replicate BETWEEN 1 AND 1000),
-    supersedes             TEXT REFERENCES reading (id),
+    supersedes             TEXT REFERENCES reading (id) DEFERRABLE INITIALLY DEFERRED,
     reason                 TEXT NOT NULL,
     recorded_at            TEXT NOT NULL,
     import_id              TEXT REFERENCES file_import (id),

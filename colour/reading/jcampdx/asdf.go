@@ -191,9 +191,6 @@ func whole(text []byte, i int, p pseudo) (value float64, end int, err error) {
 			return 0, i, errDecimalComma
 		}
 	}
-	if p.form == dup && n == 0 {
-		return 0, i, errors.New("a DUP count is 0: it counts the ordinate itself")
-	}
 	if p.minus {
 		n = -n
 	}

@@ -86,15 +86,12 @@ func TestSameFile(t *testing.T) {
 		"BOM":         "\xef\xbb\xbf" + plain,
 		"no last end": strings.TrimSuffix(plain, "\n"),
 		"labels":      strings.NewReplacer("##NPOINTS", "##n_Points ", "##DATA TYPE", "##Data-Type", "##FIRSTX", " ##First/X").Replace(plain),
-		"comments":    strings.NewReplacer("400 1", "400 $$ one\n\n##= more\n##$PRIVATE= a\nb\n##.OTHER= c\n##XYDATA= (X++(Y..Y)) $$ form\n400 1", "##XYDATA= (X++(Y..Y))\n", "").Replace(strings.Replace(plain, "##XYDATA= (X++(Y..Y))\n400 1", "$$ a comment\n##COMMENT= x\ny\n##XYDATA= (X++(Y..Y)) $$ form\n400 1", 1)),
+		"comments":    strings.Replace(plain, "##XYDATA= (X++(Y..Y))", "$$ a comment\n##= one more\n##$PRIVATE= a\nb\n##.OTHER= c\nd\n##COMMENT= e\n##xy_data = ( X++(Y..Y) ) $$ form\n\n$$ AFFN", 1),
 		"spelt units": strings.Replace(plain, "NANOMETERS", "Nanometres", 1),
 		"bracket":     strings.Replace(plain, "(X++(Y..Y))", "(X++(Y..Y)", 1),
 		"commas":      strings.Replace(plain, "400 1 2 3", "400, 1, 2, 3", 1),
 		"junk before": "made by an instrument\n" + plain,
 	} {
-		if name == "comments" {
-			text = strings.Replace(plain, "##XYDATA= (X++(Y..Y))", "$$ a comment\n##= one more\n##$PRIVATE= a\nb\n##.OTHER= c\nd\n##COMMENT= e\n##xy_data = ( X++(Y..Y) ) $$ form\n\n$$ AFFN", 1)
-		}
 		b := one(t, text)
 		if !slices.Equal(b.NM, want.NM) || !slices.Equal(b.Ordinates, want.Ordinates) || b.DataType != want.DataType {
 			t.Errorf("%s: %+v", name, b)
@@ -185,12 +182,7 @@ func TestFileErrors(t *testing.T) {
 		}
 	}
 	broken := errors.New("unplugged")
-	blocks, err := Parse(iotest.DataErrReader(iotest.TimeoutReader(strings.NewReader(good))))
-	_ = blocks
-	if err != nil && !errors.Is(err, iotest.ErrTimeout) {
-		t.Error(err)
-	}
-	blocks, err = Parse(readers(good+"##TITLE= cut\n", broken))
+	blocks, err := Parse(readers(good+"##TITLE= cut\n", broken))
 	if !errors.Is(err, broken) || len(blocks) != 2 || blocks[0].Faults.Err() != nil || blocks[1].Faults.Err() == nil {
 		t.Errorf("a failing reader: %d blocks, %v", len(blocks), err)
 	}

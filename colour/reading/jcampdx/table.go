@@ -121,9 +121,9 @@ func (t *table) lost(off float64) string {
 	case step == 0 || math.Abs(off-n*step) > 0.1*math.Abs(step) || math.Abs(n) > float64(t.head.points):
 		return ": ##FIRSTX=, ##LASTX=, ##XFACTOR= or the line is wrong"
 	case n > 0:
-		return fmt.Sprintf(": %g ordinates were lost before it, or ##FIRSTX=, ##LASTX= or ##NPOINTS= is wrong", n)
+		return fmt.Sprintf(": ordinates lost before it: %g, or ##FIRSTX=, ##LASTX= or ##NPOINTS= is wrong", n)
 	}
-	return fmt.Sprintf(": %g ordinates too many stand before it, or ##FIRSTX=, ##LASTX= or ##NPOINTS= is wrong", -n)
+	return fmt.Sprintf(": ordinates too many before it: %g, or ##FIRSTX=, ##LASTX= or ##NPOINTS= is wrong", -n)
 }
 
 // pairLine reads X, Y pairs: blanks or semicolons between the pairs, a comma
@@ -142,7 +142,7 @@ func (t *table) pairLine(s *section, at int, text []byte) error {
 		}
 	}
 	if len(values)%2 != 0 {
-		return fmt.Errorf("%d numbers stand on the line: pairs of abscissa and ordinate are needed", len(values))
+		return fmt.Errorf("a line of %d numbers: pairs of abscissa and ordinate are needed", len(values))
 	}
 	for i := 0; i < len(values); i += 2 {
 		x, _, err := decimal(values[i])

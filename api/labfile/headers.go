@@ -1,0 +1,204 @@
+package labfile
+
+import (
+	"bytes"
+	_ "embed" // the table of header names
+	"encoding/csv"
+	"strconv"
+	"strings"
+	"sync"
+	"unicode"
+
+	"golang.org/x/text/unicode/norm"
+)
+
+//go:embed headers.csv
+var headersCSV []byte
+
+// known is the table of header names by their compared form.
+var known = sync.OnceValue(func() map[string]meaning {
+	in := csv.NewReader(bytes.NewReader(headersCSV))
+	in.Comment = '#'
+	rows, err := in.ReadAll()
+	if err != nil {
+		panic("labfile: headers.csv: " + err.Error())
+	}
+	out := make(map[string]meaning, 2*len(rows))
+	for _, row := range rows[1:] {
+		f := noField
+		for i, name := range fieldNames {
+			if name == row[0] {
+				f = field(i)
+			}
+		}
+		m := meaning{field: f, weak: row[2] == "weak", by: "name", quantity: quantityOf(f)}
+		for h := range strings.SplitSeq(row[4], "|") {
+			if h = comparable(h); h != "" {
+				out[h] = m
+			}
+		}
+		out[comparable(row[0])] = meaning{field: f, weak: m.weak, by: "name", quantity: m.quantity}
+	}
+	return out
+})
+
+// comparable is a header's compared form: lower case, without accents, blanks
+// and punctuation but the per cent sign.
+func comparable(s string) string {
+	var b strings.Builder
+	for _, r := range norm.NFKD.String(s) {
+		switch {
+		case r == 'ß':
+			b.WriteString("ss")
+		case r == '%' || unicode.IsLetter(r) || unicode.IsDigit(r):
+			b.WriteRune(unicode.ToLower(r))
+		}
+	}
+	return b.String()
+}
+
+// relativeWords mark a spectrum that was divided by something, in compared form.
+var relativeWords = []string{"relativ", "normalis", "normaliz", "normalizz", "normiert", "arbitrary", "arbunits", "%max", "%ofmax", "normed"}
+
+// meaningOf tells what a column holds by its header.
+func meaningOf(header string) meaning {
+	base, bracket := withoutBrackets(header)
+	u, pathMM := unitOf(bracket)
+	m := meaning{field: noField, by: "none"}
+	key := comparable(base)
+	if found, ok := known()[key]; ok {
+		m = found
+	} else if found, tail := withTrailingUnit(key); tail != noUnit {
+		m = found
+		u = tail
+	} else if nm, q, ok := wavelength(base); ok {
+		m = meaning{field: fWave, nm: nm, quantity: q, by: "name"}
+	}
+	m.unit = u
+	m.relative = isRelative(comparable(header), u, m)
+	m = byUnit(m, key, u)
+	if pathMM > 0 && (m.field == fWave || m.field == fAbsorbance) {
+		m.unit = unitOther // the path in a header is told as not understood
+	}
+	return m
+}
+
+// byUnit lets the unit decide where the name is short or wrong.
+func byUnit(m meaning, key string, u unit) meaning {
+	switch {
+	case (u == unitMM || u == unitCM) && (key == "b" || key == "d" || key == "l"):
+		return meaning{field: fPath, unit: u, by: "name"}
+	case key == "t" && (u == unitCelsius || u == unitFahrenheit):
+		return meaning{field: fTemperature, unit: u, by: "name"}
+	case key == "t" && (u == unitPercent || u == unitFraction):
+		return meaning{field: fTransmittance, quantity: transmittance, unit: u, by: "name"}
+	case m.field == noField && key == "" && u == unitNM:
+		return meaning{field: fNM, unit: u, by: "name"}
+	case m.field == fWave && m.quantity == unnamed && (u == unitAU || u == unitMilliAU):
+		m.quantity = absorbance
+	case m.field == fWave && m.quantity == unnamed && u == unitPercent:
+		m.quantity = transmittance
+	}
+	return m
+}
+
+// withoutBrackets cuts the first bracket off a header.
+func withoutBrackets(header string) (base, bracket string) {
+	open := strings.IndexAny(header, "([{")
+	if open < 0 {
+		return header, ""
+	}
+	end := strings.IndexAny(header[open:], ")]}")
+	if end < 0 {
+		return header[:open], header[open+1:]
+	}
+	return header[:open] + " " + header[open+end+1:], header[open+1 : open+end]
+}
+
+// withTrailingUnit reads headers such as "path_cm" and "Schichtdicke in mm".
+func withTrailingUnit(key string) (meaning, unit) {
+	for _, tail := range []string{"mm", "cm", "nm", "min", "c", "l", "hl", "%"} {
+		stem, ok := strings.CutSuffix(key, tail)
+		if !ok {
+			continue
+		}
+		for _, stem := range []string{stem, strings.TrimSuffix(stem, "in"), strings.TrimSuffix(stem, "en")} {
+			if m, ok := known()[stem]; ok && len(stem) > 1 {
+				return m, units[tail]
+			}
+		}
+	}
+	return meaning{}, noUnit
+}
+
+// ordinateWords are what may stand before or after a wavelength in a header, in
+// compared form.
+var ordinateWords = map[string]quantity{
+	"": unnamed, "x": unnamed, "nm": unnamed, "wl": unnamed, "lambda": unnamed, "λ": unnamed,
+	"a": absorbance, "abs": absorbance, "absorbance": absorbance, "absorbancia": absorbance, "assorbanza": absorbance,
+	"absorption": absorbance, "absorbanz": absorbance, "extinktion": absorbance, "ext": absorbance, "e": absorbance,
+	"od": absorbance, "do": absorbance, "d": absorbance, "opticaldensity": absorbance, "densiteoptique": absorbance,
+	"densidadoptica": absorbance, "densitaottica": absorbance, "optischedichte": absorbance,
+	"t": transmittance, "%t": transmittance, "t%": transmittance, "transmittance": transmittance, "transmission": transmittance,
+	"transmitancia": transmittance, "trasmittanza": transmittance, "durchlassigkeit": transmittance, "transmissionsgrad": transmittance, "%": transmittance,
+}
+
+// wavelength reads headers such as "420", "A420", "Abs. 420 nm", "380,5 nm" and
+// "Absorbance at 520 nm".
+func wavelength(base string) (nm float64, q quantity, ok bool) {
+	first := strings.IndexFunc(base, unicode.IsDigit)
+	if first < 0 {
+		return 0, 0, false
+	}
+	last := first
+	for last < len(base) && (base[last] >= '0' && base[last] <= '9' || base[last] == '.' || base[last] == ',') {
+		last++
+	}
+	number := strings.TrimRight(strings.Replace(base[first:last], ",", ".", 1), ".")
+	nm, err := strconv.ParseFloat(number, 64)
+	if err != nil || !(nm >= minHeaderNM && nm <= maxHeaderNM) {
+		return 0, 0, false
+	}
+	before, okBefore := ordinateWord(comparable(base[:first]), "at", "bei", "a", "en")
+	tail := strings.TrimPrefix(comparable(base[last:]), "nm")
+	after, okAfter := ordinateWord(tail)
+	return nm, max(before, after), okBefore && okAfter
+}
+
+// ordinateWord looks a word up, with and without a preposition at its end.
+func ordinateWord(word string, prepositions ...string) (quantity, bool) {
+	if q, ok := ordinateWords[word]; ok {
+		return q, true
+	}
+	for _, p := range prepositions {
+		if stem, cut := strings.CutSuffix(word, p); cut {
+			if q, ok := ordinateWords[stem]; ok {
+				return q, true
+			}
+		}
+	}
+	return 0, false
+}
+
+// isRelative says whether a header names a spectrum without a scale. A header
+// that speaks of something else, such as the relative humidity, does not.
+func isRelative(key string, u unit, m meaning) bool {
+	if u == unitArbitrary && (m.field == fWave || m.quantity != unnamed || m.field == fOrdinate) {
+		return true
+	}
+	for _, word := range relativeWords {
+		i := strings.Index(key, word)
+		if i < 0 {
+			continue
+		}
+		if m.field == fWave || m.quantity != unnamed || i == 0 && len(key) <= len(word)+4 {
+			return true
+		}
+		for _, stem := range []string{"abs", "assorb", "extin", "transm", "trasm", "durchl", "spect", "spekt", "spett", "espec", "intens", "densit", "densid"} {
+			if strings.Contains(key, stem) {
+				return true
+			}
+		}
+	}
+	return false
+}
