@@ -10,6 +10,7 @@ import (
 	"github.com/danielgtaylor/huma/v2/adapters/humagin"
 	"github.com/gin-gonic/gin"
 
+	"pourpath/api/shelf"
 	"pourpath/api/store"
 )
 
@@ -34,7 +35,7 @@ func New(config Config) (http.Handler, error) {
 		return nil, errors.New("api: a service needs a log, a data folder and a store")
 	}
 	libraries()
-	s := service{config: config, metrics: newMetrics(config.Version), colours: newColours()}
+	s := service{config: config, metrics: newMetrics(config.Version), shelf: shelf.New(config.Records)}
 
 	engine := gin.New()
 	engine.HandleMethodNotAllowed = true
@@ -64,7 +65,7 @@ func New(config Config) (http.Handler, error) {
 type service struct {
 	config  Config
 	metrics *metrics
-	colours *colours
+	shelf   *shelf.Shelf
 }
 
 // libraries sets what the router and the schema library keep for the whole

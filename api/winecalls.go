@@ -4,69 +4,12 @@ import (
 	"context"
 	"net/http"
 	"reflect"
-	"strings"
 
 	"github.com/danielgtaylor/huma/v2"
-	lru "github.com/hashicorp/golang-lru/v2"
 
-	"pourpath/api/calc"
 	"pourpath/api/record"
+	"pourpath/api/shelf"
 )
-
-// WineAnswer is a wine with the colour of its current reading.
-type WineAnswer struct {
-	record.Wine
-	Colour       *calc.WineColour   `json:"colour,omitempty" doc:"Its colour under D65, 10°, for 10 mm, from its current reading; absent where nothing was read of it."`
-	ReadingsUsed []string           `json:"readings_used,omitempty" doc:"Identifiers of the readings that the colour was computed from: the newest that counts, or its replicates."`
-	Replicates   *record.Statistics `json:"replicates,omitempty" doc:"How the replicates scatter, where there are several."`
-}
-
-// colours remembers computed colours by the readings they are made of, which
-// never change.
-type colours = lru.Cache[string, WineAnswer]
-
-// rememberedColours is how many: enough for the longest page of a list.
-const rememberedColours = 4096
-
-func newColours() *colours {
-	cache, err := lru.New[string, WineAnswer](rememberedColours)
-	if err != nil { // only for a size below 1
-		panic(err)
-	}
-	return cache
-}
-
-// seen adds to a wine what its current reading says of its colour.
-func (s *service) seen(ctx context.Context, w record.Wine) (WineAnswer, error) {
-	out := WineAnswer{Wine: w}
-	set, err := s.config.Records.Current(ctx, w.ID)
-	if err != nil || len(set) == 0 {
-		return out, err
-	}
-	ids := make([]string, len(set))
-	for i, r := range set {
-		ids[i] = r.ID
-	}
-	key := strings.Join(ids, " ")
-	known, ok := s.colours.Get(key)
-	if !ok {
-		stored, statistics, err := record.Combine(w.Name, set)
-		if err != nil {
-			return out, err
-		}
-		known.ReadingsUsed, known.Replicates = stored.ReadingIDs, statistics
-		answer, err := calc.Colour(calc.ColourRequest{Wine: stored.Wine})
-		if calc.AsProblem(err) == nil {
-			if err != nil {
-				return out, err
-			}
-			known.Colour = &answer.Colour
-		} // an imported colour may be none of a wine: its reading stays, without a computed colour
-		s.colours.Add(key, known)
-	}
-	known.Wine = w
-	return known, nil
-}
 
 const exampleWine = `{"name": "Tank 4", "kind": "white", "lot": "2026-04", "vintage": 2026, "readings": {"a420": 0.142, "a520": 0.118, "a620": 0.021, "path_mm": 10}}`
 
@@ -82,23 +25,23 @@ func (s *service) wineCalls(api huma.API) {
 		method: http.MethodPost, path: "/v1/wines", id: "add-wine", tag: tagRecords, summary: "Add a wine",
 		description: "A wine, with what was read of it where something was.",
 		body:        reflect.TypeFor[record.WineBody](), example: exampleWine,
-		status: http.StatusCreated, answer: reflect.TypeFor[WineAnswer](), handle: s.addWine,
+		status: http.StatusCreated, answer: reflect.TypeFor[shelf.Wine](), handle: s.addWine,
 	})
 	registerRecord(s, api, recordOp[listing]{
 		method: http.MethodGet, path: "/v1/wines", id: "list-wines", tag: tagRecords, summary: "List wines",
 		description: "Wines in the order in which they were added.",
-		answer:      reflect.TypeFor[listOf[WineAnswer]](), handle: s.listWines,
+		answer:      reflect.TypeFor[listOf[shelf.Wine]](), handle: s.listWines,
 	})
 	registerRecord(s, api, recordOp[byID]{
 		method: http.MethodGet, path: "/v1/wines/{id}", id: "wine", tag: tagRecords, summary: "One wine",
 		description: "A wine with the colour of its current reading: the newest that is neither superseded nor archived, replicates averaged.",
-		answer:      reflect.TypeFor[WineAnswer](), handle: s.oneWine,
+		answer:      reflect.TypeFor[shelf.Wine](), handle: s.oneWine,
 	})
 	registerRecord(s, api, recordOp[wineByID]{
 		method: http.MethodPut, path: "/v1/wines/{id}", id: "change-wine", tag: tagRecords, summary: "Change a wine",
 		description: "Replaces what is said of the wine; its readings stay. What is left out is cleared.",
 		body:        reflect.TypeFor[record.WineFields](), example: `{"name": "Tank 4", "kind": "white", "lot": "2026-04", "stock_l": 1200}`,
-		answer: reflect.TypeFor[WineAnswer](), errors: []int{http.StatusConflict, http.StatusPreconditionFailed, http.StatusPreconditionRequired},
+		answer: reflect.TypeFor[shelf.Wine](), errors: []int{http.StatusConflict, http.StatusPreconditionFailed, http.StatusPreconditionRequired},
 		handle: s.changeWine,
 	})
 	registerRecord(s, api, recordOp[struct {
@@ -107,7 +50,7 @@ func (s *service) wineCalls(api huma.API) {
 	}]{
 		method: http.MethodDelete, path: "/v1/wines/{id}", id: "archive-wine", tag: tagRecords, summary: "Archive a wine",
 		description: "Takes the wine out of lists. It and its readings stay readable. Without If-Match the present version is archived.",
-		answer:      reflect.TypeFor[WineAnswer](), errors: []int{http.StatusConflict, http.StatusPreconditionFailed},
+		answer:      reflect.TypeFor[shelf.Wine](), errors: []int{http.StatusConflict, http.StatusPreconditionFailed},
 		handle: func(ctx context.Context, in *struct {
 			byID
 			precondition
@@ -139,7 +82,7 @@ func (s *service) addWine(ctx context.Context, in *body) (*reply, error) {
 }
 
 func (s *service) wineReply(ctx context.Context, w record.Wine) (*reply, error) {
-	answer, err := s.seen(ctx, w)
+	answer, err := s.shelf.Show(ctx, w)
 	if err != nil {
 		return nil, err
 	}
@@ -161,18 +104,11 @@ func (s *service) listWines(ctx context.Context, in *listing) (*reply, error) {
 	}
 	limit := p.Limit
 	p.Limit++
-	wines, err := s.config.Records.Wines(ctx, p)
+	wines, err := s.shelf.Wines(ctx, p)
 	if err != nil {
 		return nil, err
 	}
-	page := paged(wines, limit, func(w record.Wine) string { return w.ID })
-	out := listOf[WineAnswer]{Items: make([]WineAnswer, len(page.Items)), Next: page.Next}
-	for i, w := range page.Items {
-		if out.Items[i], err = s.seen(ctx, w); err != nil {
-			return nil, err
-		}
-	}
-	return jsonReply(out, 0)
+	return jsonReply(paged(wines, limit, func(w shelf.Wine) string { return w.ID }), 0)
 }
 
 func (s *service) changeWine(ctx context.Context, in *wineByID) (*reply, error) {

@@ -39,7 +39,8 @@ var layers = map[string][]string{
 	"api/labfile":            {"colour/...", "api/calc", "api/record"},
 	"api/intake":             {"colour/...", "api/calc", "api/record", "api/store", "api/labfile"},
 	"api/export":             {"colour/...", "api/calc", "api/record", "api/store"},
-	"api/pages":              {"colour/...", "reports/...", "api/calc"},
+	"api/shelf":              {"colour/...", "api/calc", "api/record", "api/store"},
+	"api/pages":              {"colour/...", "reports/...", "api/calc", "api/record", "api/store", "api/shelf", "api/intake"},
 	"api":                    {"colour/...", "reports/...", "api/..."},
 	"cmd/...":                {"colour/...", "reports/...", "api/...", "cmd/..."},
 }

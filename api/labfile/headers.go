@@ -62,6 +62,9 @@ var relativeWords = []string{"relativ", "normalis", "normaliz", "normalizz", "no
 
 // meaningOf tells what a column holds by its header.
 func meaningOf(header string) meaning {
+	if m, ok := bareNumber(header); ok {
+		return m
+	}
 	base, bracket := withoutBrackets(header)
 	u, pathMM := unitOf(bracket)
 	m := meaning{field: noField, by: "none"}
@@ -81,6 +84,22 @@ func meaningOf(header string) meaning {
 		m.unit = unitOther // the path in a header is told as not understood
 	}
 	return m
+}
+
+// bareNumber takes a header that is a number alone, as those of a scan's many
+// columns are, without comparing it with names.
+func bareNumber(header string) (meaning, bool) {
+	if header == "" || header[0] < '-' || header[0] > '9' {
+		return meaning{}, false
+	}
+	x, err := strconv.ParseFloat(strings.Replace(header, ",", ".", 1), 64)
+	if err != nil {
+		return meaning{}, false
+	}
+	if x >= minHeaderNM && x <= maxHeaderNM {
+		return meaning{field: fWave, nm: x, by: "name"}, true
+	}
+	return meaning{field: noField, by: "none"}, true
 }
 
 // byUnit lets the unit decide where the name is short or wrong.

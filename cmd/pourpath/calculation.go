@@ -2,6 +2,7 @@ package main
 
 import (
 	"encoding/json"
+	"errors"
 	"fmt"
 	"io"
 	"os"
@@ -39,6 +40,7 @@ func (k calculation[Req, Res]) command(s *session) *cobra.Command {
 	}
 	c.Flags().StringVarP(&s.file, "file", "f", "", "read the request from `FILE`; - is standard input")
 	c.Flags().BoolVar(&s.asJSON, "json", false, "print the answer, or the problem, as JSON")
+	s.records.add(c)
 	return c
 }
 
@@ -47,17 +49,16 @@ func (k calculation[Req, Res]) run(s *session, c *cobra.Command) error {
 	if err != nil || data == nil {
 		return err
 	}
-	request, err := calc.Decode[Req](data)
-	if err != nil {
-		return err
-	}
-	if k.extra != nil {
-		if err := k.extra(request); err != nil {
-			return err
+	cellar := &lateCellar{flags: s.records}
+	request, answer, err := calc.Answer(c.Context(), data, cellar, func(r Req) (answer Res, err error) {
+		if k.extra != nil {
+			if err := k.extra(r); err != nil {
+				return answer, err
+			}
 		}
-	}
-	answer, err := k.answer(request)
-	if err != nil {
+		return k.answer(r)
+	})
+	if err := errors.Join(err, cellar.close()); err != nil {
 		return err
 	}
 	if s.asJSON {

@@ -37,6 +37,7 @@ type session struct {
 	out, err io.Writer
 	file     string // of the request; "" or "-" is standard input
 	asJSON   bool
+	records  storeFlags // where a calculation finds stored wines
 }
 
 // run is the program. It ends what it started when ctx ends or the process is
@@ -88,6 +89,7 @@ func (s *session) root() *cobra.Command {
 	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return usage("%v", err) })
 	root.AddCommand(
 		s.colourCommand(), s.blendCommand(), s.ladderCommand(), s.matchCommand(), s.scaleCommand(), s.checkCommand(),
+		s.importCommand(), s.backupCommand(), s.restoreCommand(), s.verifyCommand(),
 		s.serveCommand(), s.demoCommand(), s.versionCommand(),
 	)
 	return root

@@ -9,15 +9,14 @@ import (
 	"net/http"
 	"net/netip"
 	"os"
-	"path/filepath"
 	"strings"
 	"time"
 
-	"github.com/adrg/xdg"
 	"github.com/spf13/cobra"
 
 	"pourpath/api"
 	"pourpath/api/pages"
+	"pourpath/api/store"
 )
 
 // The times that a slow or silent client may take, and a shutdown.
@@ -30,29 +29,32 @@ const (
 )
 
 func (s *session) serveCommand() *cobra.Command {
-	var listen, data, database string
+	var listen string
+	var f storeFlags
 	c := &cobra.Command{
 		Use: "serve", Short: "Serve the pages and the API on this machine", Args: noArguments,
 		Long: "Serves the pages at / and the API under /v1, for this machine only, until it is\ninterrupted. Port 0 takes a free one; the address is printed.",
 		RunE: func(c *cobra.Command, _ []string) error {
-			if database != "" {
-				return usage("--database: records are not kept by this version yet, so there is nothing to put in a database; leave the flag out")
+			if err := onLoopback(listen); err != nil {
+				return err
 			}
-			if err := os.MkdirAll(data, 0o700); err != nil {
+			if err := os.MkdirAll(f.data, 0o700); err != nil {
 				return fmt.Errorf("data folder: %w", err)
 			}
-			return s.serve(c.Context(), service{listen: listen, dataDir: data})
+			return f.withStore(c.Context(), func(st *store.Store) error {
+				return s.serve(c.Context(), service{listen: listen, dataDir: f.data, records: st})
+			})
 		},
 	}
 	c.Flags().StringVar(&listen, "listen", "127.0.0.1:8420", "`ADDRESS` of this machine to listen on")
-	c.Flags().StringVar(&data, "data", filepath.Join(xdg.DataHome, "pourpath"), "data folder `DIR`")
-	c.Flags().StringVar(&database, "database", "", "`URL` of a database (not in this version)")
+	f.add(c)
 	return c
 }
 
 // service is what is served, and where.
 type service struct {
 	listen, dataDir string
+	records         *store.Store
 	demo            bool // the pages open on the invented cellar
 }
 
@@ -62,7 +64,7 @@ func (v service) handler(log *slog.Logger) (http.Handler, error) {
 	if err != nil {
 		return nil, err
 	}
-	return api.New(api.Config{Version: version, DataDir: v.dataDir, Log: log, Pages: site})
+	return api.New(api.Config{Version: version, DataDir: v.dataDir, Records: v.records, Log: log, Pages: site})
 }
 
 // serve answers until ctx ends, then lets what runs come to its end.
@@ -84,7 +86,7 @@ func (s *session) serve(ctx context.Context, v service) error {
 		ReadHeaderTimeout: headerWithin, ReadTimeout: requestWithin, WriteTimeout: answerWithin, IdleTimeout: idleFor,
 		MaxHeaderBytes: 64 << 10,
 	}
-	if _, err := fmt.Fprintf(s.out, "Pourpath %s serves on http://%s/ (data in %s). Stop it with Ctrl-C.\n", version, listener.Addr(), v.dataDir); err != nil {
+	if _, err := fmt.Fprintf(s.out, "Pourpath %s serves on http://%s/ (records in %s). Stop it with Ctrl-C.\n", version, listener.Addr(), v.records.Place()); err != nil {
 		return errors.Join(err, listener.Close())
 	}
 	return serveUntil(ctx, server, listener)

@@ -1,0 +1,135 @@
+package labfile
+
+import (
+	"fmt"
+	"strconv"
+	"strings"
+
+	"pourpath/api/calc"
+)
+
+// findHeader finds the row of headers among the first rows: the one of which
+// most is understood, and the first of equals. index is its place in rows; the
+// plan is nil where no row will do.
+func findHeader(rows []row, mapping map[string]string) (best *plan, index int) {
+	var above []string
+	for i, r := range rows[:min(len(rows), maxTitleRows+1)] {
+		if filled(r.cells) == 0 {
+			above = nil
+			continue
+		}
+		p := planOf(r.cells, above, mapping)
+		above = r.cells
+		if p == nil || best != nil && p.score <= best.score {
+			continue
+		}
+		if p.layout == scansInColumns && !p.hasWavelengths(rows[i+1:]) {
+			continue
+		}
+		p.at = r.number
+		best, index = p, i
+	}
+	if best != nil {
+		return best, index
+	}
+	return findByValues(rows, mapping)
+}
+
+// hasWavelengths says whether numbers that can be wavelengths stand below the
+// header of scans in columns.
+func (p *plan) hasWavelengths(rows []row) bool {
+	for _, r := range rows[:min(len(rows), 20)] {
+		if c := p.column[fNM]; c < len(r.cells) && wavelengthIn(r.cells[c]) {
+			return true
+		}
+	}
+	return false
+}
+
+func wavelengthIn(cell string) bool {
+	x, err := strconv.ParseFloat(strings.Replace(strings.TrimSpace(cell), ",", ".", 1), 64)
+	return err == nil && x >= minHeaderNM && x <= 5000
+}
+
+// findByValues finds scans in columns whose column of wavelengths has no name
+// that is known: ten rows of wavelengths that go one way, below a row of names.
+func findByValues(rows []row, mapping map[string]string) (*plan, int) {
+	for i := 0; i+10 < len(rows) && i <= maxTitleRows; i++ {
+		cells := rows[i].cells
+		if len(cells) < 2 || wavelengthIn(cells[0]) || filled(cells[1:]) == 0 {
+			continue
+		}
+		if _, given := mapping[strings.TrimSpace(cells[0])]; given || !goesOneWay(rows[i+1:i+11]) {
+			continue
+		}
+		named := append([]string{"nm"}, cells[1:]...)
+		p := planOf(named, nil, mapping)
+		if p == nil || p.layout != scansInColumns {
+			continue
+		}
+		p.header[0], p.columns[0].Header, p.columns[0].By = cells[0], cells[0], "values"
+		p.at = rows[i].number
+		return p, i
+	}
+	return nil, 0
+}
+
+// goesOneWay says whether the first cells are wavelengths that rise, or fall.
+func goesOneWay(rows []row) bool {
+	var last, step float64
+	for i, r := range rows {
+		if len(r.cells) == 0 || !wavelengthIn(r.cells[0]) {
+			return false
+		}
+		x, _ := parseNumber(r.cells[0], either)
+		if i > 0 {
+			d := x - last
+			if d == 0 || d*step < 0 {
+				return false
+			}
+			step = d
+		}
+		last = x
+	}
+	return true
+}
+
+// notUnderstood makes the problem of a table without a header that can be used.
+func notUnderstood(rows []row, sheet string, mapping map[string]string) error {
+	p := &plan{sheet: sheet}
+	best := -1
+	for _, r := range rows[:min(len(rows), maxTitleRows+1)] {
+		known := 0
+		for _, c := range r.cells {
+			if m := mapped(strings.TrimSpace(c), mapping); m.field != noField {
+				known++
+			}
+		}
+		if n := filled(r.cells); n >= 2 && known*100+min(n, 50) > best {
+			best, p.at, p.header = known*100+min(n, 50), r.number, r.cells
+		}
+	}
+	if best < 0 {
+		return refuse("no table was found in the first %d rows: a row of headers is needed with a column of names and columns of readings, such as name, a420, a520, a620, path_mm", maxTitleRows)
+	}
+	return p.explain(mapping)
+}
+
+// explain lists what a header lacks and what could be given.
+func (p *plan) explain(mapping map[string]string) error {
+	place := p.place(p.at)
+	faults := []calc.Fault{{
+		Location: place, Value: strings.Join(p.header[:min(len(p.header), 20)], " | "),
+		Message: fmt.Sprintf("this row of headers is not understood. Needed are a column \"name\" and readings: a420, a520 and a620; or L, a, b and path_mm; or columns of wavelengths; or nm with absorbance or transmittance. Rename the columns, or give a mapping from each header to one of %s (any wavelength as a460 or t460), or to nothing to leave it out", strings.Join(Fields(), ", ")),
+	}}
+	for i, h := range p.header {
+		h = strings.TrimSpace(h)
+		m := mapped(h, mapping)
+		if m.relative {
+			faults = append(faults, relativeFault(place+", "+p.columnName(i), h))
+		} else if m.field == noField && h != "" && m.by != "mapping" {
+			faults = append(faults, calc.Fault{Location: place + ", " + p.columnName(i), Value: h, Message: "what this column holds is not known: map its header to a field, or to nothing to leave it out"})
+		}
+	}
+	return calc.Refuse(faults...)
+}

@@ -1,0 +1,5 @@
+package labfile
+
+import "io"
+
+func (f *File) openJCAMP(r io.ReaderAt, size int64) {}

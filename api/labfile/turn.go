@@ -1,0 +1,247 @@
+package labfile
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"pourpath/api/calc"
+	"pourpath/api/record"
+)
+
+// turner reads scans in columns: it gathers the whole table, of at most
+// maxValues values, and then yields a scan for each column.
+type turner struct {
+	f     *File
+	p     *plan
+	yield func(record.Entry, error) bool
+	nm    []float64
+	rows  []int
+	// scans holds the values of each column; NaN where a cell is empty.
+	scans  [][]float64
+	faults [][]calc.Fault
+	// meta are rows between the header and the first wavelength, such as a
+	// path for each column.
+	meta map[field][]string
+	unit map[field]unit
+	all  []calc.Fault // faults of wavelengths, which every scan has
+	full bool
+}
+
+// missing stands for an empty cell.
+var missing = math.NaN()
+
+// faultsPerScan bounds the list of one scan's faults.
+const faultsPerScan = 12
+
+func newTurner(f *File, p *plan, yield func(record.Entry, error) bool) *turner {
+	return &turner{f: f, p: p, yield: yield, scans: make([][]float64, len(p.wines)), faults: make([][]calc.Fault, len(p.wines)),
+		meta: map[field][]string{}, unit: map[field]unit{}}
+}
+
+// add takes a row. It never ends the stream.
+func (t *turner) add(r row) bool {
+	if t.full {
+		return true
+	}
+	column := t.p.column[fNM]
+	text := ""
+	if column < len(r.cells) {
+		text = strings.TrimSpace(r.cells[column])
+	}
+	if r.fault == "" && t.nm == nil && t.isMeta(text, r.cells) {
+		return true
+	}
+	nm, fault := parseNumber(text, t.p.sign(column))
+	if r.fault != "" {
+		fault = r.fault
+	}
+	if fault != "" {
+		if filled(r.cells) > 1 || r.fault != "" { // a closing remark holds no values
+			t.allFault(r, text, "wavelength: "+fault)
+		} else {
+			t.f.warnings.addf("rows_left_out", "Below the header, %s holds no wavelength and was left out.", t.p.place(r.number))
+		}
+		return true
+	}
+	if len(t.p.wines)*(len(t.nm)+1) > maxValues {
+		t.full = true
+		return true
+	}
+	t.nm, t.rows = append(t.nm, nm), append(t.rows, r.number)
+	for i, c := range t.p.wines {
+		t.scans[i] = append(t.scans[i], t.value(r, i, c))
+	}
+	return true
+}
+
+func (t *turner) allFault(r row, text, message string) {
+	if len(t.all) < faultsPerScan {
+		t.all = append(t.all, calc.Fault{Location: t.p.place(r.number) + ", " + t.p.columnName(t.p.column[fNM]), Value: text, Message: message})
+	}
+}
+
+// value reads one cell; what is no number is a fault of that column's scan.
+func (t *turner) value(r row, i, c int) float64 {
+	text := ""
+	if c < len(r.cells) {
+		text = strings.TrimSpace(r.cells[c])
+	}
+	if isBlank(text) && !isNaN(text) {
+		return missing
+	}
+	x, fault := parseNumber(text, t.p.sign(c))
+	if fault != "" {
+		if len(t.faults[i]) < faultsPerScan {
+			t.faults[i] = append(t.faults[i], calc.Fault{Location: t.p.place(r.number) + ", " + t.p.columnName(c), Value: text, Message: fault})
+		}
+		return missing
+	}
+	return x * t.p.scale
+}
+
+// isMeta takes a row above the first wavelength that says something of each
+// scan, such as its path.
+func (t *turner) isMeta(text string, cells []string) bool {
+	m := meaningOf(text)
+	if m.field < 0 || m.field == fName || m.field == fNM || quantityOf(m.field) != unnamed || t.meta[m.field] != nil {
+		return false
+	}
+	values := make([]string, len(t.p.wines))
+	for i, c := range t.p.wines {
+		if c < len(cells) {
+			values[i] = strings.TrimSpace(cells[c])
+		}
+	}
+	t.meta[m.field], t.unit[m.field] = values, m.unit
+	return true
+}
+
+// finish yields the scans.
+func (t *turner) finish() error {
+	if t.full {
+		return refuse("the table has more than %d values in %d columns of scans: split it by wines", maxValues, len(t.p.wines))
+	}
+	order := make([]int, len(t.nm))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(a, b int) int {
+		switch {
+		case t.nm[a] < t.nm[b]:
+			return -1
+		case t.nm[a] > t.nm[b]:
+			return 1
+		}
+		return 0
+	})
+	d := &draft{p: t.p, w: &t.f.warnings}
+	for i, c := range t.p.wines {
+		t.scan(d, order, i, c)
+		if !t.yield(d.Entry, nil) {
+			return nil
+		}
+	}
+	return nil
+}
+
+// scan makes the entry of one column.
+func (t *turner) scan(d *draft, order []int, i, c int) {
+	place := fmt.Sprintf("column %s", letters(c))
+	if t.p.sheet != "" {
+		place = fmt.Sprintf("sheet %s, column %s", t.p.sheet, letters(c))
+	}
+	d.start(row{number: c + 1})
+	d.Place = place
+	t.describe(d, i)
+	d.Wine.Name = t.nameOf(d, c)
+	d.Faults = append(d.Faults, t.all...)
+	d.Faults = append(d.Faults, t.faults[i]...)
+	lacking := 0
+	for _, k := range order {
+		if y := t.scans[i][k]; y == y {
+			d.points, d.nm, d.y = append(d.points, t.rows[k]), append(d.nm, t.nm[k]), append(d.y, y)
+		} else {
+			lacking++
+		}
+	}
+	switch {
+	case len(d.Faults) > 0:
+		return
+	case len(d.nm) == 0:
+		d.faultf(-1, "the column %s holds no values", quoted(t.p.header[c]))
+		return
+	case lacking > 0:
+		d.warnf("values_missing", "%d of %d wavelengths have no value and were left out.", lacking, len(order))
+	}
+	q := t.p.quantity
+	if q == transmittance && !isScan(d.nm) {
+		for k, y := range d.y {
+			d.y[k], _ = d.asAbsorbance(-1, y)
+		}
+		q = absorbance
+	}
+	if len(d.Faults) == 0 {
+		d.finish(q, d.conditions(), nil)
+		t.rowsOf(d)
+	}
+}
+
+// describe hands the rows above the first wavelength to the draft as if they
+// were a row's cells.
+func (t *turner) describe(d *draft, i int) {
+	if len(t.meta) == 0 {
+		d.circumstances()
+		return
+	}
+	own := *t.p
+	own.header, own.meanings, own.signs = nil, nil, nil
+	for f := range own.column {
+		own.column[f] = -1
+	}
+	var values []string
+	for f, v := range t.meta {
+		own.column[f] = len(values)
+		own.header = append(own.header, f.String())
+		own.meanings = append(own.meanings, meaning{field: f, unit: t.unit[f]})
+		values = append(values, v[i])
+	}
+	d.p, d.cells = &own, values
+	d.identity()
+	d.circumstances()
+}
+
+// nameOf is the wine's name: the column's header, or, where that only says
+// what is read, what the title or the file is called.
+func (t *turner) nameOf(d *draft, c int) string {
+	name := strings.Join(strings.Fields(t.p.header[c]), " ")
+	m := t.p.meanings[c]
+	if len(t.p.wines) == 1 && (m.quantity != unnamed && m.field != fWave || m.field == fOrdinate) {
+		name = t.p.title[fName]
+		if name == "" {
+			name = t.f.name
+			if i := strings.LastIndexByte(name, '.'); i > 0 {
+				name = name[:i]
+			}
+			t.f.warnings.addf("name_from_file", "The file does not name its wine; it is called %s after the file.", quoted(name))
+		}
+	}
+	if len([]rune(name)) > MaxNameRunes {
+		d.faultf(-1, "the name is longer than %d characters: shorten it", MaxNameRunes)
+		return ""
+	}
+	return name
+}
+
+// rowsOf adds to faults at a wavelength the row it stands in.
+func (t *turner) rowsOf(d *draft) {
+	for i := range d.Faults {
+		for k, nm := range d.nm {
+			if strings.HasSuffix(d.Faults[i].Location, fmt.Sprintf(", %g nm", nm)) {
+				d.Faults[i].Location += fmt.Sprintf(" (row %d)", d.points[k])
+				break
+			}
+		}
+	}
+}
