@@ -38,12 +38,14 @@ finish() {
   exit "$status"
 }
 
-# go_tests NAME FORMAT ARGUMENT... runs go test and adds up its tests. A test
-# that was skipped fails the run: what was not checked is not known to hold.
+# go_tests NAME FORMAT ARGUMENT... runs go test, by way of the command in the
+# array under, and adds up its tests. A test that was skipped fails the run: what
+# was not checked is not known to hold.
+under=()
 go_tests() {
   local log=$work/$1.json format=$2 status=0
   shift 2
-  go run "$GOTESTSUM" --format "$format" --jsonfile "$log" -- "$@" || status=$?
+  ${under[@]+"${under[@]}"} go run "$GOTESTSUM" --format "$format" --jsonfile "$log" -- "$@" || status=$?
   passed=$((passed + $(count_tests pass "$log")))
   failed=$((failed + $(count_tests fail "$log")))
   [ "$status" -eq 0 ] || die 'go test failed'

@@ -35,7 +35,7 @@ func New(config Config) (http.Handler, error) {
 		return nil, errors.New("api: a service needs a log, a data folder and a store")
 	}
 	libraries()
-	s := service{config: config, metrics: newMetrics(config.Version), shelf: shelf.New(config.Records)}
+	s := service{config: config, metrics: newMetrics(config.Version), shelf: shelf.New(config.Records), trials: newTrialAnswers()}
 
 	engine := gin.New()
 	engine.HandleMethodNotAllowed = true
@@ -54,6 +54,9 @@ func New(config Config) (http.Handler, error) {
 	s.readingCalls(api)
 	s.targetCalls(api)
 	s.importCalls(api)
+	s.trialCalls(api)
+	s.specCalls(api)
+	s.lotCalls(api)
 	document, err := complete(api)
 	if err != nil {
 		return nil, err
@@ -66,6 +69,7 @@ type service struct {
 	config  Config
 	metrics *metrics
 	shelf   *shelf.Shelf
+	trials  *trialAnswers
 }
 
 // libraries sets what the router and the schema library keep for the whole

@@ -10,12 +10,16 @@ import (
 	"testing"
 
 	"pourpath/api/calc"
+	"pourpath/api/store"
 )
 
-// newTestService is the whole service over a temporary folder.
+// newTestService is the whole service over an empty store.
 func newTestService(t testing.TB, change ...func(*Config)) http.Handler {
 	t.Helper()
-	config := Config{Version: "0.0.0-test", DataDir: t.TempDir(), Log: slog.New(slog.NewTextHandler(io.Discard, nil))}
+	config := Config{
+		Version: "0.0.0-test", DataDir: t.TempDir(), Log: slog.New(slog.NewTextHandler(io.Discard, nil)),
+		Records: newTestStore(t, t.TempDir()),
+	}
 	for _, c := range change {
 		c(&config)
 	}
@@ -24,6 +28,21 @@ func newTestService(t testing.TB, change ...func(*Config)) http.Handler {
 		t.Fatal(err)
 	}
 	return handler
+}
+
+// newTestStore is an SQLite store in dir.
+func newTestStore(t testing.TB, dir string) *store.Store {
+	t.Helper()
+	s, err := store.Open(t.Context(), store.Config{Dir: dir})
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() {
+		if err := s.Close(); err != nil {
+			t.Error(err)
+		}
+	})
+	return s
 }
 
 // call is one request; the zero Header is that of a JSON client.
@@ -41,7 +60,7 @@ func (c call) request() *http.Request {
 		c.host = "127.0.0.1:8420"
 	}
 	r := httptest.NewRequest(c.method, "http://"+c.host+c.path, strings.NewReader(c.body))
-	if c.method == http.MethodPost {
+	if c.method == http.MethodPost || c.method == http.MethodPut {
 		r.Header.Set("Content-Type", "application/json")
 	}
 	for name, value := range c.header {
@@ -136,14 +155,23 @@ func TestPlainRoutes(t *testing.T) {
 	}
 }
 
-func TestNotReadyWithoutDataFolder(t *testing.T) {
-	service := newTestService(t, func(c *Config) { c.DataDir += "/gone" })
-	w := do(service, call{method: "GET", path: "/readyz"})
-	if p := problemOf(t, w); w.Code != http.StatusServiceUnavailable || strings.Contains(p.Detail, "gone") {
-		t.Errorf("GET /readyz = %d %+v, want 503 that keeps the path to the log", w.Code, p)
+// TestNotReadyWithoutStore: the reader is told when to ask again, and the log
+// why.
+func TestNotReadyWithoutStore(t *testing.T) {
+	var records *store.Store
+	service := newTestService(t, func(c *Config) {
+		var err error
+		if records, err = store.Open(t.Context(), store.Config{Dir: t.TempDir()}); err != nil {
+			t.Fatal(err)
+		}
+		c.Records = records
+	})
+	if err := records.Close(); err != nil {
+		t.Fatal(err)
 	}
-	if w := do(service, call{method: "GET", path: "/healthz"}); w.Code != http.StatusOK {
-		t.Errorf("GET /healthz = %d, want 200: the process is up", w.Code)
+	w := do(service, call{method: "GET", path: "/readyz"})
+	if p := problemOf(t, w); w.Code != 503 || w.Header().Get("Retry-After") == "" || strings.Contains(p.Detail, "closed") {
+		t.Errorf("GET /readyz = %d %+v, want 503 that keeps the reason to the log", w.Code, p)
 	}
 }
 

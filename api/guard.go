@@ -59,7 +59,7 @@ func loopback(host string) bool {
 // limitBody refuses bodies above the limit, before reading any where the length
 // is told, and bodies of another kind than JSON. Files have limits of their own.
 func limitBody(c *gin.Context) {
-	if c.Request.Method != http.MethodPost && c.Request.Method != http.MethodPut || c.FullPath() == "" || c.FullPath() == importPath {
+	if c.Request.Method != http.MethodPost && c.Request.Method != http.MethodPut || c.FullPath() == "" || c.FullPath() == importPath || c.FullPath() == importPage {
 		return
 	}
 	if c.Request.ContentLength > calc.MaxBytes {

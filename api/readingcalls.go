@@ -34,12 +34,12 @@ const exampleReading = `{"readings": {"a420": 0.431, "a520": 0.592, "a620": 0.10
 
 type (
 	ofWine struct {
-		byID
-		listing
+		ByID
+		Listing
 	}
 	toWine struct {
-		byID
-		body
+		ByID
+		Body
 	}
 )
 
@@ -56,22 +56,22 @@ func (s *service) readingCalls(api huma.API) {
 		description: "From the oldest to the newest, superseded ones too.",
 		answer:      reflect.TypeFor[listOf[record.Reading]](),
 		handle: func(ctx context.Context, in *ofWine) (*reply, error) {
-			return s.listReadings(in.listing, func(p record.Page) ([]record.Reading, error) { return s.config.Records.ReadingsOf(ctx, in.ID, p) })
+			return s.listReadings(in.Listing, func(p record.Page) ([]record.Reading, error) { return s.config.Records.ReadingsOf(ctx, in.ID, p) })
 		},
 	})
-	registerRecord(s, api, recordOp[listing]{
+	registerRecord(s, api, recordOp[Listing]{
 		method: http.MethodGet, path: "/v1/readings", id: "list-readings", tag: tagRecords, summary: "The readings of all wines",
 		description: "In the order in which they were recorded, superseded ones too.",
 		answer:      reflect.TypeFor[listOf[record.Reading]](),
-		handle: func(ctx context.Context, in *listing) (*reply, error) {
+		handle: func(ctx context.Context, in *Listing) (*reply, error) {
 			return s.listReadings(*in, func(p record.Page) ([]record.Reading, error) { return s.config.Records.Readings(ctx, p) })
 		},
 	})
-	registerRecord(s, api, recordOp[byID]{
+	registerRecord(s, api, recordOp[ByID]{
 		method: http.MethodGet, path: "/v1/readings/{id}", id: "reading", tag: tagRecords, summary: "One reading",
 		description: "A reading, also where it is superseded or archived.",
 		answer:      reflect.TypeFor[record.Reading](),
-		handle: func(ctx context.Context, in *byID) (*reply, error) {
+		handle: func(ctx context.Context, in *ByID) (*reply, error) {
 			r, err := s.config.Records.Reading(ctx, in.ID)
 			if err != nil {
 				return nil, err
@@ -85,7 +85,7 @@ func (s *service) readingCalls(api huma.API) {
 		body:        reflect.TypeFor[Archiving](), example: `{"reason": "read in the wrong cell"}`,
 		answer: reflect.TypeFor[record.Reading](), errors: []int{http.StatusConflict},
 		handle: func(ctx context.Context, in *toWine) (*reply, error) {
-			why, err := readAs[Archiving](in.body)
+			why, err := readAs[Archiving](in.Body)
 			if err != nil {
 				return nil, err
 			}
@@ -99,7 +99,7 @@ func (s *service) readingCalls(api huma.API) {
 }
 
 func (s *service) addReading(ctx context.Context, in *toWine) (*reply, error) {
-	asked, err := readAs[record.ReadingBody](in.body)
+	asked, err := readAs[record.ReadingBody](in.Body)
 	if err != nil {
 		return nil, err
 	}
@@ -131,7 +131,7 @@ func (s *service) addReading(ctx context.Context, in *toWine) (*reply, error) {
 	return out, nil
 }
 
-func (s *service) listReadings(l listing, list func(record.Page) ([]record.Reading, error)) (*reply, error) {
+func (s *service) listReadings(l Listing, list func(record.Page) ([]record.Reading, error)) (*reply, error) {
 	p, err := l.page()
 	if err != nil {
 		return nil, err

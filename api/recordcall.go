@@ -43,18 +43,18 @@ type reply struct {
 
 // The parts of requests that calls about records take.
 type (
-	byID struct {
+	ByID struct {
 		ID string `path:"id" doc:"Identifier of the record."`
 	}
-	listing struct {
+	Listing struct {
 		Limit    string `query:"limit" doc:"The most records to answer with, 1 to 1000. 100 where left out."`
 		Cursor   string `query:"cursor" doc:"What the page before gave as next."`
 		Archived string `query:"archived" doc:"true lists archived records too."`
 	}
-	body struct {
+	Body struct {
 		RawBody []byte `contentType:"application/json"`
 	}
-	precondition struct {
+	Precondition struct {
 		IfMatch string `header:"If-Match" doc:"The ETag that the record was last answered with: a change is refused when somebody else changed it since."`
 	}
 )
@@ -119,7 +119,7 @@ func requestBodyOf(item *huma.PathItem, method string) *huma.RequestBody {
 }
 
 // page reads the parts of the query that all lists take.
-func (l listing) page() (record.Page, error) {
+func (l Listing) page() (record.Page, error) {
 	p := record.Page{After: l.Cursor, Limit: 100, Archived: l.Archived == "true"}
 	var faults []calc.Fault
 	if l.Limit != "" {
@@ -172,7 +172,7 @@ func jsonReply(answer any, version int64) (*reply, error) {
 func etag(version int64) string { return `"` + strconv.FormatInt(version, 10) + `"` }
 
 // version is the version that If-Match names.
-func (p precondition) version() (int64, error) {
+func (p Precondition) version() (int64, error) {
 	if p.IfMatch == "" {
 		return 0, kindPrecondition.problem("give the header If-Match with the ETag of the record as you last read it, so that no change of somebody else is lost")
 	}
@@ -183,5 +183,13 @@ func (p precondition) version() (int64, error) {
 	return n, nil
 }
 
-// readAs reads a body as a request of the type.
-func readAs[T calc.Request](b body) (T, error) { return calc.Decode[T](b.RawBody) }
+// readAs reads a body as a request of the type, with all of its faults.
+func readAs[T calc.Request](b Body) (T, error) {
+	request, err := calc.Decode[T](b.RawBody)
+	if err != nil {
+		return request, err
+	}
+	var f calc.Faults
+	request.Check(&f)
+	return request, f.Err()
+}

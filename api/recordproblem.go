@@ -5,19 +5,20 @@ import (
 	"net/http"
 	"runtime/debug"
 	"strconv"
-	"syscall"
 
 	"github.com/danielgtaylor/huma/v2"
 	"github.com/gin-gonic/gin"
 
 	"pourpath/api/calc"
 	"pourpath/api/record"
+	"pourpath/api/upload"
 )
 
 // retryAfterSeconds is when to ask again where the records cannot be reached.
 const retryAfterSeconds = 2
 
-// recordProblems are the kinds of problem that errors of the records are.
+// recordProblems are the kinds of problem that errors of the records, and of
+// files on their way there, are.
 var recordProblems = []struct {
 	is   error
 	kind kind
@@ -29,6 +30,10 @@ var recordProblems = []struct {
 	{record.ErrUnavailable, kindUnavailable},
 	{record.ErrFull, kindFull},
 	{record.ErrDamaged, kindDamaged},
+	{upload.ErrNoForm, kindMediaType},
+	{upload.ErrTooLong, kindTooLarge},
+	{upload.ErrStopped, kindTimeout},
+	{upload.ErrCutOff, kindMalformed},
 }
 
 // recordProblem is what the sender of a request is told about err, with the
@@ -68,12 +73,4 @@ func (s *service) writeRecordProblem(c *gin.Context, err error) {
 		c.Header("Connection", "close") // the rest of the body was not read
 	}
 	write(c, p)
-}
-
-// fullIf is record.ErrFull where a file could not be written for want of room.
-func fullIf(err error) error {
-	if errors.Is(err, syscall.ENOSPC) || errors.Is(err, syscall.EDQUOT) {
-		return record.ErrFull
-	}
-	return nil
 }

@@ -67,6 +67,10 @@ func (s *service) plainRoutes(engine *gin.Engine, document []byte) {
 	if s.config.Pages != nil {
 		pages := gin.WrapH(s.config.Pages)
 		get("/", pages)
+		get("/wines", pages)
+		get("/wines/:id", pages)
+		get(importPage, pages)
+		engine.POST(importPage, pages)
 		get("/assets/*path", pages)
 		get("/favicon.ico", pages)
 	}

@@ -14,22 +14,22 @@ const exampleTarget = `{"name": "House rosé", "target": {"cielab": {"L": 86.0, 
 
 // targetCalls are the calls about targets.
 func (s *service) targetCalls(api huma.API) {
-	registerRecord(s, api, recordOp[body]{
+	registerRecord(s, api, recordOp[Body]{
 		method: http.MethodPost, path: "/v1/targets", id: "add-target", tag: tagRecords, summary: "Add a target",
 		description: "A colour to reach, with the conditions it holds in. A calculation names it as {\"id\": ...} in place of a target.",
 		body:        reflect.TypeFor[record.TargetFields](), example: exampleTarget,
 		status: http.StatusCreated, answer: reflect.TypeFor[record.Target](), handle: s.addTarget,
 	})
-	registerRecord(s, api, recordOp[listing]{
+	registerRecord(s, api, recordOp[Listing]{
 		method: http.MethodGet, path: "/v1/targets", id: "list-targets", tag: tagRecords, summary: "List targets",
 		description: "Targets in the order in which they were added.",
 		answer:      reflect.TypeFor[listOf[record.Target]](), handle: s.listTargets,
 	})
-	registerRecord(s, api, recordOp[byID]{
+	registerRecord(s, api, recordOp[ByID]{
 		method: http.MethodGet, path: "/v1/targets/{id}", id: "target", tag: tagRecords, summary: "One target",
 		description: "A target, also where it is archived.",
 		answer:      reflect.TypeFor[record.Target](),
-		handle: func(ctx context.Context, in *byID) (*reply, error) {
+		handle: func(ctx context.Context, in *ByID) (*reply, error) {
 			return targetReply(s.config.Records.Target(ctx, in.ID))
 		},
 	})
@@ -41,17 +41,17 @@ func (s *service) targetCalls(api huma.API) {
 		handle: s.changeTarget,
 	})
 	registerRecord(s, api, recordOp[struct {
-		byID
-		precondition
+		ByID
+		Precondition
 	}]{
 		method: http.MethodDelete, path: "/v1/targets/{id}", id: "archive-target", tag: tagRecords, summary: "Archive a target",
 		description: "Takes the target out of lists; it stays readable. Without If-Match the present version is archived.",
 		answer:      reflect.TypeFor[record.Target](), errors: []int{http.StatusConflict, http.StatusPreconditionFailed},
 		handle: func(ctx context.Context, in *struct {
-			byID
-			precondition
+			ByID
+			Precondition
 		}) (*reply, error) {
-			return s.archiveTarget(ctx, in.ID, in.precondition)
+			return s.archiveTarget(ctx, in.ID, in.Precondition)
 		},
 	})
 }
@@ -63,7 +63,7 @@ func targetReply(t record.Target, err error) (*reply, error) {
 	return jsonReply(t, t.Version)
 }
 
-func (s *service) addTarget(ctx context.Context, in *body) (*reply, error) {
+func (s *service) addTarget(ctx context.Context, in *Body) (*reply, error) {
 	asked, err := readAs[record.TargetFields](*in)
 	if err != nil {
 		return nil, err
@@ -77,7 +77,7 @@ func (s *service) addTarget(ctx context.Context, in *body) (*reply, error) {
 	return out, nil
 }
 
-func (s *service) listTargets(ctx context.Context, in *listing) (*reply, error) {
+func (s *service) listTargets(ctx context.Context, in *Listing) (*reply, error) {
 	p, err := in.page()
 	if err != nil {
 		return nil, err
@@ -96,14 +96,14 @@ func (s *service) changeTarget(ctx context.Context, in *wineByID) (*reply, error
 	if err != nil {
 		return nil, err
 	}
-	fields, err := readAs[record.TargetFields](in.body)
+	fields, err := readAs[record.TargetFields](in.Body)
 	if err != nil {
 		return nil, err
 	}
 	return targetReply(s.config.Records.ChangeTarget(ctx, in.ID, version, fields))
 }
 
-func (s *service) archiveTarget(ctx context.Context, id string, p precondition) (*reply, error) {
+func (s *service) archiveTarget(ctx context.Context, id string, p Precondition) (*reply, error) {
 	target, err := s.config.Records.Target(ctx, id)
 	if err != nil {
 		return nil, err

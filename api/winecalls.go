@@ -14,25 +14,25 @@ import (
 const exampleWine = `{"name": "Tank 4", "kind": "white", "lot": "2026-04", "vintage": 2026, "readings": {"a420": 0.142, "a520": 0.118, "a620": 0.021, "path_mm": 10}}`
 
 type wineByID struct {
-	byID
-	precondition
-	body
+	ByID
+	Precondition
+	Body
 }
 
 // wineCalls are the calls about wines.
 func (s *service) wineCalls(api huma.API) {
-	registerRecord(s, api, recordOp[body]{
+	registerRecord(s, api, recordOp[Body]{
 		method: http.MethodPost, path: "/v1/wines", id: "add-wine", tag: tagRecords, summary: "Add a wine",
 		description: "A wine, with what was read of it where something was.",
 		body:        reflect.TypeFor[record.WineBody](), example: exampleWine,
 		status: http.StatusCreated, answer: reflect.TypeFor[shelf.Wine](), handle: s.addWine,
 	})
-	registerRecord(s, api, recordOp[listing]{
+	registerRecord(s, api, recordOp[Listing]{
 		method: http.MethodGet, path: "/v1/wines", id: "list-wines", tag: tagRecords, summary: "List wines",
 		description: "Wines in the order in which they were added.",
 		answer:      reflect.TypeFor[listOf[shelf.Wine]](), handle: s.listWines,
 	})
-	registerRecord(s, api, recordOp[byID]{
+	registerRecord(s, api, recordOp[ByID]{
 		method: http.MethodGet, path: "/v1/wines/{id}", id: "wine", tag: tagRecords, summary: "One wine",
 		description: "A wine with the colour of its current reading: the newest that is neither superseded nor archived, replicates averaged.",
 		answer:      reflect.TypeFor[shelf.Wine](), handle: s.oneWine,
@@ -45,22 +45,22 @@ func (s *service) wineCalls(api huma.API) {
 		handle: s.changeWine,
 	})
 	registerRecord(s, api, recordOp[struct {
-		byID
-		precondition
+		ByID
+		Precondition
 	}]{
 		method: http.MethodDelete, path: "/v1/wines/{id}", id: "archive-wine", tag: tagRecords, summary: "Archive a wine",
 		description: "Takes the wine out of lists. It and its readings stay readable. Without If-Match the present version is archived.",
 		answer:      reflect.TypeFor[shelf.Wine](), errors: []int{http.StatusConflict, http.StatusPreconditionFailed},
 		handle: func(ctx context.Context, in *struct {
-			byID
-			precondition
+			ByID
+			Precondition
 		}) (*reply, error) {
-			return s.archiveWine(ctx, in.ID, in.precondition)
+			return s.archiveWine(ctx, in.ID, in.Precondition)
 		},
 	})
 }
 
-func (s *service) addWine(ctx context.Context, in *body) (*reply, error) {
+func (s *service) addWine(ctx context.Context, in *Body) (*reply, error) {
 	asked, err := readAs[record.WineBody](*in)
 	if err != nil {
 		return nil, err
@@ -89,7 +89,7 @@ func (s *service) wineReply(ctx context.Context, w record.Wine) (*reply, error) 
 	return jsonReply(answer, w.Version)
 }
 
-func (s *service) oneWine(ctx context.Context, in *byID) (*reply, error) {
+func (s *service) oneWine(ctx context.Context, in *ByID) (*reply, error) {
 	wine, err := s.config.Records.Wine(ctx, in.ID)
 	if err != nil {
 		return nil, err
@@ -97,7 +97,7 @@ func (s *service) oneWine(ctx context.Context, in *byID) (*reply, error) {
 	return s.wineReply(ctx, wine)
 }
 
-func (s *service) listWines(ctx context.Context, in *listing) (*reply, error) {
+func (s *service) listWines(ctx context.Context, in *Listing) (*reply, error) {
 	p, err := in.page()
 	if err != nil {
 		return nil, err
@@ -116,7 +116,7 @@ func (s *service) changeWine(ctx context.Context, in *wineByID) (*reply, error) 
 	if err != nil {
 		return nil, err
 	}
-	fields, err := readAs[record.WineFields](in.body)
+	fields, err := readAs[record.WineFields](in.Body)
 	if err != nil {
 		return nil, err
 	}
@@ -127,7 +127,7 @@ func (s *service) changeWine(ctx context.Context, in *wineByID) (*reply, error) 
 	return s.wineReply(ctx, wine)
 }
 
-func (s *service) archiveWine(ctx context.Context, id string, p precondition) (*reply, error) {
+func (s *service) archiveWine(ctx context.Context, id string, p Precondition) (*reply, error) {
 	wine, err := s.config.Records.Wine(ctx, id)
 	if err != nil {
 		return nil, err

@@ -40,7 +40,8 @@ var layers = map[string][]string{
 	"api/intake":             {"colour/...", "api/calc", "api/record", "api/store", "api/labfile"},
 	"api/export":             {"colour/...", "api/calc", "api/record", "api/store"},
 	"api/shelf":              {"colour/...", "api/calc", "api/record", "api/store"},
-	"api/pages":              {"colour/...", "reports/...", "api/calc", "api/record", "api/store", "api/shelf", "api/intake"},
+	"api/upload":             {"colour/...", "api/calc", "api/record", "api/store", "api/intake"},
+	"api/pages":              {"colour/...", "reports/...", "api/calc", "api/record", "api/store", "api/shelf", "api/upload"},
 	"api":                    {"colour/...", "reports/...", "api/..."},
 	"cmd/...":                {"colour/...", "reports/...", "api/...", "cmd/..."},
 }

@@ -3,6 +3,7 @@ package calc
 import (
 	"errors"
 	"fmt"
+	"path"
 	"reflect"
 	"slices"
 	"strconv"
@@ -24,7 +25,21 @@ var strict = sync.OnceFunc(func() {
 // so that whoever describes them describes what Decode accepts.
 func NewRegistry() huma.Registry {
 	strict()
-	return huma.NewMapRegistry("#/components/schemas/", huma.DefaultSchemaNamer)
+	return huma.NewMapRegistry("#/components/schemas/", schemaName)
+}
+
+// schemaName names a type in the interface's description. What is kept and what
+// is computed with may have one name in packages of their own (a wine's record,
+// a wine in a request), so the package is told but for those of the calculations.
+func schemaName(t reflect.Type, hint string) string {
+	name := huma.DefaultSchemaNamer(t, hint)
+	for t.Kind() == reflect.Pointer {
+		t = t.Elem()
+	}
+	if room := path.Base(t.PkgPath()); room == "record" || room == "shelf" {
+		return strings.ToUpper(room[:1]) + room[1:] + name
+	}
+	return name
 }
 
 // described is the schema of one type of request, with the registry that its

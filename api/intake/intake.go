@@ -11,6 +11,7 @@ import (
 	"io"
 	"maps"
 
+	"pourpath/api/calc"
 	"pourpath/api/labfile"
 	"pourpath/api/record"
 	"pourpath/api/store"
@@ -45,15 +46,7 @@ func Take(ctx context.Context, s *store.Store, name string, content Content, o O
 	if _, err := content.Seek(0, io.SeekStart); err != nil {
 		return record.Import{}, fmt.Errorf("intake: reading the file: %w", err)
 	}
-	mapping := maps.Clone(o.Mapping)
-	file, err := labfile.Open(content, size, name, labfile.Options{
-		Sheet: o.Sheet, Mapping: o.Mapping,
-		Remembered: func(header []string) (map[string]string, error) {
-			known, err := s.MappingFor(ctx, header)
-			mapping = known
-			return known, err
-		},
-	})
+	file, mapping, err := open(ctx, s, content, size, name, o)
 	if err != nil {
 		return record.Import{}, err
 	}
@@ -64,4 +57,47 @@ func Take(ctx context.Context, s *store.Store, name string, content Content, o O
 		Sheet: o.Sheet, Mapping: mapping, Given: o.Mapping != nil,
 	}, o.ImportOptions)
 	return imported, errors.Join(err, file.Close())
+}
+
+// open opens a file with the mapping that was given, or else with the one that
+// was remembered for its header. A header that is not understood without one
+// may not even be found; then the remembered ones are tried, and one is taken
+// if it was given for just the header that it finds.
+func open(ctx context.Context, s *store.Store, content Content, size int64, name string, o Options) (*labfile.File, map[string]string, error) {
+	with := func(mapping map[string]string) (*labfile.File, error) {
+		return labfile.Open(content, size, name, labfile.Options{Sheet: o.Sheet, Mapping: mapping})
+	}
+	file, err := with(o.Mapping)
+	if o.Mapping != nil || err != nil && calc.AsProblem(err) == nil {
+		return file, o.Mapping, err
+	}
+	if err == nil {
+		known, err := s.MappingFor(ctx, file.Header())
+		if err != nil || known == nil {
+			return file, nil, err
+		}
+		if err := file.Close(); err != nil {
+			return nil, nil, err
+		}
+		file, err = with(known)
+		return file, known, err
+	}
+	list, failed := s.Mappings(ctx)
+	if failed != nil {
+		return nil, nil, failed
+	}
+	for _, mapping := range list {
+		file, failed := with(mapping)
+		if failed != nil {
+			continue
+		}
+		known, failed := s.MappingFor(ctx, file.Header())
+		if failed == nil && known != nil && maps.Equal(known, mapping) {
+			return file, known, nil
+		}
+		if failed := errors.Join(failed, file.Close()); failed != nil {
+			return nil, nil, failed
+		}
+	}
+	return nil, nil, err
 }

@@ -5,6 +5,7 @@ import (
 	"strings"
 
 	"pourpath/api/calc"
+	"pourpath/api/record"
 )
 
 // maxAbsorbance is where a reading is saturated; the core refuses it.
@@ -15,6 +16,9 @@ func (d *draft) check(columnOf func(int) int) {
 	var faults calc.Faults
 	calc.CheckAsRead(d.Measurement.Wine(""), &faults)
 	d.checkRange(&faults)
+	if len(d.Faults) > 0 {
+		defer func() { d.Measurement = record.Measurement{} }()
+	}
 	problem := calc.AsProblem(faults.Err())
 	if problem == nil {
 		return
@@ -32,7 +36,7 @@ func (d *draft) check(columnOf func(int) int) {
 		}
 		d.Faults = append(d.Faults, out)
 	}
-	d.Readings, d.Spectrum, d.CIELAB = nil, nil, nil
+	d.Measurement = record.Measurement{}
 }
 
 // checkRange adds what the interface's schema asks for beyond the core's checks.
@@ -122,4 +126,17 @@ func (d *draft) extraPoint(n int) int {
 		n--
 	}
 	return -1
+}
+
+// tellRows adds the row to faults at a wavelength, where points are rows.
+func (d *draft) tellRows() {
+	for i := range d.Faults {
+		for k, nm := range d.nm {
+			tail := ", " + strconv.FormatFloat(nm, 'g', -1, 64) + " nm"
+			if strings.HasSuffix(d.Faults[i].Location, tail) {
+				d.Faults[i].Location += " (row " + strconv.Itoa(d.points[k]) + ")"
+				break
+			}
+		}
+	}
 }

@@ -9,9 +9,9 @@ import (
 // circumstances reads how the reading came about.
 func (d *draft) circumstances() {
 	c := &d.Circumstances
-	c.Instrument = d.text(fInstrument, 200)
-	c.Analyst = d.text(fAnalyst, 200)
-	c.Blank = d.text(fBlank, 200)
+	c.Instrument = d.text(fInstrument)
+	c.Analyst = d.text(fAnalyst)
+	c.Blank = d.text(fBlank)
 	d.takenAt()
 	if text, column := d.value(fDiluent); text != "" {
 		var ok bool
@@ -103,7 +103,7 @@ var diluents = map[string]record.Diluent{
 }
 
 func diluentOf(text string) (record.Diluent, bool) {
-	if known, ok := diluents[comparable(text)]; ok {
+	if known, ok := diluents[folded(text)]; ok {
 		return known, true
 	}
 	return "other", false

@@ -50,7 +50,8 @@ func parseMoment(s string, order dateOrder) (m moment, ok bool) {
 	if rest == "" {
 		return m, true
 	}
-	return m, m.parseClock(rest)
+	ok = m.parseClock(rest)
+	return m, ok
 }
 
 // parts cuts a date into its three numbers.

@@ -52,10 +52,28 @@ func charsetOf(head []byte, whole bool) (charset, error) {
 			}
 		}
 	}
-	if utf8.Valid(head) {
+	if mostlyUTF8(head) {
 		return utf8Text, nil
 	}
 	return windows1252, nil
+}
+
+// mostlyUTF8 counts characters of several bytes against stray bytes:
+// Windows-1252 makes none of the first by chance. A file that has both was put
+// together from two, and its wrong rows are refused one by one.
+func mostlyUTF8(b []byte) bool {
+	long, stray := 0, 0
+	for len(b) > 0 {
+		r, n := utf8.DecodeRune(b)
+		switch {
+		case r == utf8.RuneError && n == 1:
+			stray++
+		case n > 1:
+			long++
+		}
+		b = b[n:]
+	}
+	return long >= stray
 }
 
 // utf16Of tells UTF-16 without a byte order mark by where the zero bytes stand:

@@ -20,6 +20,12 @@ type draft struct {
 	// points are the columns of the readings, in their order.
 	points []int
 	nm, y  []float64
+	// last is the kind of the row before: few files change it often.
+	last struct {
+		text string
+		kind record.Kind
+		ok   bool
+	}
 }
 
 func (d *draft) start(r row) {
@@ -84,11 +90,11 @@ func (d *draft) badValue(f field, column int, text, message string) {
 	d.Faults = append(d.Faults, calc.Fault{Location: "above the header, " + f.String(), Value: text, Message: message})
 }
 
-// text reads a field of at most limit characters on one line.
-func (d *draft) text(f field, limit int) string {
+// text reads a field of at most maxText characters on one line.
+func (d *draft) text(f field) string {
 	text, column := d.value(f)
-	if len(text) > limit && len([]rune(text)) > limit {
-		d.badValue(f, column, text, fmt.Sprintf("this is longer than %d characters: shorten it", limit))
+	if len(text) > maxText && len([]rune(text)) > maxText {
+		d.badValue(f, column, text, fmt.Sprintf("this is longer than %d characters: shorten it", maxText))
 		return ""
 	}
 	if strings.ContainsAny(text, "\n\r\t") {

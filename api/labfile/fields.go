@@ -68,11 +68,7 @@ func (f field) String() string {
 // wavelength from 190 to 1100 nm may be named as a… for absorbance or t… for
 // transmittance, such as a460 or t520.
 func Fields() []string {
-	out := []string{"name", "a420", "a520", "a620"}
-	for _, n := range fieldNames[1:fOrdinate] {
-		out = append(out, n)
-	}
-	return out
+	return append([]string{"name", "a420", "a520", "a620"}, fieldNames[1:fOrdinate]...)
 }
 
 // meaning is what a column was taken for.

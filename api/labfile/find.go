@@ -101,12 +101,14 @@ func notUnderstood(rows []row, sheet string, mapping map[string]string) error {
 	for _, r := range rows[:min(len(rows), maxTitleRows+1)] {
 		known := 0
 		for _, c := range r.cells {
-			if m := mapped(strings.TrimSpace(c), mapping); m.field != noField {
+			c = strings.TrimSpace(c)
+			if _, number := bareNumber(c); !number && mapped(c, mapping).field != noField {
 				known++
 			}
 		}
-		if n := filled(r.cells); n >= 2 && known*100+min(n, 50) > best {
-			best, p.at, p.header = known*100+min(n, 50), r.number, r.cells
+		n := filled(r.cells)
+		if score := known*100 + min(n, 50); n >= 2 && score > best {
+			best, p.at, p.header = score, r.number, r.cells
 		}
 	}
 	if best < 0 {

@@ -33,18 +33,18 @@ var known = sync.OnceValue(func() map[string]meaning {
 		}
 		m := meaning{field: f, weak: row[2] == "weak", by: "name", quantity: quantityOf(f)}
 		for h := range strings.SplitSeq(row[4], "|") {
-			if h = comparable(h); h != "" {
+			if h = folded(h); h != "" {
 				out[h] = m
 			}
 		}
-		out[comparable(row[0])] = meaning{field: f, weak: m.weak, by: "name", quantity: m.quantity}
+		out[folded(row[0])] = meaning{field: f, weak: m.weak, by: "name", quantity: m.quantity}
 	}
 	return out
 })
 
-// comparable is a header's compared form: lower case, without accents, blanks
+// folded is a header's compared form: lower case, without accents, blanks
 // and punctuation but the per cent sign.
-func comparable(s string) string {
+func folded(s string) string {
 	var b strings.Builder
 	for _, r := range norm.NFKD.String(s) {
 		switch {
@@ -68,7 +68,7 @@ func meaningOf(header string) meaning {
 	base, bracket := withoutBrackets(header)
 	u, pathMM := unitOf(bracket)
 	m := meaning{field: noField, by: "none"}
-	key := comparable(base)
+	key := folded(base)
 	if found, ok := known()[key]; ok {
 		m = found
 	} else if found, tail := withTrailingUnit(key); tail != noUnit {
@@ -78,7 +78,7 @@ func meaningOf(header string) meaning {
 		m = meaning{field: fWave, nm: nm, quantity: q, by: "name"}
 	}
 	m.unit = u
-	m.relative = isRelative(comparable(header), u, m)
+	m.relative = isRelative(folded(header), u, m)
 	m = byUnit(m, key, u)
 	if pathMM > 0 && (m.field == fWave || m.field == fAbsorbance) {
 		m.unit = unitOther // the path in a header is told as not understood
@@ -102,21 +102,33 @@ func bareNumber(header string) (meaning, bool) {
 	return meaning{field: noField, by: "none"}, true
 }
 
+// shortName is a name of one letter, or none, with its unit.
+type shortName struct {
+	key string
+	unit
+}
+
+// short are the names that a unit makes clear; b is the path's symbol in
+// OIV-MA-AS2-07B.
+var short = map[shortName]field{
+	{"b", unitMM}: fPath, {"b", unitCM}: fPath, {"d", unitMM}: fPath, {"d", unitCM}: fPath, {"l", unitMM}: fPath, {"l", unitCM}: fPath,
+	{"t", unitCelsius}: fTemperature, {"t", unitFahrenheit}: fTemperature,
+	{"t", unitPercent}: fTransmittance, {"t", unitFraction}: fTransmittance,
+	{"", unitNM}: fNM,
+}
+
 // byUnit lets the unit decide where the name is short or wrong.
 func byUnit(m meaning, key string, u unit) meaning {
-	switch {
-	case (u == unitMM || u == unitCM) && (key == "b" || key == "d" || key == "l"):
-		return meaning{field: fPath, unit: u, by: "name"}
-	case key == "t" && (u == unitCelsius || u == unitFahrenheit):
-		return meaning{field: fTemperature, unit: u, by: "name"}
-	case key == "t" && (u == unitPercent || u == unitFraction):
-		return meaning{field: fTransmittance, quantity: transmittance, unit: u, by: "name"}
-	case m.field == noField && key == "" && u == unitNM:
-		return meaning{field: fNM, unit: u, by: "name"}
-	case m.field == fWave && m.quantity == unnamed && (u == unitAU || u == unitMilliAU):
-		m.quantity = absorbance
-	case m.field == fWave && m.quantity == unnamed && u == unitPercent:
-		m.quantity = transmittance
+	if f, ok := short[shortName{key, u}]; ok {
+		return meaning{field: f, quantity: quantityOf(f), unit: u, by: "name"}
+	}
+	if m.field == fWave && m.quantity == unnamed {
+		switch u {
+		case unitAU, unitMilliAU:
+			m.quantity = absorbance
+		case unitPercent:
+			m.quantity = transmittance
+		}
 	}
 	return m
 }
@@ -178,8 +190,8 @@ func wavelength(base string) (nm float64, q quantity, ok bool) {
 	if err != nil || !(nm >= minHeaderNM && nm <= maxHeaderNM) {
 		return 0, 0, false
 	}
-	before, okBefore := ordinateWord(comparable(base[:first]), "at", "bei", "a", "en")
-	tail := strings.TrimPrefix(comparable(base[last:]), "nm")
+	before, okBefore := ordinateWord(folded(base[:first]), "at", "bei", "a", "en")
+	tail := strings.TrimPrefix(folded(base[last:]), "nm")
 	after, okAfter := ordinateWord(tail)
 	return nm, max(before, after), okBefore && okAfter
 }

@@ -66,7 +66,7 @@ func Open(r io.ReaderAt, size int64, name string, o Options) (*File, error) {
 		err = f.openText(r, size, head, o)
 	}
 	if err != nil {
-		f.Close()
+		_ = f.Close() // the first error says more
 		return nil, err
 	}
 	return f, nil
@@ -136,8 +136,8 @@ func BaseName(name string) string {
 	if len(name) == 2 && name[1] == ':' || name == "." || name == ".." || name == "/" {
 		return "file"
 	}
-	if r := []rune(name); len(r) > MaxNameRunes {
-		name = string(r[:MaxNameRunes])
+	if r := []rune(name); len(r) > maxText {
+		name = string(r[:maxText])
 	}
 	return name
 }

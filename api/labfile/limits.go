@@ -11,8 +11,9 @@ const (
 	MaxColumns = 5000
 	// MaxCellBytes is the longest cell.
 	MaxCellBytes = 32 << 10
-	// MaxNameRunes is the longest name of a wine, as the records hold it.
-	MaxNameRunes = 200
+	// maxText is the longest name, lot, instrument and the like, in characters,
+	// as the records hold it.
+	maxText = 200
 	// MaxOpenWines is how many wines of a file with one reading a row may be
 	// incomplete at a time.
 	MaxOpenWines = 1000

@@ -2,6 +2,7 @@ package labfile
 
 import (
 	"math"
+	"slices"
 	"strings"
 
 	"pourpath/api/calc"
@@ -46,27 +47,22 @@ func (d *draft) waves() {
 			missing++
 			if !d.p.scan && (w.nm == 420 || w.nm == 520 || w.nm == 620) {
 				d.faultf(w.column, "the reading is missing: 420, 520 and 620 nm are needed")
+				d.points, d.nm, d.y = append(d.points, w.column), append(d.nm, w.nm), append(d.y, stopgap)
 			}
 			continue
 		}
 		x, fault := parseNumber(text, d.p.sign(w.column))
+		x = scaled(x, w.scale)
 		if fault != "" {
 			d.faultf(w.column, "%s", fault)
-			continue
-		}
-		if x *= w.scale; w.quantity == transmittance && (mixed || !d.p.scan) {
-			var ok bool
-			if x, ok = d.asAbsorbance(w.column, x); !ok {
-				continue
-			}
+			x = stopgap
+		} else if w.quantity == transmittance && (mixed || !d.p.scan) {
+			x = d.asAbsorbance(w.column, x)
 		}
 		d.points, d.nm, d.y = append(d.points, w.column), append(d.nm, w.nm), append(d.y, x)
 	}
 	if missing > 0 && d.p.scan && len(d.nm) > 0 {
 		d.warnf("values_missing", "%d of %d wavelengths have no value and were left out.", missing, len(d.p.waves))
-	}
-	if len(d.Faults) > 0 {
-		return
 	}
 	if mixed || !d.p.scan {
 		q = absorbance
@@ -74,17 +70,21 @@ func (d *draft) waves() {
 	d.finish(q, d.conditions(), d.waveColumn)
 }
 
+// stopgap stands for a reading with a fault of its own, so that the others of
+// its row are checked too; as an absorbance and in per cent it is no fault.
+const stopgap = 1
+
 func isNaN(text string) bool { return strings.EqualFold(text, "nan") }
 
 // asAbsorbance turns a transmittance in per cent into absorbance.
-func (d *draft) asAbsorbance(column int, percent float64) (float64, bool) {
+func (d *draft) asAbsorbance(column int, percent float64) float64 {
 	a := 2 - math.Log10(percent)
 	if !(percent > 0 && percent <= 100*most) {
 		d.faultf(column, "a transmittance must be above 0 and at most 112 %% of the blank: with no light left use a shorter cell, with more than that zero the instrument on water again")
-		return 0, false
+		return stopgap
 	}
 	d.w.addf("transmittance_converted", "Transmittances at single wavelengths were turned into absorbance, A = 2 - log10(T%%).")
-	return a, true
+	return a
 }
 
 func (d *draft) waveColumn(i int) int { return d.points[i] }
@@ -149,16 +149,20 @@ func (d *draft) dilution() (float64, bool) {
 	return x, true
 }
 
+// hasThree says whether 420, 520 and 620 nm are among ascending wavelengths.
+func hasThree(nm []float64) bool {
+	for _, x := range []float64{420, 520, 620} {
+		if _, ok := slices.BinarySearch(nm, x); !ok {
+			return false
+		}
+	}
+	return true
+}
+
 // isScan says whether wavelengths, ascending, make a spectrum: they cover 400 to
 // 700 nm at 10 nm or finer, or are not the three with at most a hundred more.
 func isScan(nm []float64) bool {
-	three := 0
-	for _, x := range nm {
-		if x == 420 || x == 520 || x == 620 {
-			three++
-		}
-	}
-	if three != 3 || len(nm) > 103 {
+	if !hasThree(nm) || len(nm) > 103 {
 		return true
 	}
 	if nm[0] > 400.51 || nm[len(nm)-1] < 699.49 {
@@ -172,9 +176,18 @@ func isScan(nm []float64) bool {
 	return true
 }
 
+// fewPoints is from how many wavelengths on they are looked at as a scan.
+const fewPoints = 10
+
 // finish makes the measurement of d.nm and d.y, checks it and warns of it.
 // columnOf gives the column of a point, or -1.
 func (d *draft) finish(q quantity, c conditions, columnOf func(int) int) {
+	if len(d.nm) < fewPoints && !hasThree(d.nm) {
+		if len(d.Faults) == 0 {
+			d.faultf(-1, "there are %d readings, but not 420, 520 and 620 nm: these three are needed, or a scan of 400-700 nm at 10 nm or finer", len(d.nm))
+		}
+		return
+	}
 	if isScan(d.nm) {
 		d.Spectrum = spectrumOf(d.nm, d.y, q, c)
 	} else {
@@ -246,10 +259,10 @@ func (d *draft) lab() {
 	if lab.PathMM, ok = d.pathMM(); !ok {
 		d.faultf(max(-1, d.p.column[fPath]), "the depth of wine that L*a*b* are stated for is missing: add path_mm, 10 for a result for 10 mm; a red read in a 1 mm cell and stated for 10 mm is a different colour")
 	}
-	d.view(&lab)
-	if len(d.Faults) > 0 {
-		return
+	if !ok {
+		lab.PathMM = 10 // so that the rest is checked too
 	}
+	d.view(&lab)
 	d.CIELAB = &lab
 	d.check(nil)
 }
@@ -279,4 +292,3 @@ func decimal(to *calc.Decimal, text string, sign decimalSign) string {
 	}
 	return ""
 }
-

@@ -178,7 +178,7 @@ func (p *plan) pickOrdinate() {
 	}
 	// "A" and "T" alone, which are no names by themselves.
 	for i, h := range p.header {
-		switch comparable(h) {
+		switch folded(h) {
 		case "a":
 			p.ordinate, p.quantity = i, absorbance
 			p.meanings[i] = meaning{field: fAbsorbance, quantity: absorbance, by: "name"}
@@ -253,6 +253,8 @@ func (p *plan) uses(f field) bool {
 		return p.layout != oneARow
 	case fAbsorbance, fTransmittance, fOrdinate:
 		return false
+	case fL, fA, fB:
+		return p.layout == oneARow && p.has(fL) && p.has(fA) && p.has(fB)
 	}
 	return p.layout != scansInColumns
 }
@@ -337,9 +339,19 @@ func filled(cells []string) (n int) {
 
 // scaleOf is what an ordinate in unit u is multiplied with. Whether a
 // transmittance without a unit is in per cent its values tell.
+//
+// The factor is 1, 100, or 0.001, which scaled divides by 1000 for the sake of
+// the last digit.
 func scaleOf(u unit) float64 {
 	if u == unitMilliAU {
 		return 0.001
 	}
 	return 1
+}
+
+func scaled(x, scale float64) float64 {
+	if scale == 0.001 {
+		return x / 1000
+	}
+	return x * scale
 }

@@ -28,7 +28,7 @@ func (f *File) prepare(p *plan, head []row, index int, open opener) error {
 	p.settleOrdinate(below, &f.warnings)
 	p.settlePath(&f.warnings)
 	if names := p.leftOut(); names != nil {
-		f.warnings.addf("columns_left_out", "Not understood and left out: %s. A mapping can say what they hold.", list(names))
+		f.warnings.addf("columns_left_out", "Not understood and left out: %s. A mapping can say what they hold.", listed(names))
 	}
 	f.layout = p.layoutName()
 	f.entries = func(yield func(record.Entry, error) bool) {
@@ -70,6 +70,12 @@ func (p *plan) settleOrdinate(rows []row, w *warnings) {
 			if q := p.meanings[c].quantity; q != unnamed && p.meanings[c].field != fWave {
 				p.quantity, p.scale, assumed = q, scaleOf(p.meanings[c].unit), false
 			}
+		}
+	}
+	if t, a := p.waveColumns(transmittance), p.waveColumns(absorbance); p.quantity == unnamed && (t == nil) != (a == nil) {
+		p.quantity = absorbance // as the columns beside them say
+		if t != nil {
+			p.quantity = transmittance
 		}
 	}
 	for i := range p.waves {
@@ -198,7 +204,7 @@ func (p *plan) settlePath(w *warnings) {
 		switch u := p.meanings[c].unit; {
 		case f == fPathCM || u == unitCM:
 			w.addf("path_in_cm", "The paths are given in cm and were turned into mm.")
-		case u != unitMM && !strings.Contains(comparable(p.header[c]), "mm") && p.meanings[c].by != "mapping":
+		case u != unitMM && !strings.Contains(folded(p.header[c]), "mm") && p.meanings[c].by != "mapping":
 			w.addf("path_unit_assumed", "The header %s has no unit; the paths were taken for mm.", quoted(p.header[c]))
 		}
 		return

@@ -46,8 +46,8 @@ func quoted(s string) string {
 	return fmt.Sprintf("%q", s)
 }
 
-// list joins names for a message, cut to a number that fits one.
-func list(names []string) string {
+// listed joins names for a message, cut to a number that fits one.
+func listed(names []string) string {
 	const most = 12
 	if len(names) > most {
 		return strings.Join(names[:most], ", ") + fmt.Sprintf(" and %d more", len(names)-most)

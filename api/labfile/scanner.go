@@ -8,6 +8,8 @@ import (
 	"io"
 	"strings"
 	"unicode/utf8"
+
+	"pourpath/api/calc"
 )
 
 // row is one row of a table. Its cells are its own.
@@ -98,7 +100,7 @@ func (s *scanner) readLine() ([]byte, error) {
 }
 
 func (s *scanner) tooLong(line int) error {
-	return refuse("row %d is longer than %d bytes, which no row of readings is: export the table again, one row a line", line, MaxLineBytes)
+	return calc.Refuse(calc.Fault{Location: fmt.Sprintf("row %d", line), Message: fmt.Sprintf("the row is longer than %d bytes, which no row of readings is: export the table again, one row a line", MaxLineBytes)})
 }
 
 // split cuts a row without quotes at the separators.
@@ -149,7 +151,7 @@ func (s *scanner) quotedRow(line []byte) ([]string, string, error) {
 }
 
 func (s *scanner) unclosed(line int) error {
-	return refuse("a quotation mark that opens in row %d is not closed: the file is cut off there, or the mark has to go", line)
+	return calc.Refuse(calc.Fault{Location: fmt.Sprintf("row %d", line), Message: "a quotation mark that opens here is not closed: the file is cut off, or the mark has to go"})
 }
 
 // scanLine appends the cells of one line; inside says whether the line starts,

@@ -82,7 +82,7 @@ func bestSeparator(text []byte, c charset, eol byte, whole bool, mapping map[str
 	case err != nil:
 		return best, err
 	case len(best.rows) == 0:
-		return best, refuse("row 1 is longer than %d bytes, which no row of readings is: export the table again, one row a line", MaxLineBytes)
+		return best, (&scanner{}).tooLong(1)
 	}
 	for _, r := range best.rows[:min(len(best.rows), maxTitleRows)] {
 		if r.fault != "" {

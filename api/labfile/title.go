@@ -41,7 +41,7 @@ func (p *plan) readTitle(rows []row, w *warnings) error {
 		used = append(used, strings.TrimSpace(key)+" = "+value)
 	}
 	if used != nil {
-		w.addf("title_used", "The lines above the header were taken for all rows: %s.", list(used))
+		w.addf("title_used", "The lines above the header were taken for all rows: %s.", listed(used))
 	}
 	return nil
 }

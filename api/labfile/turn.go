@@ -98,7 +98,7 @@ func (t *turner) value(r row, i, c int) float64 {
 		}
 		return missing
 	}
-	return x * t.p.scale
+	return scaled(x, t.p.scale)
 }
 
 // isMeta takes a row above the first wavelength that says something of each
@@ -178,13 +178,13 @@ func (t *turner) scan(d *draft, order []int, i, c int) {
 	q := t.p.quantity
 	if q == transmittance && !isScan(d.nm) {
 		for k, y := range d.y {
-			d.y[k], _ = d.asAbsorbance(-1, y)
+			d.y[k] = d.asAbsorbance(-1, y)
 		}
 		q = absorbance
 	}
 	if len(d.Faults) == 0 {
 		d.finish(q, d.conditions(), nil)
-		t.rowsOf(d)
+		d.tellRows()
 	}
 }
 
@@ -208,7 +208,7 @@ func (t *turner) describe(d *draft, i int) {
 		values = append(values, v[i])
 	}
 	d.p, d.cells = &own, values
-	d.identity()
+	d.aboutWine()
 	d.circumstances()
 }
 
@@ -227,21 +227,9 @@ func (t *turner) nameOf(d *draft, c int) string {
 			t.f.warnings.addf("name_from_file", "The file does not name its wine; it is called %s after the file.", quoted(name))
 		}
 	}
-	if len([]rune(name)) > MaxNameRunes {
-		d.faultf(-1, "the name is longer than %d characters: shorten it", MaxNameRunes)
+	if len([]rune(name)) > maxText {
+		d.faultf(-1, "the name is longer than %d characters: shorten it", maxText)
 		return ""
 	}
 	return name
-}
-
-// rowsOf adds to faults at a wavelength the row it stands in.
-func (t *turner) rowsOf(d *draft) {
-	for i := range d.Faults {
-		for k, nm := range d.nm {
-			if strings.HasSuffix(d.Faults[i].Location, fmt.Sprintf(", %g nm", nm)) {
-				d.Faults[i].Location += fmt.Sprintf(" (row %d)", d.points[k])
-				break
-			}
-		}
-	}
 }

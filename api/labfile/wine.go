@@ -10,11 +10,12 @@ import (
 // wine reads a row that is a wine.
 func (d *draft) wine(r row) {
 	d.start(r)
-	d.identity()
 	if r.fault != "" {
 		d.faultf(-1, "%s", r.fault)
+		d.Wine.Name = d.text(fName)
 		return
 	}
+	d.identity()
 	if n := len(d.p.header); len(r.cells) > n && filled(r.cells[n:]) > 0 {
 		d.faultf(-1, "the row has %d cells below %d headers: a decimal comma or another separator in a value cuts it in two; put such values in quotation marks, or separate the cells by semicolons", len(r.cells), n)
 		return
@@ -25,17 +26,25 @@ func (d *draft) wine(r row) {
 
 // identity reads what the row says of the wine.
 func (d *draft) identity() {
-	w := &d.Wine
-	if w.Name = d.text(fName, MaxNameRunes); w.Name == "" && d.Faults == nil {
+	if d.Wine.Name = d.text(fName); d.Wine.Name == "" && d.Faults == nil {
 		d.faultf(d.p.column[fName], "the wine has no name: every row needs one")
 	}
+	d.aboutWine()
+}
+
+// aboutWine reads what is said of the wine besides its name.
+func (d *draft) aboutWine() {
+	w := &d.Wine
 	if text, column := d.value(fKind); text != "" {
-		var ok bool
-		if w.Kind, ok = kindOf(text); !ok && column >= 0 {
+		if text != d.last.text {
+			d.last.text = text
+			d.last.kind, d.last.ok = kindOf(text)
+		}
+		if w.Kind = d.last.kind; !d.last.ok && column >= 0 {
 			d.warnf("kind_unknown", "%s is no kind of wine that is known (white, rosé, red); it was left out.", quoted(text))
 		}
 	}
-	w.Lot = d.text(fLot, 200)
+	w.Lot = d.text(fLot)
 	d.vintage()
 	if text, column := d.value(fVarieties); text != "" {
 		var ok bool
@@ -87,7 +96,7 @@ var kinds = map[string]record.Kind{
 func kindOf(text string) (record.Kind, bool) {
 	k, ok := kinds[text]
 	if !ok {
-		k, ok = kinds[comparable(text)]
+		k, ok = kinds[folded(text)]
 	}
 	return k, ok
 }

@@ -5,6 +5,7 @@ import (
 	"fmt"
 
 	"pourpath/api/calc"
+	"pourpath/api/record"
 )
 
 // cellar holds the invented wines in the words of the interface's requests, and
@@ -23,17 +24,28 @@ type cellar struct {
 	Example  map[string]string `json:"example"`
 }
 
-// shelved is a wine under the name that an address uses.
+// shelved is a wine under the name that an address uses, with what the records
+// say of it beside.
 type shelved struct {
 	ID   string    `json:"id"`
 	Wine calc.Wine `json:"wine"`
+	Kept kept      `json:"kept"`
 }
 
-// wanted is a target under the name that an address uses.
+// kept is what the records of a wine hold beside its name and reading.
+type kept struct {
+	record.WineFields
+	record.Circumstances
+	Earlier []record.ReadingBody `json:"earlier"` // from the oldest on
+}
+
+// wanted is a target under the name that an address uses. Where it is a wine,
+// that is kept too.
 type wanted struct {
 	ID     string      `json:"id"`
 	Name   string      `json:"name"`
 	Target calc.Target `json:"target"`
+	Kept   kept        `json:"kept"`
 }
 
 // tasted are rungs of one pair that were poured and read.
@@ -41,6 +53,7 @@ type tasted struct {
 	Base  string          `json:"base"`
 	Red   string          `json:"red"`
 	Rungs []calc.Measured `json:"rungs"`
+	Kept  kept            `json:"kept"` // of each rung
 }
 
 func readCellar() (*cellar, error) {

@@ -47,7 +47,7 @@ func draw(figure reports.LadderFigure) (document, error) {
 	if err := figure.WriteSVG(&svg); err != nil {
 		return document{}, fmt.Errorf("pages: picture: %w", err)
 	}
-	return document{"image/svg+xml", withoutStyles(svg.Bytes())}, nil
+	return document{mediaType: "image/svg+xml", body: withoutStyles(svg.Bytes())}, nil
 }
 
 var (

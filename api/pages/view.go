@@ -8,7 +8,7 @@ import (
 
 // view is all that the page's template is given.
 type view struct {
-	Version  string
+	frame
 	Demo     bool
 	Own      bool
 	Notes    []note
@@ -53,7 +53,7 @@ func (s *site) page(r *http.Request) (document, error) {
 		return document{}, err
 	}
 	v := view{
-		Version: s.config.Version, Demo: s.config.Demo, Own: c.own,
+		frame: s.frame("preview"), Demo: s.config.Demo, Own: c.own,
 		Example: "/?" + s.example(), Picture: "/assets/empty.svg",
 	}
 	if c.request != nil {

@@ -95,12 +95,12 @@ func readFile(ctx context.Context, db bun.IDB, sum string, w io.Writer) error {
 
 func readPiece(ctx context.Context, db bun.IDB, sum string, i int64, w io.Writer, whole hash.Hash) error {
 	piece := new(pieceRow)
-	err := db.NewSelect().Model(piece).Where("sha256 = ? AND piece = ?", sum, i).Scan(ctx)
-	if kind := kindOf(err); errors.Is(kind, record.ErrNotFound) {
+	err := fault("stored file", db.NewSelect().Model(piece).Where("sha256 = ? AND piece = ?", sum, i).Scan(ctx))
+	if errors.Is(err, record.ErrNotFound) {
 		return fmt.Errorf("store: stored file %s: %w: piece %d is missing", sum, record.ErrDamaged, i)
 	}
 	if err != nil {
-		return fault("stored file", err)
+		return err
 	}
 	if err := intact("piece of stored file", sum, piece); err != nil {
 		return err

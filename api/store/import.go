@@ -3,6 +3,7 @@ package store
 import (
 	"cmp"
 	"context"
+	"errors"
 	"fmt"
 	"io"
 	"iter"
@@ -69,17 +70,14 @@ func (s *Store) Import(ctx context.Context, file LabFile, o ImportOptions) (reco
 		Columns: file.Columns, Header: file.Header, DryRun: o.DryRun, AllOrNothing: o.AllOrNothing, ImportedAt: s.instant(),
 	}
 	err := s.inTx(ctx, fmt.Sprintf("importing %q", file.Name), in.run)
-	if err == errUndone { //nolint:errorlint // our own value, passed through the transaction as it is
-		err = nil
-	}
-	if err != nil {
+	if err != nil && !errors.Is(err, errUndone) {
 		return record.Import{}, err
 	}
 	return in.result, nil
 }
 
 // errUndone ends a transaction whose work is not to be kept.
-var errUndone = fmt.Errorf("store: nothing is to be kept")
+var errUndone = errors.New("store: nothing is to be kept")
 
 // importing is one import under way.
 type importing struct {

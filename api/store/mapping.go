@@ -52,6 +52,23 @@ func (s *Store) MappingFor(ctx context.Context, header []string) (map[string]str
 	return mapping, fromJSON(row.Mapping, &mapping)
 }
 
+// mostMappings is how many mappings are tried on a header that is not understood.
+const mostMappings = 50
+
+// Mappings returns the mappings that were given last, the newest first.
+func (s *Store) Mappings(ctx context.Context) ([]map[string]string, error) {
+	var rows []*mappingRow
+	if err := s.read.NewSelect().Model(&rows).Order("updated_at DESC").Limit(mostMappings).Scan(ctx); err != nil {
+		return nil, fault("listing mappings", err)
+	}
+	return records(rows, func(r *mappingRow) (mapping map[string]string, err error) {
+		if err := intact("header_mapping", r.Signature, r); err != nil {
+			return nil, err
+		}
+		return mapping, fromJSON(r.Mapping, &mapping)
+	})
+}
+
 // rememberMapping keeps a mapping for the next file with such a header.
 func (s *Store) rememberMapping(ctx context.Context, tx bun.Tx, header []string, mapping map[string]string) error {
 	written, err := jsonText(mapping)

@@ -16,13 +16,17 @@ import (
 //go:embed migrations/*.sql
 var steps embed.FS
 
-// The step that makes the database itself refuse to change a reading; the two
-// kinds of database word it differently.
+// The steps that make the database itself refuse to change what is kept as it
+// was; the two kinds of database word them differently.
 var (
 	//go:embed migrations/kept/sqlite.sql
 	keptSQLite string
 	//go:embed migrations/kept/postgres.sql
 	keptPostgres string
+	//go:embed migrations/kept/trials_sqlite.sql
+	keptTrialsSQLite string
+	//go:embed migrations/kept/trials_postgres.sql
+	keptTrialsPostgres string
 )
 
 // TooNewError is that the database was written by a later version of the
@@ -33,6 +37,14 @@ func (e *TooNewError) Error() string {
 	return fmt.Sprintf("store: the records were written by a later version of this program (step %d; this one knows %d): use that version, or restore a backup into an empty folder", e.Has, e.Knows)
 }
 
+// statements is a step of plain SQL that is another for each kind of database.
+func statements(step int64, text string) *goose.Migration {
+	return goose.NewGoMigration(step, &goose.GoFunc{RunTx: func(ctx context.Context, tx *sql.Tx) error {
+		_, err := tx.ExecContext(ctx, text)
+		return err
+	}}, nil)
+}
+
 // migrate brings the database to the present step. Whoever calls it makes sure
 // that no other process does at the same time.
 func migrate(ctx context.Context, db *sql.DB, dialect goose.Dialect, options ...goose.ProviderOption) error {
@@ -40,15 +52,12 @@ func migrate(ctx context.Context, db *sql.DB, dialect goose.Dialect, options ...
 	if err != nil {
 		return fmt.Errorf("store: migrations: %w", err)
 	}
-	kept := keptSQLite
+	kept, keptTrials := keptSQLite, keptTrialsSQLite
 	if dialect == goose.DialectPostgres {
-		kept = keptPostgres
+		kept, keptTrials = keptPostgres, keptTrialsPostgres
 	}
-	options = append(options, goose.WithDisableGlobalRegistry(true), goose.WithGoMigrations(
-		goose.NewGoMigration(2, &goose.GoFunc{RunTx: func(ctx context.Context, tx *sql.Tx) error {
-			_, err := tx.ExecContext(ctx, kept)
-			return err
-		}}, nil)))
+	options = append(options, goose.WithDisableGlobalRegistry(true),
+		goose.WithGoMigrations(statements(2, kept), statements(4, keptTrials)))
 	provider, err := goose.NewProvider(dialect, db, files, options...)
 	if err != nil {
 		return fmt.Errorf("store: migrations: %w", err)

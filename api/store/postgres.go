@@ -19,6 +19,9 @@ const (
 	connections    = 16
 	connectWithin  = 5 * time.Second
 	connectionLife = 30 * time.Minute
+	// A process that finds another one at work on the database's structure looks
+	// again each second, for two minutes.
+	lookForMigrator, lookForMigratorTimes = 1, 120
 )
 
 func (s *Store) openPostgres(ctx context.Context, address string) error {
@@ -32,13 +35,18 @@ func (s *Store) openPostgres(ctx context.Context, address string) error {
 	}
 	s.postgres = true
 	s.place = fmt.Sprintf("PostgreSQL database %q at %s", config.Database, config.Host)
+	db := poolOf(config)
+	s.write = bun.NewDB(db, pgdialect.New())
+	s.read = s.write
+	return prepare(ctx, db)
+}
+
+func poolOf(config *pgx.ConnConfig) *sql.DB {
 	db := stdlib.OpenDB(*config)
 	db.SetMaxOpenConns(connections)
 	db.SetMaxIdleConns(connections)
 	db.SetConnMaxLifetime(connectionLife)
-	s.write = bun.NewDB(db, pgdialect.New())
-	s.read = s.write
-	return prepare(ctx, db)
+	return db
 }
 
 // prepare checks the server's version and brings the database up to date; of
@@ -51,7 +59,7 @@ func prepare(ctx context.Context, db *sql.DB) error {
 	if has < oldestPostgres {
 		return fmt.Errorf("store: the server is PostgreSQL %d; 15 or later is needed", has/10000)
 	}
-	one, err := lock.NewPostgresSessionLocker()
+	one, err := lock.NewPostgresSessionLocker(lock.WithLockTimeout(lookForMigrator, lookForMigratorTimes))
 	if err != nil {
 		return fmt.Errorf("store: migrations: %w", err)
 	}

@@ -2,6 +2,7 @@ package store
 
 import (
 	"context"
+	"errors"
 	"fmt"
 
 	"github.com/uptrace/bun"
@@ -180,8 +181,17 @@ func (s *Store) AddReading(ctx context.Context, wineID string, r record.Reading)
 func (s *Store) addReading(ctx context.Context, tx bun.Tx, wine *wineRow, r record.Reading) (record.Reading, error) {
 	r.ID, r.WineID, r.RecordedAt = newID(), wine.ID, s.instant()
 	if r.Supersedes != "" {
-		if err := mayCorrect(ctx, tx, wine.ID, r.Supersedes); err != nil {
+		old, err := mayCorrect(ctx, tx, wine.ID, r.Supersedes)
+		if err != nil {
 			return r, err
+		}
+		// A correction stands for the same sample at the same time, whether it
+		// repeats that or not.
+		if r.TakenAt == nil {
+			r.TakenAt = old.TakenAt
+		}
+		if r.Replicate == nil {
+			r.Replicate = narrow(old.Replicate)
 		}
 	}
 	row, err := readingRowOf(r)
@@ -208,20 +218,21 @@ func (s *Store) addReading(ctx context.Context, tx bun.Tx, wine *wineRow, r reco
 	return row.record()
 }
 
-// mayCorrect checks that a reading exists, is of the wine, and has no correction.
-func mayCorrect(ctx context.Context, tx bun.Tx, wineID, id string) error {
+// mayCorrect returns a reading, having checked that it is of the wine and has no
+// correction.
+func mayCorrect(ctx context.Context, tx bun.Tx, wineID, id string) (*readingRow, error) {
 	old := new(readingRow)
 	err := withCorrections(tx.NewSelect().Model(old)).Where("r.id = ? AND r.wine_id = ?", id, wineID).Scan(ctx)
 	if err := fault("the reading to correct", err); err != nil {
-		if kindOf(err) == record.ErrNotFound { //nolint:errorlint // kindOf returns the value itself
-			return calc.Refuse(calc.Fault{Location: "/supersedes", Value: id, Message: "this wine has no such reading: give the identifier of one of its own"})
+		if errors.Is(err, record.ErrNotFound) {
+			return nil, calc.Refuse(calc.Fault{Location: "/supersedes", Value: id, Message: "this wine has no such reading: give the identifier of one of its own"})
 		}
-		return err
+		return nil, err
 	}
 	if old.SupersededBy != nil {
-		return record.ErrSuperseded
+		return nil, record.ErrSuperseded
 	}
-	return nil
+	return old, nil
 }
 
 // withCorrections adds to each reading which one corrects it.
@@ -253,10 +264,14 @@ func (s *Store) ReadingsOf(ctx context.Context, wineID string, p record.Page) ([
 		return nil, err
 	}
 	var rows []*readingRow
-	q := withCorrections(s.read.NewSelect().Model(&rows)).Where("r.wine_id = ?", wineID).Order("r.counts_from", "r.id").Limit(int64(p.Limit))
+	follows, order := ">", []string{"r.counts_from", "r.id"}
+	if p.Newest {
+		follows, order = "<", []string{"r.counts_from DESC", "r.id DESC"}
+	}
+	q := withCorrections(s.read.NewSelect().Model(&rows)).Where("r.wine_id = ?", wineID).Order(order...).Limit(int64(p.Limit))
 	if p.After != "" {
 		last := s.read.NewSelect().Model((*readingRow)(nil)).Column("counts_from").Where("id = ?", p.After)
-		q = q.Where("(r.counts_from, r.id) > ((?), ?)", last, p.After)
+		q = q.Where("(r.counts_from, r.id) "+follows+" ((?), ?)", last, p.After)
 	}
 	return listReadings(ctx, q, p, &rows)
 }

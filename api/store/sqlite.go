@@ -3,6 +3,7 @@ package store
 import (
 	"context"
 	"database/sql"
+	"encoding/binary"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -52,6 +53,9 @@ func (s *Store) openSQLite(ctx context.Context, dir string) (err error) {
 	} else if err != nil {
 		return fmt.Errorf("store: %w", err)
 	}
+	if err := hasItsLength(path); err != nil {
+		return err
+	}
 	writer, err := openFile(path, "_txlock=immediate")
 	if err != nil {
 		return err
@@ -70,6 +74,37 @@ func (s *Store) openSQLite(ctx context.Context, dir string) (err error) {
 	}
 	reader.SetMaxOpenConns(max(4, runtime.GOMAXPROCS(0)))
 	s.read = bun.NewDB(reader, sqlitedialect.New())
+	return nil
+}
+
+// hasItsLength compares the length of a database file with the one that its
+// header tells: page size at byte 16, number of pages at byte 28 (SQLite's
+// description of its file format, section 1.3). While a log lies beside the
+// file, pages may be there and not yet in it.
+func hasItsLength(path string) error {
+	if log, err := os.Stat(path + "-wal"); err == nil && log.Size() > 0 {
+		return nil
+	}
+	file, err := os.Open(path)
+	if err != nil {
+		return fmt.Errorf("store: %w", err)
+	}
+	defer file.Close()
+	info, err := file.Stat()
+	if err != nil {
+		return fmt.Errorf("store: %w", err)
+	}
+	var header [32]byte
+	if n, err := file.ReadAt(header[:], 0); n < len(header) {
+		return fmt.Errorf("store: %s: %w: it ends after %d bytes (%w); restore the last backup", path, record.ErrDamaged, n, err)
+	}
+	page := int64(binary.BigEndian.Uint16(header[16:]))
+	if page == 1 { // stands for the one size that does not fit
+		page = 1 << 16
+	}
+	if want := page * int64(binary.BigEndian.Uint32(header[28:])); info.Size() != want {
+		return fmt.Errorf("store: %s: %w: it has %d bytes where its header tells %d; restore the last backup", path, record.ErrDamaged, info.Size(), want)
+	}
 	return nil
 }
 

@@ -51,6 +51,13 @@ var tables = []table{
 		"import_id:t import_row:i archived_at:t archive_reason:t fingerprint:b!"),
 	define("import_row", "import_id row_no", "import_id:t row_no:i place:t status:t name:t wine_id:t reading_id:t problem:t warnings:t raw:t"),
 	define("header_mapping", "signature", "signature:t mapping:t updated_at:t"),
+	define("trial", "id", "id:t name:t base_ml:f base_id:t addition_id:t target_id:t setup:t created_at:t archived_at:t"),
+	define("trial_glass", "trial_id glass", "trial_id:t glass:t glass_no:i"),
+	define("trial_entry", "id", "id:t trial_id:t entry_no:i kind:t glass:t volume_ml:f body:t sent_key:t recorded_at:t"),
+	define("spec", "id version", "id:t version:i name:t target_id:t body:t created_at:t archived_at:t"),
+	define("lot", "id", "id:t name:t spec_id:t spec_version:i wine_id:t created_at:t archived_at:t"),
+	define("lot_sample", "id", "id:t lot_id:t body:t recorded_at:t"),
+	define("lot_verdict", "id", "id:t sample_id:t spec_id:t spec_version:i verdict:t answer:t program:t decided_at:t"),
 }
 
 func define(name, key, columns string) table {

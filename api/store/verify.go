@@ -40,6 +40,17 @@ var references = []struct{ table, column, to, key string }{
 	{"import_row", "import_id", "file_import", "id"},
 	{"import_row", "wine_id", "wine", "id"},
 	{"import_row", "reading_id", "reading", "id"},
+	{"trial", "base_id", "wine", "id"},
+	{"trial", "addition_id", "wine", "id"},
+	{"trial", "target_id", "target", "id"},
+	{"trial_glass", "trial_id", "trial", "id"},
+	{"trial_entry", "trial_id", "trial", "id"},
+	{"spec", "target_id", "target", "id"},
+	{"lot", "spec_id", "spec", "id"},
+	{"lot", "wine_id", "wine", "id"},
+	{"lot_sample", "lot_id", "lot", "id"},
+	{"lot_verdict", "sample_id", "lot_sample", "id"},
+	{"lot_verdict", "spec_id", "spec", "id"},
 }
 
 // Verify looks at everything: the database's own structure, each row's

@@ -153,7 +153,15 @@ func wineIn(ctx context.Context, db bun.IDB, id string) (*wineRow, error) {
 // Wines lists wines.
 func (s *Store) Wines(ctx context.Context, p record.Page) ([]record.Wine, error) {
 	var rows []*wineRow
-	q := s.read.NewSelect().Model(&rows).Where("id > ?", p.After).Order("id").Limit(int64(p.Limit))
+	q := s.read.NewSelect().Model(&rows).Limit(int64(p.Limit))
+	switch {
+	case !p.Newest:
+		q = q.Where("id > ?", p.After).Order("id")
+	case p.After != "":
+		q = q.Where("id < ?", p.After).Order("id DESC")
+	default:
+		q = q.Order("id DESC")
+	}
 	if !p.Archived {
 		q = q.Where("archived_at IS NULL")
 	}

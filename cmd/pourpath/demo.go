@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"errors"
 	"fmt"
 	"os"
@@ -9,6 +10,8 @@ import (
 	"github.com/spf13/cobra"
 
 	"pourpath/api/calc"
+	"pourpath/api/pages"
+	"pourpath/api/store"
 )
 
 // inventedCellar are the requests that a demonstration comes with, by file name.
@@ -43,9 +46,39 @@ func (s *session) demoCommand() *cobra.Command {
 			if _, err := fmt.Fprintf(s.out, "The wines are invented, and nothing is kept. Requests with some of them are in %s; try\n  pourpath ladder -f %s\n", dir, filepath.Join(dir, "ladder.json")); err != nil {
 				return err
 			}
-			return s.serve(c.Context(), service{listen: listen, dataDir: dir, demo: true})
+			return storeFlags{data: dir}.withStore(c.Context(), func(st *store.Store) error {
+				if err := fill(c.Context(), st); err != nil {
+					return err
+				}
+				return s.serve(c.Context(), service{listen: listen, dataDir: dir, records: st, demo: true})
+			})
 		},
 	}
 	c.Flags().StringVar(&listen, "listen", "127.0.0.1:0", "`ADDRESS` of this machine to listen on")
 	return c
+}
+
+// fill brings the invented wines and targets into a new store.
+func fill(ctx context.Context, st *store.Store) error {
+	invented, err := pages.InventedCellar()
+	if err != nil {
+		return err
+	}
+	for _, w := range invented.Wines {
+		added, _, err := st.CreateWine(ctx, w.WineFields, &w.Readings[0])
+		if err != nil {
+			return err
+		}
+		for _, r := range w.Readings[1:] {
+			if _, err := st.AddReading(ctx, added.ID, r); err != nil {
+				return err
+			}
+		}
+	}
+	for _, t := range invented.Targets {
+		if _, err := st.CreateTarget(ctx, t); err != nil {
+			return err
+		}
+	}
+	return nil
 }

@@ -60,7 +60,7 @@ type service struct {
 
 // handler is the pages and the API together.
 func (v service) handler(log *slog.Logger) (http.Handler, error) {
-	site, err := pages.New(pages.Config{Version: version, Demo: v.demo, Log: log})
+	site, err := pages.New(pages.Config{Version: version, Demo: v.demo, Records: v.records, DataDir: v.dataDir, Log: log})
 	if err != nil {
 		return nil, err
 	}

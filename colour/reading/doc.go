@@ -6,4 +6,7 @@
 // Conditions of the method: OIV-MA-AS2-07B (colour intensity and shade), cells
 // of 1 to 20 mm, water as the blank, cloudy wine clarified and carbon dioxide
 // removed before reading.
+//
+// It also says how repeated readings scatter (Grubbs' test of ISO 5725-2) and
+// what gives reason to doubt a reading; neither refuses any.
 package reading

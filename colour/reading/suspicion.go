@@ -15,15 +15,17 @@ var cells = []float64{1, 2, 5, 10, 20}
 // 0.7 in the cell.
 const middleOfWindow = 0.5
 
-// BetterCell is the path in mm, of those that laboratories have, which brings
-// an absorbance that was read at pathMM nearest to the middle of 0.3-0.7
-// (OIV-MA-AS2-07B).
+// BetterCell is the path in mm, of pathMM and those that laboratories have,
+// which brings an absorbance that was read at pathMM nearest to the middle of
+// 0.3-0.7 (OIV-MA-AS2-07B).
 func BetterCell(pathMM, absorbance float64) float64 {
-	best, miss := pathMM, math.Inf(1)
+	miss := func(path float64) float64 {
+		return math.Abs(math.Log(math.Max(absorbance, 1e-3) * path / pathMM / middleOfWindow))
+	}
+	best := pathMM
 	for _, path := range cells {
-		a := math.Max(absorbance, 1e-3) * path / pathMM
-		if d := math.Abs(math.Log(a / middleOfWindow)); d < miss {
-			best, miss = path, d
+		if miss(path) < miss(best) {
+			best = path
 		}
 	}
 	return best

@@ -14,6 +14,10 @@ import (
 // a warning: half of what the eye sees side by side.
 const worthTelling = 0.5
 
+// blackToWhite is the ΔE00 between black and white, the most that an error is
+// counted for.
+const blackToWhite = 100
+
 // rosePale is the absorbance per 10 mm at 520 nm of a pale rosé: the depth at
 // which the colour of a red in a blend is judged. Common practice, no source.
 const rosePale = 0.35
@@ -40,6 +44,9 @@ func (w *Wine) cost(cause Cause) float64 {
 		}
 		l, a, b := weighting.AbsorbanceLab(&moved, depth)
 		d := difference.DeltaE00(l0, a0, b0, l, a, b)
+		if !(d <= blackToWhite) { // the light that such an error adds has no bound
+			d = blackToWhite
+		}
 		sum += d * d
 	}
 	return math.Sqrt(sum)
@@ -85,7 +92,10 @@ func nearestVisible(n int) int { return n / 10 }
 func cellWarning(cost float64, c reading.Cell, highest float64) colour.Warning {
 	best := reading.BetterCell(c.PathMM, highest)
 	advice := fmt.Sprintf("Read it in a %g mm cell", best)
-	if best == c.PathMM {
+	switch {
+	case best == c.PathMM && highest > 1:
+		advice = "Dilute it with a model wine, and state dilution and diluent"
+	case best == c.PathMM:
 		advice = "Read it several times and give the mean with a smaller u_absorbance"
 	}
 	return colour.Warning{Code: "reading_window", Message: fmt.Sprintf(

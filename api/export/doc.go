@@ -1,0 +1,42 @@
+// Package export writes what is stored as tables for a spreadsheet: CSV files
+// with one table each, and XLSX workbooks with a sheet for each. Archived and
+// superseded records are in them, and the column status says so. The archive
+// that is restored from is another thing, package store's.
+//
+// # Tables
+//
+// "readings" holds a reading at single wavelengths, or L*a*b*, in each row;
+// "spectra" a scan in each row, with a column for each wavelength. Their headers
+// are those that an import knows (package labfile), so that both files import
+// again; the columns of the record itself, from status on, are left out then. A
+// superseded or archived reading counts again when it is imported: take the
+// rows with another status than "counts" out first.
+//
+// "wines", "targets" and "imports" hold a record in each row.
+//
+// Numbers have all their digits (the shortest text that is read as the same
+// float64), L*, a* and b* those that they were given with. Times are RFC 3339 in
+// UTC, in a workbook as text: a spreadsheet's dates have no zone and no exact
+// microseconds.
+//
+// # CSV
+//
+// A CSV file is as RFC 4180 has it: commas, CRLF, quotation marks where they are
+// needed; a decimal point. It is UTF-8 and begins with a byte order mark: Excel
+// takes a CSV file without one for the machine's old code page and spoils the
+// accents in names, and readers that know UTF-8 pass over it.
+//
+// # Formulas
+//
+// A spreadsheet takes a cell that begins with = + - or @ for a formula, so that
+// the name of a wine in somebody else's file could run one (CSV injection, as
+// OWASP describes it). In CSV, text that begins so gets an apostrophe in front:
+// also after blanks or quotation marks, in the full-width forms, and after a
+// semicolon, tab or line end within the text, where a spreadsheet that separates
+// by semicolons begins a new cell. Text that begins with a tab or line end gets
+// one too. Numbers stay as they are. In a workbook all text is stored as text,
+// which is never a formula, and needs no apostrophe.
+//
+// An import gets the text back by taking an apostrophe off wherever what follows
+// it would have got one; see Text.
+package export

@@ -1,0 +1,64 @@
+package pages
+
+import (
+	"net/url"
+	"slices"
+
+	"github.com/google/uuid"
+
+	"pourpath/api/record"
+)
+
+// leafRows is how many rows of a list are on one page.
+const leafRows = 50
+
+// leaf is one page of a list that runs from the newest to the oldest. Older and
+// Newer are the queries of the pages beside it; empty where there are none.
+type leaf[T any] struct {
+	Items        []T
+	Older, Newer string
+}
+
+// The fields of a leaf's address: what comes after the record named there.
+const (
+	olderField = "older"
+	newerField = "newer"
+)
+
+// leafOf reads the leaf that an address asks for. list lists records as
+// record.Page wants them.
+func leafOf[T any](query url.Values, id func(T) string, list func(record.Page) ([]T, error)) (leaf[T], error) {
+	older, newer := query.Get(olderField), query.Get(newerField)
+	for _, cursor := range []string{older, newer} {
+		if cursor != "" && uuid.Validate(cursor) != nil {
+			return leaf[T]{}, errNothingHere
+		}
+	}
+	if newer != "" {
+		items, err := list(record.Page{After: newer, Limit: leafRows + 1})
+		if err != nil {
+			return leaf[T]{}, err
+		}
+		if len(items) > leafRows {
+			items = items[:leafRows]
+			slices.Reverse(items)
+			return leaf[T]{Items: items, Newer: beside(newerField, id(items[0])), Older: beside(olderField, id(items[leafRows-1]))}, nil
+		}
+		older = "" // the first leaf, filled up
+	}
+	items, err := list(record.Page{Newest: true, After: older, Limit: leafRows + 1})
+	if err != nil {
+		return leaf[T]{}, err
+	}
+	l := leaf[T]{Items: items}
+	if len(items) > leafRows {
+		l.Items = items[:leafRows]
+		l.Older = beside(olderField, id(items[leafRows-1]))
+	}
+	if older != "" && len(items) > 0 {
+		l.Newer = beside(newerField, id(items[0]))
+	}
+	return l, nil
+}
+
+func beside(field, id string) string { return "?" + url.Values{field: {id}}.Encode() }

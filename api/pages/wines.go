@@ -1,0 +1,66 @@
+package pages
+
+import (
+	"net/http"
+	"strconv"
+
+	"pourpath/api/record"
+	"pourpath/api/shelf"
+)
+
+// winesView is the list of wines.
+type winesView struct {
+	frame
+	leaf[wineRow]
+}
+
+// wineRow is one wine of the list.
+type wineRow struct {
+	ID, Name, Lot, Vintage string
+	Kind                   record.Kind
+	HasReading, HasColour  bool
+	figures
+	ReadAt moment
+	StockL figure
+}
+
+// wines answers with the wines, the newest first.
+func (s *site) wines(r *http.Request) (document, error) {
+	shown, err := leafOf(r.URL.Query(), func(w shelf.Wine) string { return w.ID },
+		func(p record.Page) ([]shelf.Wine, error) { return s.shelf.Wines(r.Context(), p) })
+	if err != nil {
+		return document{}, err
+	}
+	v := winesView{frame: s.frame("wines"), leaf: leaf[wineRow]{Older: shown.Older, Newer: shown.Newer}}
+	for _, w := range shown.Items {
+		v.Items = append(v.Items, wineRowOf(w))
+	}
+	for _, column := range []func(*wineRow) *figure{
+		func(r *wineRow) *figure { return &r.L }, func(r *wineRow) *figure { return &r.A }, func(r *wineRow) *figure { return &r.B },
+		func(r *wineRow) *figure { return &r.Intensity }, func(r *wineRow) *figure { return &r.Tint }, func(r *wineRow) *figure { return &r.StockL },
+	} {
+		cells := make([]*figure, len(v.Items))
+		for i := range v.Items {
+			cells[i] = column(&v.Items[i])
+		}
+		align(cells)
+	}
+	return s.render("wines.html", v)
+}
+
+func wineRowOf(w shelf.Wine) wineRow {
+	row := wineRow{
+		ID: w.ID, Name: w.Name, Kind: w.Kind, Lot: w.Lot, HasReading: len(w.ReadingsUsed) > 0, HasColour: w.Colour != nil,
+		figures: figuresOf(w.Colour),
+	}
+	if w.Vintage != nil {
+		row.Vintage = strconv.Itoa(*w.Vintage)
+	}
+	if w.ReadAt != nil {
+		row.ReadAt = dayOf(*w.ReadAt)
+	}
+	if w.StockL != nil {
+		row.StockL.Value = plain(*w.StockL)
+	}
+	return row
+}

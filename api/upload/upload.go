@@ -1,0 +1,187 @@
+package upload
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"mime/multipart"
+	"net/http"
+	"os"
+	"syscall"
+	"time"
+
+	"pourpath/api/calc"
+	"pourpath/api/intake"
+	"pourpath/api/record"
+	"pourpath/api/store"
+)
+
+// Upload is a file that came whole, and how it is to be taken. It is to be
+// closed.
+type Upload struct {
+	// Name is the file's as the sender has it.
+	Name string
+	intake.Options
+
+	file   *os.File
+	answer *http.ResponseController
+}
+
+// Receive reads the form of a request; the file goes to the folder dir. What the
+// form says beside the file is in the Upload even where there is an error: a
+// *calc.Problem for a form with faults, one of this package's errors for one
+// that is not whole, record.ErrFull where there is no room for the file.
+func Receive(w http.ResponseWriter, r *http.Request, dir string) (*Upload, error) {
+	up := &Upload{answer: http.NewResponseController(w)}
+	r.Body = http.MaxBytesReader(w, r.Body, maxFileBytes+maxFieldBytes)
+	parts, err := r.MultipartReader()
+	if err != nil {
+		return up, ErrNoForm
+	}
+	fields := map[string]string{}
+	query := r.URL.Query()
+	for _, name := range []string{"sheet", "mapping", "dry_run", "all_or_nothing"} {
+		if query.Has(name) {
+			fields[name] = query.Get(name)
+		}
+	}
+	err = up.receive(parts, dir, fields)
+	if faults := up.read(fields); err == nil {
+		err = faults
+	}
+	return up, err
+}
+
+// receive reads the parts of a form.
+func (up *Upload) receive(parts *multipart.Reader, dir string, fields map[string]string) error {
+	for {
+		part, err := parts.NextPart()
+		if errors.Is(err, io.EOF) {
+			break
+		}
+		if err != nil {
+			return cutOff(err)
+		}
+		switch name := part.FormName(); name {
+		case "file":
+			if up.file != nil {
+				return calc.Refuse(calc.Fault{Location: "/file", Message: "two files stand in one request: send them one by one"})
+			}
+			up.Name = part.FileName()
+			if err := up.spool(part, dir); err != nil {
+				return err
+			}
+		case "sheet", "mapping", "dry_run", "all_or_nothing":
+			value, err := io.ReadAll(io.LimitReader(part, maxFieldBytes))
+			if err != nil {
+				return cutOff(err)
+			}
+			fields[name] = string(value)
+		default:
+			return calc.Refuse(calc.Fault{Location: "/" + name, Message: "unknown field; known here: file, sheet, mapping, dry_run, all_or_nothing", Value: name})
+		}
+	}
+	if up.file == nil {
+		return calc.Refuse(calc.Fault{Location: "/file", Message: "the field \"file\" is missing"})
+	}
+	return nil
+}
+
+// read takes the fields that say how the file is to be taken.
+func (up *Upload) read(fields map[string]string) error {
+	var faults []calc.Fault
+	up.Sheet = fields["sheet"]
+	for name, to := range map[string]*bool{"dry_run": &up.DryRun, "all_or_nothing": &up.AllOrNothing} {
+		switch value := fields[name]; value {
+		case "true", "1":
+			*to = true
+		case "", "false", "0":
+		default:
+			faults = append(faults, calc.Fault{Location: "/" + name, Message: "want true or false", Value: value})
+		}
+	}
+	if text := fields["mapping"]; text != "" {
+		if err := json.Unmarshal([]byte(text), &up.Mapping); err != nil {
+			faults = append(faults, calc.Fault{Location: "/mapping", Message: "want a JSON object from header to field, such as {\"Ext. 520\": \"a520\"}", Value: text})
+		}
+	}
+	if len(faults) > 0 {
+		return calc.Refuse(faults...)
+	}
+	return nil
+}
+
+// spool writes the file that arrives to the folder.
+func (up *Upload) spool(part io.Reader, dir string) (err error) {
+	if up.file, err = os.CreateTemp(dir, ".upload-*"); err != nil {
+		return fmt.Errorf("upload: %w", errors.Join(err, fullIf(err)))
+	}
+	size := int64(0)
+	for {
+		if err := up.answer.SetReadDeadline(time.Now().Add(pieceWithin)); err != nil {
+			return fmt.Errorf("upload: %w", err)
+		}
+		n, err := io.CopyN(up.file, part, 1<<20)
+		size += n
+		if errors.Is(err, io.EOF) {
+			break
+		}
+		if full := fullIf(err); full != nil {
+			return full
+		}
+		if err != nil {
+			return cutOff(err)
+		}
+		if size > maxFileBytes {
+			return ErrTooLong
+		}
+	}
+	if size == 0 && up.Name == "" { // a form whose file was not chosen
+		return calc.Refuse(calc.Fault{Location: "/file", Message: "no file was chosen: the field \"file\" is empty"})
+	}
+	if _, err := up.file.Seek(0, io.SeekStart); err != nil {
+		return fmt.Errorf("upload: %w", err)
+	}
+	return nil
+}
+
+// Import brings the file into the records. The errors are those of intake.Take.
+func (up *Upload) Import(ctx context.Context, s *store.Store) (record.Import, error) {
+	if err := up.answer.SetWriteDeadline(time.Now().Add(importWithin)); err != nil {
+		return record.Import{}, fmt.Errorf("upload: %w", err)
+	}
+	return intake.Take(ctx, s, up.Name, up.file, up.Options)
+}
+
+// Close removes the file.
+func (up *Upload) Close() error {
+	if up.file == nil {
+		return nil
+	}
+	if err := errors.Join(up.file.Close(), os.Remove(up.file.Name())); err != nil {
+		return fmt.Errorf("upload: %w", err)
+	}
+	return nil
+}
+
+// cutOff says why a form could not be read to its end.
+func cutOff(err error) error {
+	var tooLarge *http.MaxBytesError
+	switch {
+	case errors.As(err, &tooLarge):
+		return ErrTooLong
+	case errors.Is(err, os.ErrDeadlineExceeded):
+		return ErrStopped
+	}
+	return ErrCutOff
+}
+
+// fullIf is record.ErrFull where a file could not be written for want of room.
+func fullIf(err error) error {
+	if errors.Is(err, syscall.ENOSPC) || errors.Is(err, syscall.EDQUOT) {
+		return record.ErrFull
+	}
+	return nil
+}
