@@ -77,6 +77,7 @@ func importDescription(api huma.API) {
 				"file":           {Type: huma.TypeString, Format: "binary", Description: "The file, up to 2 GiB."},
 				"sheet":          {Type: huma.TypeString, Description: "Sheet of a workbook; the first where left out."},
 				"mapping":        {Type: huma.TypeString, Description: "JSON object from header to field, remembered for files with the same header."},
+				"columns":        {Type: huma.TypeString, Description: "The mapping as a person types it: a line HEADER=FIELD for each column."},
 				"dry_run":        flag("true answers what would happen and changes nothing."),
 				"all_or_nothing": flag("true takes nothing where one reading is rejected."),
 			},

@@ -76,7 +76,7 @@ func (r CheckRequest) resolve(f *Faults) (in checkInput) {
 	if in.target != nil {
 		in.spec.Reference = in.target.reference()
 	}
-	if len(f.list) == before {
+	if lookedUp := in.target != nil || r.Spec.Target == nil; lookedUp && len(f.list) == before {
 		f.Add("/spec", in.spec.Validate())
 	}
 	return in

@@ -14,10 +14,11 @@
 //
 // "wines", "targets" and "imports" hold a record in each row.
 //
-// Numbers have all their digits (the shortest text that is read as the same
-// float64), L*, a* and b* those that they were given with. Times are RFC 3339 in
-// UTC, in a workbook as text: a spreadsheet's dates have no zone and no exact
-// microseconds.
+// In CSV numbers have all their digits (the shortest text that is read as the
+// same float64), in a workbook the 15 that spreadsheets show and take; L*, a* and
+// b* have those that they were given with, in a workbook by the cell's format.
+// Times are RFC 3339 in UTC, in a workbook as text: a spreadsheet's dates have no
+// zone and no exact microseconds.
 //
 // # CSV
 //

@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"strconv"
 	"strings"
 	"unicode/utf16"
 
@@ -161,7 +162,7 @@ func (b *workbook) cell(c any) (any, error) {
 	case calc.Decimal:
 		places := decimals(c)
 		if places < 0 {
-			return c.Value, nil
+			return shown(c.Value), nil
 		}
 		format := "0"
 		if places > 0 {
@@ -172,8 +173,20 @@ func (b *workbook) cell(c any) (any, error) {
 	case string:
 		b.bytes += len(c)
 		return fitting(c), nil
+	case float64:
+		return shown(c), nil
 	}
 	return c, nil
+}
+
+// shown is x with the 15 significant digits that spreadsheets show and take. The
+// library would cut the others off.
+func shown(x float64) float64 {
+	rounded, err := strconv.ParseFloat(strconv.FormatFloat(x, 'g', 15, 64), 64)
+	if err != nil { // the rounded number is beyond the largest
+		return x
+	}
+	return rounded
 }
 
 // fitting is a text, or, where it is longer than a cell can be, where to find

@@ -40,8 +40,11 @@ type plan struct {
 	// make a spectrum.
 	waves []wave
 	scan  bool
-	// wines are the columns of scans in columns.
-	wines []int
+	// wines are the columns of scans in columns, axes those of their
+	// wavelengths, and axis the one of each wine.
+	wines, axes, axis []int
+	// above is the row above the header, which may name the wines.
+	above []string
 	// ordinate is the column of readings in the long format, and quantity what
 	// the readings without a name of their own are.
 	ordinate int
@@ -57,7 +60,7 @@ type plan struct {
 
 // planOf tries cells as the header. It is nil where they are none.
 func planOf(cells, above []string, mapping map[string]string) *plan {
-	p := &plan{ordinate: -1, scale: 1, header: slices.Clone(cells)}
+	p := &plan{ordinate: -1, scale: 1, header: slices.Clone(cells), above: above}
 	for i := range p.column {
 		p.column[i] = -1
 	}
@@ -156,15 +159,23 @@ func (p *plan) arrangeByNM() bool {
 	}
 	p.layout = scansInColumns
 	p.waves = nil
+	p.pairColumns()
+	return len(p.wines) > 0
+}
+
+// pairColumns gives each scan the column of wavelengths to its left: some
+// programs repeat the wavelengths beside every scan.
+func (p *plan) pairColumns() {
 	for i, h := range p.header {
-		if i != p.column[fNM] && strings.TrimSpace(h) != "" && p.meanings[i].by != "mapping" {
+		m := p.meanings[i]
+		switch {
+		case m.field == fNM:
+			p.axes = append(p.axes, i)
+		case strings.TrimSpace(h) != "" && (m.by != "mapping" || i == p.ordinate):
 			p.wines = append(p.wines, i)
+			p.axis = append(p.axis, max(0, len(p.axes)-1))
 		}
 	}
-	if p.ordinate >= 0 && p.meanings[p.ordinate].by == "mapping" {
-		p.wines = append(p.wines, p.ordinate)
-	}
-	return len(p.wines) > 0
 }
 
 // pickOrdinate finds the column of readings beside a column of wavelengths.
@@ -233,7 +244,7 @@ func (p *plan) settle() {
 		switch {
 		case p.layout == scansInColumns && slices.Contains(p.wines, i):
 			c.Field, c.By = "scan", "values"
-		case used || i == p.ordinate:
+		case used || i == p.ordinate || p.layout == scansInColumns && m.field == fNM:
 			c.Field, c.By = m.name(), m.by
 			p.score++
 		case m.by == "mapping":

@@ -1,6 +1,7 @@
 package labfile
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -16,8 +17,9 @@ type turner struct {
 	f     *File
 	p     *plan
 	yield func(record.Entry, error) bool
-	nm    []float64
-	rows  []int
+	// nm holds the wavelengths of each axis, and rows where they stand.
+	nm   [][]float64
+	rows []int
 	// scans holds the values of each column; NaN where a cell is empty.
 	scans  [][]float64
 	faults [][]calc.Fault
@@ -25,7 +27,7 @@ type turner struct {
 	// path for each column.
 	meta map[field][]string
 	unit map[field]unit
-	all  []calc.Fault // faults of wavelengths, which every scan has
+	all  [][]calc.Fault // faults of wavelengths, by axis
 	full bool
 }
 
@@ -36,58 +38,64 @@ var missing = math.NaN()
 const faultsPerScan = 12
 
 func newTurner(f *File, p *plan, yield func(record.Entry, error) bool) *turner {
-	return &turner{f: f, p: p, yield: yield, scans: make([][]float64, len(p.wines)), faults: make([][]calc.Fault, len(p.wines)),
+	return &turner{f: f, p: p, yield: yield, nm: make([][]float64, len(p.axes)), all: make([][]calc.Fault, len(p.axes)), scans: make([][]float64, len(p.wines)), faults: make([][]calc.Fault, len(p.wines)),
 		meta: map[field][]string{}, unit: map[field]unit{}}
 }
 
 // add takes a row. It never ends the stream.
 func (t *turner) add(r row) bool {
-	if t.full {
+	if t.full || r.fault == "" && t.rows == nil && t.isMeta(t.cell(r, t.p.axes[0]), r.cells) {
 		return true
 	}
-	column := t.p.column[fNM]
-	text := ""
-	if column < len(r.cells) {
-		text = strings.TrimSpace(r.cells[column])
+	holds := r.fault != ""
+	for _, c := range t.p.wines {
+		holds = holds || t.cell(r, c) != ""
 	}
-	if r.fault == "" && t.nm == nil && t.isMeta(text, r.cells) {
+	if !holds { // a closing remark
+		t.f.warnings.addf("rows_left_out", "Below the header, %s holds no values and was left out.", t.p.place(r.number))
 		return true
 	}
-	nm, fault := parseNumber(text, t.p.sign(column))
-	if r.fault != "" {
-		fault = r.fault
-	}
-	if fault != "" {
-		if filled(r.cells) > 1 || r.fault != "" { // a closing remark holds no values
-			t.allFault(r, text, "wavelength: "+fault)
-		} else {
-			t.f.warnings.addf("rows_left_out", "Below the header, %s holds no wavelength and was left out.", t.p.place(r.number))
-		}
-		return true
-	}
-	if len(t.p.wines)*(len(t.nm)+1) > maxValues {
+	if (len(t.p.wines)+len(t.p.axes))*(len(t.rows)+1) > maxValues {
 		t.full = true
 		return true
 	}
-	t.nm, t.rows = append(t.nm, nm), append(t.rows, r.number)
+	t.rows = append(t.rows, r.number)
+	for i, c := range t.p.axes {
+		t.nm[i] = append(t.nm[i], t.wavelength(r, i, c))
+	}
 	for i, c := range t.p.wines {
 		t.scans[i] = append(t.scans[i], t.value(r, i, c))
 	}
 	return true
 }
 
-func (t *turner) allFault(r row, text, message string) {
-	if len(t.all) < faultsPerScan {
-		t.all = append(t.all, calc.Fault{Location: t.p.place(r.number) + ", " + t.p.columnName(t.p.column[fNM]), Value: text, Message: message})
+func (t *turner) cell(r row, c int) string {
+	if c < len(r.cells) {
+		return strings.TrimSpace(r.cells[c])
 	}
+	return ""
+}
+
+// wavelength reads the cell of an axis. One that is empty ends a scan that is
+// shorter than others.
+func (t *turner) wavelength(r row, axis, column int) float64 {
+	text := t.cell(r, column)
+	if text == "" && len(t.p.axes) > 1 && r.fault == "" {
+		return missing
+	}
+	nm, fault := parseNumber(text, t.p.sign(column))
+	if fault = cmp.Or(r.fault, fault); fault == "" {
+		return nm
+	}
+	if len(t.all[axis]) < faultsPerScan {
+		t.all[axis] = append(t.all[axis], calc.Fault{Location: t.p.place(r.number) + ", " + t.p.columnName(column), Value: text, Message: "wavelength: " + fault})
+	}
+	return missing
 }
 
 // value reads one cell; what is no number is a fault of that column's scan.
 func (t *turner) value(r row, i, c int) float64 {
-	text := ""
-	if c < len(r.cells) {
-		text = strings.TrimSpace(r.cells[c])
-	}
+	text := t.cell(r, c)
 	if isBlank(text) && !isNaN(text) {
 		return missing
 	}
@@ -123,27 +131,31 @@ func (t *turner) finish() error {
 	if t.full {
 		return refuse("the table has more than %d values in %d columns of scans: split it by wines", maxValues, len(t.p.wines))
 	}
-	order := make([]int, len(t.nm))
-	for i := range order {
-		order[i] = i
-	}
-	slices.SortStableFunc(order, func(a, b int) int {
-		switch {
-		case t.nm[a] < t.nm[b]:
-			return -1
-		case t.nm[a] > t.nm[b]:
-			return 1
-		}
-		return 0
-	})
 	d := &draft{p: t.p, w: &t.f.warnings}
+	orders := make([][]int, len(t.nm))
+	for i, nm := range t.nm {
+		orders[i] = ascending(nm)
+	}
 	for i, c := range t.p.wines {
-		t.scan(d, order, i, c)
+		t.scan(d, orders[t.p.axis[i]], i, c)
 		if !t.yield(d.Entry, nil) {
 			return nil
 		}
 	}
 	return nil
+}
+
+// ascending lists the places of wavelengths in their order, without missing
+// ones; equal ones stay in the order of the file.
+func ascending(nm []float64) []int {
+	order := make([]int, 0, len(nm))
+	for i, x := range nm {
+		if x == x {
+			order = append(order, i)
+		}
+	}
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(nm[a], nm[b]) })
+	return order
 }
 
 // scan makes the entry of one column.
@@ -155,13 +167,14 @@ func (t *turner) scan(d *draft, order []int, i, c int) {
 	d.start(row{number: c + 1})
 	d.Place = place
 	t.describe(d, i)
-	d.Wine.Name = t.nameOf(d, c)
-	d.Faults = append(d.Faults, t.all...)
+	d.Wine.Name = t.nameOf(d, c, t.p.axes[t.p.axis[i]])
+	axis := t.p.axis[i]
+	d.Faults = append(d.Faults, t.all[axis]...)
 	d.Faults = append(d.Faults, t.faults[i]...)
 	lacking := 0
 	for _, k := range order {
 		if y := t.scans[i][k]; y == y {
-			d.points, d.nm, d.y = append(d.points, t.rows[k]), append(d.nm, t.nm[k]), append(d.y, y)
+			d.points, d.nm, d.y = append(d.points, t.rows[k]), append(d.nm, t.nm[axis][k]), append(d.y, y)
 		} else {
 			lacking++
 		}
@@ -213,23 +226,35 @@ func (t *turner) describe(d *draft, i int) {
 }
 
 // nameOf is the wine's name: the column's header, or, where that only says
-// what is read, what the title or the file is called.
-func (t *turner) nameOf(d *draft, c int) string {
+// what is read, what stands above it, or what the title or the file is called.
+func (t *turner) nameOf(d *draft, c, axis int) string {
 	name := strings.Join(strings.Fields(t.p.header[c]), " ")
 	m := t.p.meanings[c]
-	if len(t.p.wines) == 1 && (m.quantity != unnamed && m.field != fWave || m.field == fOrdinate) {
-		name = t.p.title[fName]
-		if name == "" {
-			name = t.f.name
-			if i := strings.LastIndexByte(name, '.'); i > 0 {
-				name = name[:i]
-			}
-			t.f.warnings.addf("name_from_file", "The file does not name its wine; it is called %s after the file.", quoted(name))
-		}
+	if m.quantity != unnamed && m.field != fWave || m.field == fOrdinate || m.field == fA {
+		name = t.otherName(c, axis)
 	}
-	if len([]rune(name)) > maxText {
+	switch n := len([]rune(name)); {
+	case n == 0:
+		d.faultf(-1, "the column %s does not name its wine: write the name into its header, or above it", quoted(t.p.header[c]))
+	case n > maxText:
 		d.faultf(-1, "the name is longer than %d characters: shorten it", maxText)
 		return ""
+	}
+	return name
+}
+
+func (t *turner) otherName(c, axis int) string {
+	above := row{cells: t.p.above}
+	if name := cmp.Or(t.cell(above, c), t.cell(above, axis)); len(t.p.wines) > 1 {
+		return strings.Join(strings.Fields(name), " ")
+	}
+	name := t.p.title[fName]
+	if name == "" {
+		name = t.f.name
+		if i := strings.LastIndexByte(name, '.'); i > 0 {
+			name = name[:i]
+		}
+		t.f.warnings.addf("name_from_file", "The file does not name its wine; it is called %s after the file.", quoted(name))
 	}
 	return name
 }

@@ -13,7 +13,7 @@ import (
 // importView is the form for a file, with what became of the last one.
 type importView struct {
 	frame
-	Sheet                string
+	Sheet, Columns       string
 	DryRun, AllOrNothing bool
 	FileName             string
 	Faults               []calc.Fault // why the file was not taken
@@ -69,7 +69,7 @@ func (s *site) importForm(*http.Request) (document, error) {
 func (s *site) importFile(w http.ResponseWriter, r *http.Request) (d document, err error) {
 	up, err := upload.Receive(w, r, s.config.DataDir)
 	defer func() { err = errors.Join(err, up.Close()) }()
-	v := importView{frame: s.frame("import"), Sheet: up.Sheet, DryRun: up.DryRun, AllOrNothing: up.AllOrNothing, FileName: up.Name}
+	v := importView{frame: s.frame("import"), Sheet: up.Sheet, Columns: up.Columns, DryRun: up.DryRun, AllOrNothing: up.AllOrNothing, FileName: up.Name}
 	var imported record.Import
 	if err == nil {
 		imported, err = up.Import(r.Context(), s.config.Records)
@@ -167,6 +167,8 @@ func outcome(i record.Import) string {
 		return "all"
 	case i.Duplicates > 0 && i.Rejected == 0:
 		return "known"
+	case i.Duplicates > 0:
+		return "no_more"
 	}
 	return "none"
 }

@@ -144,7 +144,7 @@ func TestStatedTotal(t *testing.T) {
 	}
 	trial := logged(t)
 	trial.BaseML = 50
-	trial.Log = []LogEntry{stated("A", 4, 8)}
+	trial.Log = []LogEntry{into("A", 3), stated("A", 1, 8)}
 	if last, err := trial.Last(); err != nil || len(last.Warnings) != 1 || !strings.Contains(last.Warnings[0].Message, "per 100 mL of base, not the mL") {
 		t.Errorf("a dose for a total: %+v, %v", last.Warnings, err)
 	}
@@ -182,7 +182,9 @@ func TestBodiesChecked(t *testing.T) {
 	trial := func(glasses, rest string) string {
 		return `{"base": {"readings": {"a420": 0.085, "a520": 0.021, "a620": 0.008}}, "addition": {"name": "not read yet"}, "base_ml": 100, "glasses": ` + glasses + rest + `}`
 	}
-	body := func(text string, decode func([]byte) error) func() error { return func() error { return decode([]byte(text)) } }
+	body := func(text string, decode func([]byte) error) func() error {
+		return func() error { return decode([]byte(text)) }
+	}
 	for _, row := range []struct {
 		name  string
 		do    func() error

@@ -9,6 +9,8 @@ import (
 	"mime/multipart"
 	"net/http"
 	"os"
+	"slices"
+	"strings"
 	"syscall"
 	"time"
 
@@ -23,11 +25,17 @@ import (
 type Upload struct {
 	// Name is the file's as the sender has it.
 	Name string
+	// Columns is the mapping as it was typed, a line HEADER=FIELD for each
+	// column; "" where it was given as JSON or not at all.
+	Columns string
 	intake.Options
 
 	file   *os.File
 	answer *http.ResponseController
 }
+
+// fieldNames are the fields of the form beside the file.
+var fieldNames = []string{"sheet", "mapping", "columns", "dry_run", "all_or_nothing"}
 
 // Receive reads the form of a request; the file goes to the folder dir. What the
 // form says beside the file is in the Upload even where there is an error: a
@@ -42,7 +50,7 @@ func Receive(w http.ResponseWriter, r *http.Request, dir string) (*Upload, error
 	}
 	fields := map[string]string{}
 	query := r.URL.Query()
-	for _, name := range []string{"sheet", "mapping", "dry_run", "all_or_nothing"} {
+	for _, name := range fieldNames {
 		if query.Has(name) {
 			fields[name] = query.Get(name)
 		}
@@ -64,8 +72,8 @@ func (up *Upload) receive(parts *multipart.Reader, dir string, fields map[string
 		if err != nil {
 			return cutOff(err)
 		}
-		switch name := part.FormName(); name {
-		case "file":
+		switch name := part.FormName(); {
+		case name == "file":
 			if up.file != nil {
 				return calc.Refuse(calc.Fault{Location: "/file", Message: "two files stand in one request: send them one by one"})
 			}
@@ -73,14 +81,14 @@ func (up *Upload) receive(parts *multipart.Reader, dir string, fields map[string
 			if err := up.spool(part, dir); err != nil {
 				return err
 			}
-		case "sheet", "mapping", "dry_run", "all_or_nothing":
+		case slices.Contains(fieldNames, name):
 			value, err := io.ReadAll(io.LimitReader(part, maxFieldBytes))
 			if err != nil {
 				return cutOff(err)
 			}
 			fields[name] = string(value)
 		default:
-			return calc.Refuse(calc.Fault{Location: "/" + name, Message: "unknown field; known here: file, sheet, mapping, dry_run, all_or_nothing", Value: name})
+			return calc.Refuse(calc.Fault{Location: "/" + name, Message: "unknown field; known here: file, " + strings.Join(fieldNames, ", "), Value: name})
 		}
 	}
 	if up.file == nil {
@@ -92,7 +100,7 @@ func (up *Upload) receive(parts *multipart.Reader, dir string, fields map[string
 // read takes the fields that say how the file is to be taken.
 func (up *Upload) read(fields map[string]string) error {
 	var faults []calc.Fault
-	up.Sheet = fields["sheet"]
+	up.Sheet, up.Columns = fields["sheet"], fields["columns"]
 	for name, to := range map[string]*bool{"dry_run": &up.DryRun, "all_or_nothing": &up.AllOrNothing} {
 		switch value := fields[name]; value {
 		case "true", "1":
@@ -105,6 +113,21 @@ func (up *Upload) read(fields map[string]string) error {
 	if text := fields["mapping"]; text != "" {
 		if err := json.Unmarshal([]byte(text), &up.Mapping); err != nil {
 			faults = append(faults, calc.Fault{Location: "/mapping", Message: "want a JSON object from header to field, such as {\"Ext. 520\": \"a520\"}", Value: text})
+		}
+	}
+	if lines := strings.TrimSpace(up.Columns); lines != "" {
+		if fields["mapping"] != "" {
+			faults = append(faults, calc.Fault{Location: "/columns", Message: "columns and mapping stand together: give one of them"})
+		}
+		up.Mapping = map[string]string{}
+		for line := range strings.Lines(lines) {
+			line = strings.TrimSpace(line)
+			at := strings.LastIndexByte(line, '=')
+			if header := strings.TrimSpace(line[:max(at, 0)]); header != "" {
+				up.Mapping[header] = strings.TrimSpace(line[at+1:])
+			} else if line != "" {
+				faults = append(faults, calc.Fault{Location: "/columns", Message: "want a line HEADER=FIELD for each column, such as Ext. 520=a520", Value: line})
+			}
 		}
 	}
 	if len(faults) > 0 {
