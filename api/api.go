@@ -54,6 +54,7 @@ func New(config Config) (http.Handler, error) {
 	s.readingCalls(api)
 	s.targetCalls(api)
 	s.importCalls(api)
+	s.exportCalls(api)
 	s.trialCalls(api)
 	s.specCalls(api)
 	s.lotCalls(api)

@@ -176,7 +176,7 @@ func (s *service) addSample(ctx context.Context, in *toWine) (*reply, error) {
 	}
 	added, err := s.config.Records.AddSample(ctx, record.Sample{
 		LotID: lot.ID, Measurement: asked.Measurement, Circumstances: asked.Circumstances,
-		Verdict: record.Verdict{Spec: spec.ID, SpecVersion: spec.Version, Program: s.config.Version, CheckResponse: answer},
+		Judgement: record.Judgement{Spec: spec.ID, SpecVersion: spec.Version, Program: s.config.Version, CheckResponse: answer},
 	})
 	out, err := sampleReply(added, err)
 	if err != nil {

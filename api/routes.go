@@ -57,6 +57,8 @@ func (s *service) plainRoutes(engine *gin.Engine, document []byte) {
 		engine.HEAD(path, handlers...)
 	}
 	engine.POST(importPath, s.importFile)
+	engine.GET(exportPath, s.exportFile)
+	engine.GET(exportPath+"/:what", s.exportFile)
 	get("/openapi.json", func(c *gin.Context) { c.Data(http.StatusOK, "application/json", document) })
 	get("/healthz", func(c *gin.Context) { c.JSON(http.StatusOK, gin.H{"status": "up"}) })
 	get("/readyz", s.ready)

@@ -67,6 +67,9 @@ func (t *Target) resolve(pointer string, view cie.View, f *Faults) *targeted {
 		out.Lab = &cie.Lab{L: t.CIELAB.L, A: t.CIELAB.A, B: t.CIELAB.B, View: view}
 	case t.Wine != nil:
 		t.Wine.target(pointer+"/wine", view, &out, f)
+		if out.wine == nil && out.stated == nil {
+			return nil // it has a fault, or is yet to be looked up
+		}
 	default:
 		out.Intensity, out.Tint = t.Intensity, t.Tint
 		if t.Tolerance != nil {

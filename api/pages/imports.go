@@ -16,9 +16,13 @@ type importView struct {
 	Sheet, Columns       string
 	DryRun, AllOrNothing bool
 	FileName             string
-	Faults               []calc.Fault // why the file was not taken
+	Faults               []importFault // why the file was not taken
 	Done                 *importDone
 }
+
+// importFault is one thing wrong with a file, at a place in it, or with a field of
+// the form.
+type importFault struct{ Field, Location, Message string }
 
 // importDone is what became of a file.
 type importDone struct {
@@ -86,7 +90,7 @@ func (s *site) notTaken(w http.ResponseWriter, v importView, err error) (documen
 	status := 0
 	for _, known := range uploadFaults {
 		if errors.Is(err, known.is) {
-			status, v.Faults = known.status, []calc.Fault{{Message: known.is.Error()}}
+			status, v.Faults = known.status, []importFault{{Message: known.is.Error()}}
 			w.Header().Set("Connection", "close") // the rest of the body was not read
 		}
 	}
@@ -96,11 +100,21 @@ func (s *site) notTaken(w http.ResponseWriter, v importView, err error) (documen
 		if err != nil {
 			return document{}, err
 		}
-		v.Faults = faults
+		for _, f := range faults {
+			v.Faults = append(v.Faults, importFaultOf(f))
+		}
 	}
 	d, err := s.render("import.html", v)
 	d.status = status
 	return d, err
+}
+
+func importFaultOf(f calc.Fault) importFault {
+	switch field := strings.TrimPrefix(f.Location, "/"); field {
+	case "file", "sheet", "columns", "dry_run", "all_or_nothing":
+		return importFault{Field: field, Message: f.Message}
+	}
+	return importFault{Location: f.Location, Message: f.Message}
 }
 
 func doneOf(i record.Import) *importDone {

@@ -13,7 +13,7 @@ import (
 const leafRows = 50
 
 // leaf is one page of a list that runs from the newest to the oldest. Older and
-// Newer are the queries of the pages beside it; empty where there are none.
+// Newer are the addresses of the pages beside it; empty where there are none.
 type leaf[T any] struct {
 	Items        []T
 	Older, Newer string
@@ -27,8 +27,10 @@ const (
 
 // leafOf reads the leaf that an address asks for. list lists records as
 // record.Page wants them.
-func leafOf[T any](query url.Values, id func(T) string, list func(record.Page) ([]T, error)) (leaf[T], error) {
+func leafOf[T any](at *url.URL, id func(T) string, list func(record.Page) ([]T, error)) (leaf[T], error) {
+	query := at.Query()
 	older, newer := query.Get(olderField), query.Get(newerField)
+	beside := func(field string, last T) string { return at.Path + "?" + url.Values{field: {id(last)}}.Encode() }
 	for _, cursor := range []string{older, newer} {
 		if cursor != "" && uuid.Validate(cursor) != nil {
 			return leaf[T]{}, errNothingHere
@@ -42,7 +44,7 @@ func leafOf[T any](query url.Values, id func(T) string, list func(record.Page) (
 		if len(items) > leafRows {
 			items = items[:leafRows]
 			slices.Reverse(items)
-			return leaf[T]{Items: items, Newer: beside(newerField, id(items[0])), Older: beside(olderField, id(items[leafRows-1]))}, nil
+			return leaf[T]{Items: items, Newer: beside(newerField, items[0]), Older: beside(olderField, items[leafRows-1])}, nil
 		}
 		older = "" // the first leaf, filled up
 	}
@@ -53,12 +55,10 @@ func leafOf[T any](query url.Values, id func(T) string, list func(record.Page) (
 	l := leaf[T]{Items: items}
 	if len(items) > leafRows {
 		l.Items = items[:leafRows]
-		l.Older = beside(olderField, id(items[leafRows-1]))
+		l.Older = beside(olderField, items[leafRows-1])
 	}
 	if older != "" && len(items) > 0 {
-		l.Newer = beside(newerField, id(items[0]))
+		l.Newer = beside(newerField, items[0])
 	}
 	return l, nil
 }
-
-func beside(field, id string) string { return "?" + url.Values{field: {id}}.Encode() }

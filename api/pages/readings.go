@@ -3,6 +3,7 @@ package pages
 import (
 	"slices"
 	"strconv"
+	"strings"
 
 	"pourpath/api/calc"
 	"pourpath/api/record"
@@ -162,16 +163,17 @@ func replicatesOf(w shelf.Wine) *replicates {
 		return nil
 	}
 	out := &replicates{N: s.N, Degrees: s.DegreesOfFreedom}
-	for _, q := range s.Quantities {
-		decimals := max(1, min(4, decimalsFor(q.SD, 4)+1)) // two digits of the scatter
-		out.Columns = append(out.Columns, replicated{Quantity: q.Quantity, Mean: fixed(q.Mean, decimals), SD: fixed(q.SD, decimals)})
-	}
+	decimals := 2 // of L*, a*, b*: one more than a report gives
 	if s.PooledSD != nil {
-		out.PooledSD = fixed(*s.PooledSD, min(4, decimalsFor(*s.PooledSD, 4)+1))
+		decimals = 4 // of absorbances: one more than an instrument gives
+		out.PooledSD = fixed(*s.PooledSD, decimals)
+	}
+	for _, q := range s.Quantities {
+		out.Columns = append(out.Columns, replicated{Quantity: symbol(q.Quantity), Mean: fixed(q.Mean, decimals), SD: fixed(q.SD, decimals)})
 	}
 	for _, o := range s.Outliers {
 		out.Outliers = append(out.Outliers, outlier{
-			Href: "/v1/readings/" + o.Reading, Quantity: o.Quantity, Level: string(o.Level), G: fixed(o.G, 2), Critical: fixed(o.Critical, 2),
+			Href: "/v1/readings/" + o.Reading, Quantity: symbol(o.Quantity), Level: string(o.Level), G: fixed(o.G, 2), Critical: fixed(o.Critical, 2),
 		})
 	}
 	return out
@@ -179,3 +181,17 @@ func replicatesOf(w shelf.Wine) *replicates {
 
 // decimal writes a number with the digits it was given with.
 func decimal(d calc.Decimal) string { return fixed(d.Value, max(0, d.Decimals)) }
+
+// symbol is a quantity of the replicates as the other tables write it.
+func symbol(quantity string) string {
+	switch quantity {
+	case "L", "a", "b":
+		return quantity + "*"
+	case "a420", "a520", "a620":
+		return "A" + quantity[1:]
+	}
+	if nm, ok := strings.CutSuffix(quantity, " nm"); ok {
+		return "A" + nm
+	}
+	return quantity
+}

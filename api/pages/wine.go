@@ -48,7 +48,7 @@ func (s *site) wine(r *http.Request) (document, error) {
 	if err != nil {
 		return document{}, err
 	}
-	readings, err := leafOf(r.URL.Query(), func(r record.Reading) string { return r.ID }, func(p record.Page) ([]record.Reading, error) {
+	readings, err := leafOf(r.URL, func(r record.Reading) string { return r.ID }, func(p record.Page) ([]record.Reading, error) {
 		p.Archived = true
 		return s.config.Records.ReadingsOf(r.Context(), id, p)
 	})

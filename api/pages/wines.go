@@ -26,7 +26,7 @@ type wineRow struct {
 
 // wines answers with the wines, the newest first.
 func (s *site) wines(r *http.Request) (document, error) {
-	shown, err := leafOf(r.URL.Query(), func(w shelf.Wine) string { return w.ID },
+	shown, err := leafOf(r.URL, func(w shelf.Wine) string { return w.ID },
 		func(p record.Page) ([]shelf.Wine, error) { return s.shelf.Wines(r.Context(), p) })
 	if err != nil {
 		return document{}, err

@@ -76,10 +76,10 @@ func (b SampleBody) Check(f *calc.Faults) {
 	b.Circumstances.check(f)
 }
 
-// Verdict is what a sample was found to be, with all that this was found by: the
+// Judgement is what a sample was found to be, with all that this was found by: the
 // specification's version, the sample, and the program.
-type Verdict struct {
-	ID          string  `json:"verdict_id" doc:"Identifier of the verdict."`
+type Judgement struct {
+	VerdictID   string  `json:"verdict_id" doc:"Identifier of the verdict."`
 	Spec        string  `json:"spec" doc:"Identifier of the specification."`
 	SpecVersion int     `json:"spec_version" doc:"Its version."`
 	Program     string  `json:"program" doc:"Version of the program that judged."`
@@ -94,5 +94,5 @@ type Sample struct {
 	Measurement
 	Circumstances
 	RecordedAt Instant `json:"recorded_at" doc:"When the record was made."`
-	Verdict
+	Judgement
 }

@@ -44,9 +44,9 @@ func (r *verdictRow) values() []any {
 
 func (r *verdictRow) stored() *int64 { return &r.Checksum }
 
-func verdictRowOf(sampleID string, v record.Verdict) (*verdictRow, error) {
+func verdictRowOf(sampleID string, v record.Judgement) (*verdictRow, error) {
 	r := &verdictRow{
-		ID: v.ID, SampleID: sampleID, SpecID: v.Spec, SpecVersion: int64(v.SpecVersion), Verdict: v.CheckResponse.Verdict,
+		ID: v.VerdictID, SampleID: sampleID, SpecID: v.Spec, SpecVersion: int64(v.SpecVersion), Verdict: v.Verdict,
 		Program: v.Program, DecidedAt: v.DecidedAt,
 	}
 	var err error
@@ -57,8 +57,8 @@ func verdictRowOf(sampleID string, v record.Verdict) (*verdictRow, error) {
 	return r, nil
 }
 
-func (r *verdictRow) record() (record.Verdict, error) {
-	v := record.Verdict{ID: r.ID, Spec: r.SpecID, SpecVersion: int(r.SpecVersion), Program: r.Program, DecidedAt: r.DecidedAt}
+func (r *verdictRow) record() (record.Judgement, error) {
+	v := record.Judgement{VerdictID: r.ID, Spec: r.SpecID, SpecVersion: int(r.SpecVersion), Program: r.Program, DecidedAt: r.DecidedAt}
 	if err := intact("lot_verdict", r.ID, r); err != nil {
 		return v, err
 	}
@@ -69,14 +69,14 @@ func (r *verdictRow) record() (record.Verdict, error) {
 // set here.
 func (s *Store) AddSample(ctx context.Context, sample record.Sample) (record.Sample, error) {
 	now := s.instant()
-	sample.ID, sample.Verdict.ID, sample.RecordedAt, sample.DecidedAt = newID(), newID(), now, now
+	sample.ID, sample.VerdictID, sample.RecordedAt, sample.DecidedAt = newID(), newID(), now, now
 	body, err := jsonText(record.SampleBody{Measurement: sample.Measurement, Circumstances: sample.Circumstances})
 	if err != nil {
 		return sample, err
 	}
 	row := &sampleRow{ID: sample.ID, LotID: sample.LotID, Body: body, RecordedAt: now}
 	seal(row)
-	verdict, err := verdictRowOf(sample.ID, sample.Verdict)
+	verdict, err := verdictRowOf(sample.ID, sample.Judgement)
 	if err != nil {
 		return sample, err
 	}
@@ -148,12 +148,12 @@ func (s *Store) judged(ctx context.Context, rows []*sampleRow) ([]record.Sample,
 		return nil, fault("the verdicts on samples", err)
 	}
 	for _, r := range verdicts {
-		if at[r.SampleID].Verdict, err = r.record(); err != nil {
+		if at[r.SampleID].Judgement, err = r.record(); err != nil {
 			return nil, err
 		}
 	}
 	for _, sample := range list {
-		if sample.Verdict.ID == "" {
+		if sample.VerdictID == "" {
 			return nil, fmt.Errorf("store: sample %q: %w: it has no verdict", sample.ID, record.ErrDamaged)
 		}
 	}

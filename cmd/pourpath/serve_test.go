@@ -86,8 +86,9 @@ func TestServe(t *testing.T) {
 	if c, err := net.Dial("tcp", strings.TrimPrefix(address, "http://")); err == nil {
 		t.Error("the service listens after its end", c.Close())
 	}
-	if left, err := os.ReadDir(dir); err != nil || len(left) != 0 {
-		t.Errorf("the data folder holds %v, %v", left, err)
+	left, err := os.ReadDir(dir)
+	if err != nil || len(left) != 2 || left[0].Name() != "records.lock" || left[1].Name() != "records.sqlite" {
+		t.Errorf("the data folder holds %v, %v; want the database, all in one file", left, err)
 	}
 }
 

@@ -25,7 +25,7 @@ func (f *storeFlags) add(c *cobra.Command) {
 // open opens the store.
 func (f storeFlags) open(ctx context.Context) (*store.Store, error) {
 	if f.database != "" && !strings.HasPrefix(f.database, "postgres://") && !strings.HasPrefix(f.database, "postgresql://") {
-		return nil, usage("--database %.20s...: want the address of a PostgreSQL database, such as postgres://user@host:5432/name", f.database)
+		return nil, usage("--database: want the address of a PostgreSQL database, such as postgres://user@host:5432/name")
 	}
 	return store.Open(ctx, store.Config{Dir: f.data, URL: f.database})
 }

@@ -1,0 +1,271 @@
+package api
+
+import (
+	"encoding/json"
+	"fmt"
+	"math"
+	"reflect"
+	"strings"
+	"testing"
+
+	"pourpath/api/calc"
+)
+
+// near reports whether a JSON number is want to the last digits.
+func near(v any, want float64) bool {
+	x, ok := v.(float64)
+	return ok && math.Abs(x-want) < 1e-12*(1+math.Abs(want))
+}
+
+// at finds a place in an answer, such as "glasses/1/dose_ml_per_100ml".
+func at(t *testing.T, answer any, path string) any {
+	t.Helper()
+	for _, name := range strings.Split(path, "/") {
+		switch v := answer.(type) {
+		case map[string]any:
+			answer = v[name]
+		case []any:
+			var i int
+			if _, err := fmt.Sscan(name, &i); err != nil || i >= len(v) {
+				t.Fatalf("%s: no item %s of %d", path, name, len(v))
+			}
+			answer = v[i]
+		default:
+			return nil
+		}
+	}
+	return answer
+}
+
+// fault asks what is refused and returns the first fault.
+func (r recorder) fault(c call) calc.Fault {
+	r.t.Helper()
+	answer, _ := r.ask(422, c)
+	location, _ := at(r.t, answer, "errors/0/location").(string)
+	message, _ := at(r.t, answer, "errors/0/message").(string)
+	return calc.Fault{Location: location, Message: message}
+}
+
+// TestTrialCalls follows a trial: what was poured, sipped and read, and the
+// ladder that is made of it.
+func TestTrialCalls(t *testing.T) {
+	r := newRecorder(t)
+	made := r.add("/v1/trials", exampleTrial)
+	path := "/v1/trials/" + made["id"].(string)
+	if labels := fmt.Sprintf("%v %v %v", at(t, made, "glasses/0/glass"), at(t, made, "glasses/1/glass"), at(t, made, "glasses/2/glass")); labels != "A B C" || len(made["glasses"].([]any)) != 3 {
+		t.Errorf("glasses %v", made["glasses"])
+	}
+	r.add(path+"/pours", `{"glass": "B", "volume_ml": 8, "stated_total_ml": 8}`)
+	r.add(path+"/withdrawals", `{"glass": "B", "volume_ml": 15, "why": "tasting"}`)
+	poured := r.add(path+"/pours", `{"glass": "B", "volume_ml": 2, "stated_total_ml": 8, "who": "Ada", "tool": "5 mL syringe"}`)
+	for field, want := range map[string]float64{
+		"poured_total_ml": 10, "base_in_glass_ml": 86.11111111111111, "addition_in_glass_ml": 8.88888888888889,
+		"dose_ml_per_100ml": 10.32258064516129, "addition_fraction": 8.88888888888889 / 95,
+	} {
+		if !near(poured[field], want) {
+			t.Errorf("%s is %v, want %g", field, poured[field], want)
+		}
+	}
+	if code := at(t, poured, "warnings/0/code"); code != "total_mismatch" || poured["glass"] != "B" {
+		t.Errorf("a total that contradicts: %v", poured)
+	}
+	r.add(path+"/pours", `{"glass": "C", "volume_ml": 6}`)
+	got := r.get(path)
+	if !near(at(t, got, "glasses/1/dose_ml_per_100ml"), 10.32258064516129) || len(got["entries"].([]any)) != 4 {
+		t.Errorf("after four entries: %v", got["glasses"])
+	}
+	before := got["ladder"]
+	r.add(path+"/measurements", `{"glass": "C", "readings": {"a420": 0.156, "a520": 0.176, "a620": 0.031}, "taken_at": "2026-11-25T14:30:00Z", "minutes_since_blending": 20}`)
+	got = r.get(path)
+	if len(got["entries"].([]any)) != 4 || !near(at(t, got, "measurements/0/dose_ml_per_100ml"), 6) || at(t, got, "measurements/0/no") != 5.0 {
+		t.Errorf("measurements: %v", got["measurements"])
+	}
+	if reflect.DeepEqual(before, got["ladder"]) {
+		t.Error("the measurement changed nothing in the ladder")
+	}
+	// The ladder is that of /v1/ladder for the same question.
+	question := strings.Replace(exampleTrial, `"glasses": ["A", "B", "C"]}`, `"doses_ml": [0, 10.32258064516129, 6],
+		"measured": [{"dose_ml": 6, "wine": {"readings": {"a420": 0.156, "a520": 0.176, "a620": 0.031}}}]}`, 1)
+	question = strings.Replace(question, `"name": "First ladder", `, "", 1)
+	want, _ := r.ask(200, call{path: "/v1/ladder", body: question})
+	if !alike(got["ladder"], any(want)) {
+		t.Errorf("the trial's ladder %v\nis not that of the calculation %v", got["ladder"], want)
+	}
+	list := r.get("/v1/trials")
+	if !reflect.DeepEqual(at(t, list, "items/0"), any(got)) {
+		t.Errorf("an item is %v, GET answers %v", at(t, list, "items/0"), got)
+	}
+	gone, _ := r.ask(200, call{method: "DELETE", path: path})
+	if gone["archived_at"] == nil || len(r.get("/v1/trials")["items"].([]any)) != 0 || len(r.get("/v1/trials?archived=true")["items"].([]any)) != 1 {
+		t.Errorf("archived: %v", gone)
+	}
+	if again := r.get(path); again["archived_at"] == nil || !reflect.DeepEqual(again["ladder"], got["ladder"]) {
+		t.Errorf("read after archiving: %v", again)
+	}
+	r.ask(409, call{path: path + "/pours", body: examplePour})
+}
+
+// alike compares answers whose numbers may differ in the last digits.
+func alike(a, b any) bool {
+	switch a := a.(type) {
+	case map[string]any:
+		m, ok := b.(map[string]any)
+		if !ok || len(m) != len(a) {
+			return false
+		}
+		for k := range a {
+			if !alike(a[k], m[k]) {
+				return false
+			}
+		}
+		return true
+	case []any:
+		l, ok := b.([]any)
+		if !ok || len(l) != len(a) {
+			return false
+		}
+		for i := range a {
+			if !alike(a[i], l[i]) {
+				return false
+			}
+		}
+		return true
+	case float64:
+		x, ok := b.(float64)
+		return ok && math.Abs(a-x) <= 1e-6*(1+math.Abs(x))
+	}
+	return a == b
+}
+
+// TestTrialOfStoredWines: a trial keeps what its wines were when it began.
+func TestTrialOfStoredWines(t *testing.T) {
+	r := newRecorder(t)
+	base := r.add("/v1/wines", exampleWine)
+	unread := r.add("/v1/wines", `{"name": "Tank 9", "kind": "red"}`)
+	target := r.add("/v1/targets", exampleTarget)
+	begin := func(addition string) string {
+		return fmt.Sprintf(`{"base": {"id": %q}, "addition": %s, "base_ml": 50, "target": {"id": %q}, "glasses": ["A"]}`, base["id"], addition, target["id"])
+	}
+	trial := r.add("/v1/trials", begin(`{"readings": {"a420": 0.231, "a520": 0.398, "a620": 0.067, "path_mm": 1}}`))
+	path := "/v1/trials/" + trial["id"].(string)
+	if at(t, trial, "base/id") != base["id"] || at(t, trial, "base/name") != "Tank 4" || at(t, trial, "base/readings/a420") != 0.142 ||
+		trial["target_id"] != target["id"] || at(t, trial, "target/cielab/L") != 86.0 || at(t, trial, "readings_used/0/location") != "/base" {
+		t.Errorf("the trial keeps %v", trial)
+	}
+	r.add(path+"/pours", `{"glass": "A", "volume_ml": 4}`)
+	was := r.get(path)
+	r.add("/v1/wines/"+base["id"].(string)+"/readings", `{"readings": {"a420": 0.3, "a520": 0.2, "a620": 0.1}}`)
+	r.ask(200, call{method: "PUT", path: "/v1/targets/" + target["id"].(string), body: `{"name": "x", "target": {"intensity": 1, "tint": 1}}`, header: map[string]string{"If-Match": `"1"`}})
+	if now := r.get(path); !reflect.DeepEqual(now, was) {
+		t.Errorf("a new reading and target changed the trial from %v to %v", was, now)
+	}
+	for name, addition := range map[string]string{"nothing read": fmt.Sprintf(`{"id": %q}`, unread["id"]), "a name": `{"name": "Tank 9"}`} {
+		bare := r.add("/v1/trials", `{"base": {"id": "`+base["id"].(string)+`"}, "addition": `+addition+`, "base_ml": 100, "glasses": ["A"]}`)
+		if _, there := bare["ladder"]; there || at(t, bare, "warnings/0/code") != "no_ladder" || at(t, bare, "addition/name") != "Tank 9" {
+			t.Errorf("%s: %v", name, bare)
+		}
+	}
+	if f := r.fault(call{path: "/v1/trials", body: begin(`{"id": "none"}`)}); f.Location != "/addition/id" {
+		t.Errorf("an unknown wine: %+v", f)
+	}
+	body := strings.Replace(begin(`{"name": "x"}`), target["id"].(string), "none", 1)
+	if f := r.fault(call{path: "/v1/trials", body: body}); f.Location != "/target/id" {
+		t.Errorf("an unknown target: %+v", f)
+	}
+	body = strings.Replace(begin(`{"name": "x"}`), `"base_ml"`, `"view": {"path_mm": 50}, "base_ml"`, 1)
+	r.add("/v1/trials", body) // an intensity holds under any view
+	colour := r.add("/v1/targets", exampleTarget)
+	if f := r.fault(call{path: "/v1/trials", body: strings.Replace(body, target["id"].(string), colour["id"].(string), 1)}); f.Location != "/target/id" {
+		t.Errorf("a colour asked for under another view: %+v", f)
+	}
+}
+
+func TestTrialRefusals(t *testing.T) {
+	r := newRecorder(t)
+	path := "/v1/trials/" + r.add("/v1/trials", exampleTrial)["id"].(string)
+	for _, row := range []struct{ to, body, place, words string }{
+		{"/pours", `{"glass": "D", "volume_ml": 2}`, "/glass", `"A", "B", "C"`},
+		{"/pours", `{"glass": "A", "volume_ml": -2}`, "/volume_ml", ""},
+		{"/pours", `{"glass": "A", "volume_ml": 2000}`, "/volume_ml", "exchanged"},
+		{"/pours", `{"glass": "A", "volume": 2}`, "/volume", "unknown field"},
+		{"/withdrawals", `{"glass": "A", "volume_ml": 101}`, "/volume_ml", "100 mL in the glass"},
+		{"/withdrawals", `{"glass": "A", "volume_ml": 1, "why": "thirst"}`, "/why", ""},
+		{"/measurements", `{"glass": "A"}`, "", "exactly one"},
+		{"/measurements", `{"glass": "A", "readings": {"a420": 9, "a520": 0.2, "a620": 0.1}}`, "/readings/a420", ""},
+	} {
+		if f := r.fault(call{path: path + row.to, body: row.body}); f.Location != row.place || !strings.Contains(f.Message, row.words) {
+			t.Errorf("%s %s: %+v, want a fault at %q that says %q", row.to, row.body, f, row.place, row.words)
+		}
+	}
+	if got := r.get(path); len(got["entries"].([]any))+len(got["measurements"].([]any)) != 0 {
+		t.Errorf("refused entries are kept: %v", got)
+	}
+	for _, missing := range []call{
+		{method: "GET", path: "/v1/trials/none"}, {method: "DELETE", path: "/v1/trials/none"},
+		{path: "/v1/trials/none/pours", body: examplePour}, {path: "/v1/trials/none/measurements", body: exampleMeasurement},
+	} {
+		r.ask(404, missing)
+	}
+}
+
+// TestSentTwice: an entry with a key counts once and is answered as it was.
+func TestSentTwice(t *testing.T) {
+	r := newRecorder(t)
+	path := "/v1/trials/" + r.add("/v1/trials", exampleTrial)["id"].(string)
+	first := r.add(path+"/pours", examplePour)
+	r.add(path+"/pours", `{"glass": "B", "volume_ml": 1}`)
+	if again := r.add(path+"/pours", examplePour); !reflect.DeepEqual(again, first) {
+		t.Errorf("sent again: %v, at first %v", again, first)
+	}
+	if total := at(t, r.get(path), "glasses/1/poured_total_ml"); total != 3.0 {
+		t.Errorf("%v mL, want 3", total)
+	}
+	if f := r.fault(call{path: path + "/pours", body: strings.Replace(examplePour, `"volume_ml": 2`, `"volume_ml": 3`, 1)}); f.Location != "/key" {
+		t.Errorf("another pour with the key: %+v", f)
+	}
+}
+
+// BenchmarkTrials lists trials of 12 glasses with a target and three
+// measurements: each computed anew, and as remembered.
+func BenchmarkTrials(b *testing.B) {
+	service := newTestService(b)
+	glasses, labels := []string{}, []string{}
+	for i := range 12 {
+		labels = append(labels, fmt.Sprint("G", i))
+		glasses = append(glasses, fmt.Sprintf("%q", labels[i]))
+	}
+	body := strings.Replace(exampleTrial, `["A", "B", "C"]`, "["+strings.Join(glasses, ",")+"]", 1)
+	add := func(path, body string) map[string]any {
+		w := do(service, call{path: path, body: body})
+		if w.Code != 201 {
+			b.Fatal(w.Body)
+		}
+		var answer map[string]any
+		if err := json.Unmarshal(w.Body.Bytes(), &answer); err != nil {
+			b.Fatal(err)
+		}
+		return answer
+	}
+	path := "/v1/trials/" + add("/v1/trials", body)["id"].(string)
+	for i, label := range labels {
+		add(path+"/pours", fmt.Sprintf(`{"glass": %q, "volume_ml": %d}`, label, i+1))
+	}
+	for i := range 3 {
+		add(path+"/measurements", strings.Replace(exampleMeasurement, `"B"`, fmt.Sprintf("%q", labels[4+i]), 1))
+	}
+	b.Run("computed", func(b *testing.B) {
+		for b.Loop() {
+			add(path+"/pours", `{"glass": "G0", "volume_ml": 0.001}`) // what is remembered no longer holds
+			if w := do(service, call{method: "GET", path: path}); w.Code != 200 {
+				b.Fatal(w.Body)
+			}
+		}
+	})
+	b.Run("remembered", func(b *testing.B) {
+		for b.Loop() {
+			if w := do(service, call{method: "GET", path: path}); w.Code != 200 {
+				b.Fatal(w.Body)
+			}
+		}
+	})
+}
