@@ -100,7 +100,7 @@ func (b *brokenLine) Write(p []byte) (int, error) {
 func TestExportThatBreaksOff(t *testing.T) {
 	service := newTestService(t)
 	for i := range 400 {
-		body := fmt.Sprintf(`{"name": "wine %d", "kind": "red", "notes": "%s"}`, i, strings.Repeat("x", 500))
+		body := fmt.Sprintf(`{"name": "wine %d", "kind": "red", "notes": %q}`, i, strings.Repeat("x", 500))
 		if w := do(service, call{path: "/v1/wines", body: body}); w.Code != http.StatusCreated {
 			t.Fatalf("%d: %s", w.Code, w.Body)
 		}

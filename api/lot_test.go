@@ -11,7 +11,7 @@ import (
 func TestSpecCalls(t *testing.T) {
 	r := newRecorder(t)
 	made := r.add("/v1/specs", exampleSpec)
-	path := "/v1/specs/" + made["id"].(string)
+	path := "/v1/specs/" + text(made["id"])
 	if made["version"] != 1.0 || made["name"] != "House rosé" || at(t, made, "tolerance/delta_e_00") != 2.0 || at(t, made, "limits/L/1") != 90.0 {
 		t.Errorf("made: %v", made)
 	}
@@ -26,14 +26,14 @@ func TestSpecCalls(t *testing.T) {
 	if !reflect.DeepEqual(at(t, list, "items/0"), any(made)) {
 		t.Errorf("an item is %v, GET answers %v", at(t, list, "items/0"), made)
 	}
-	rest := r.get("/v1/specs?cursor=" + list["next"].(string))
+	rest := r.get("/v1/specs?cursor=" + text(list["next"]))
 	if at(t, rest, "items/0/id") != other["id"] || rest["next"] != nil {
 		t.Errorf("the second page: %v", rest)
 	}
 	r.ask(200, call{method: "DELETE", path: path})
 	r.ask(409, call{method: "DELETE", path: path})
-	if items := r.get("/v1/specs")["items"].([]any); len(items) != 1 {
-		t.Errorf("an archived specification is listed: %v", items)
+	if n := length(r.get("/v1/specs")["items"]); n != 1 {
+		t.Errorf("an archived specification is listed: %d", n)
 	}
 	r.ask(404, call{method: "GET", path: "/v1/specs/none"})
 	for body, place := range map[string]string{
@@ -60,8 +60,8 @@ func TestLotCalls(t *testing.T) {
 		t.Errorf("the specification keeps %v", spec)
 	}
 	lot := r.add("/v1/lots", fmt.Sprintf(`{"name": "L-31", "spec": %q, "wine": %q}`, spec["id"], wine["id"]))
-	path := "/v1/lots/" + lot["id"].(string)
-	if lot["spec"] != spec["id"] || lot["spec_version"] != 1.0 || len(lot["samples"].([]any)) != 0 {
+	path := "/v1/lots/" + text(lot["id"])
+	if lot["spec"] != spec["id"] || lot["spec_version"] != 1.0 || length(lot["samples"]) != 0 {
 		t.Errorf("lot: %v", lot)
 	}
 	pass := r.add(path+"/samples", exampleSample)
@@ -69,7 +69,7 @@ func TestLotCalls(t *testing.T) {
 		pass["spec"] != spec["id"] || pass["spec_version"] != 1.0 || at(t, pass, "results/0/quantity") != "delta_e_00" || pass["instrument"] != "bench 2" {
 		t.Errorf("pass: %v", pass)
 	}
-	r.add("/v1/wines/"+wine["id"].(string)+"/readings", `{"readings": {"a420": 0.3, "a520": 0.3, "a620": 0.1}}`)
+	r.add("/v1/wines/"+text(wine["id"])+"/readings", `{"readings": {"a420": 0.3, "a520": 0.3, "a620": 0.1}}`)
 	fail := r.add(path+"/samples", `{"readings": {"a420": 0.3, "a520": 0.3, "a620": 0.1}}`)
 	if fail["verdict"] != "fail" {
 		t.Errorf("the specification went along with the wine: %v", fail)
@@ -85,17 +85,17 @@ func TestLotCalls(t *testing.T) {
 	if !reflect.DeepEqual(got["samples"], any([]any{pass, fail})) {
 		t.Errorf("samples %v, want %v", got["samples"], []any{pass, fail})
 	}
-	if one := r.get("/v1/samples/" + pass["id"].(string)); !reflect.DeepEqual(one, pass) {
+	if one := r.get("/v1/samples/" + text(pass["id"])); !reflect.DeepEqual(one, pass) {
 		t.Errorf("one sample: %v", one)
 	}
 	first := r.get(path + "/samples?limit=1")
-	if rest := r.get(path + "/samples?limit=1&cursor=" + first["next"].(string)); at(t, rest, "items/0/id") != fail["id"] || rest["next"] != nil {
+	if rest := r.get(path + "/samples?limit=1&cursor=" + text(first["next"])); at(t, rest, "items/0/id") != fail["id"] || rest["next"] != nil {
 		t.Errorf("the second page: %v", rest)
 	}
 	if item := at(t, r.get("/v1/lots"), "items/0"); !reflect.DeepEqual(item, any(got)) {
 		t.Errorf("an item is %v, GET answers %v", item, got)
 	}
-	if gone, _ := r.ask(200, call{method: "DELETE", path: path}); gone["archived_at"] == nil || len(gone["samples"].([]any)) != 2 {
+	if gone, _ := r.ask(200, call{method: "DELETE", path: path}); gone["archived_at"] == nil || length(gone["samples"]) != 2 {
 		t.Errorf("archived: %v", gone)
 	}
 	r.ask(409, call{path: path + "/samples", body: exampleSample})
@@ -107,7 +107,7 @@ func TestSampleAsGiven(t *testing.T) {
 	r := newRecorder(t)
 	spec := r.add("/v1/specs", `{"target": {"cielab": {"L": 70.5, "a": -40, "b": -40}}, "tolerance": {"delta_e_00": 1}}`)
 	lot := r.add("/v1/lots", fmt.Sprintf(`{"name": "x", "spec": %q}`, spec["id"]))
-	path := "/v1/lots/" + lot["id"].(string)
+	path := "/v1/lots/" + text(lot["id"])
 	r.add(path+"/samples", `{"cielab": {"L": 70.0, "a": -40.00, "b": -40, "path_mm": 10}}`)
 	text := do(r.service, call{method: "GET", path: path}).Body.String()
 	for _, want := range []string{`"verdict":"pass"`, `"cielab":{"L":70.0,"a":-40.00,"b":-40,`, `"code":"no_spectrum"`, `"intensity":null`} {
@@ -121,7 +121,7 @@ func TestLotRefusals(t *testing.T) {
 	r := newRecorder(t)
 	spec := r.add("/v1/specs", `{"limits": {"intensity": [0.1, 1]}}`)
 	lot := func(spec any) string { return fmt.Sprintf(`{"name": "x", "spec": %q}`, spec) }
-	path := "/v1/lots/" + r.add("/v1/lots", lot(spec["id"]))["id"].(string) + "/samples"
+	path := "/v1/lots/" + text(r.add("/v1/lots", lot(spec["id"]))["id"]) + "/samples"
 	for _, row := range []struct{ path, body, place string }{
 		{"/v1/lots", lot("none"), "/spec"},
 		{"/v1/lots", `{"name": " ", "spec": "x"}`, "/name"},

@@ -17,6 +17,24 @@ func near(v any, want float64) bool {
 	return ok && math.Abs(x-want) < 1e-12*(1+math.Abs(want))
 }
 
+// text is a text of an answer, "" where it is none.
+func text(v any) string {
+	s, ok := v.(string)
+	if !ok {
+		return ""
+	}
+	return s
+}
+
+// length is how long a list of an answer is, -1 where it is none.
+func length(v any) int {
+	list, ok := v.([]any)
+	if !ok {
+		return -1
+	}
+	return len(list)
+}
+
 // at finds a place in an answer, such as "glasses/1/dose_ml_per_100ml".
 func at(t *testing.T, answer any, path string) any {
 	t.Helper()
@@ -41,9 +59,7 @@ func at(t *testing.T, answer any, path string) any {
 func (r recorder) fault(c call) calc.Fault {
 	r.t.Helper()
 	answer, _ := r.ask(422, c)
-	location, _ := at(r.t, answer, "errors/0/location").(string)
-	message, _ := at(r.t, answer, "errors/0/message").(string)
-	return calc.Fault{Location: location, Message: message}
+	return calc.Fault{Location: text(at(r.t, answer, "errors/0/location")), Message: text(at(r.t, answer, "errors/0/message"))}
 }
 
 // TestTrialCalls follows a trial: what was poured, sipped and read, and the
@@ -51,8 +67,8 @@ func (r recorder) fault(c call) calc.Fault {
 func TestTrialCalls(t *testing.T) {
 	r := newRecorder(t)
 	made := r.add("/v1/trials", exampleTrial)
-	path := "/v1/trials/" + made["id"].(string)
-	if labels := fmt.Sprintf("%v %v %v", at(t, made, "glasses/0/glass"), at(t, made, "glasses/1/glass"), at(t, made, "glasses/2/glass")); labels != "A B C" || len(made["glasses"].([]any)) != 3 {
+	path := "/v1/trials/" + text(made["id"])
+	if labels := fmt.Sprintf("%v %v %v", at(t, made, "glasses/0/glass"), at(t, made, "glasses/1/glass"), at(t, made, "glasses/2/glass")); labels != "A B C" || length(made["glasses"]) != 3 {
 		t.Errorf("glasses %v", made["glasses"])
 	}
 	r.add(path+"/pours", `{"glass": "B", "volume_ml": 8, "stated_total_ml": 8}`)
@@ -71,13 +87,13 @@ func TestTrialCalls(t *testing.T) {
 	}
 	r.add(path+"/pours", `{"glass": "C", "volume_ml": 6}`)
 	got := r.get(path)
-	if !near(at(t, got, "glasses/1/dose_ml_per_100ml"), 10.32258064516129) || len(got["entries"].([]any)) != 4 {
+	if !near(at(t, got, "glasses/1/dose_ml_per_100ml"), 10.32258064516129) || length(got["entries"]) != 4 {
 		t.Errorf("after four entries: %v", got["glasses"])
 	}
 	before := got["ladder"]
 	r.add(path+"/measurements", `{"glass": "C", "readings": {"a420": 0.156, "a520": 0.176, "a620": 0.031}, "taken_at": "2026-11-25T14:30:00Z", "minutes_since_blending": 20}`)
 	got = r.get(path)
-	if len(got["entries"].([]any)) != 4 || !near(at(t, got, "measurements/0/dose_ml_per_100ml"), 6) || at(t, got, "measurements/0/no") != 5.0 {
+	if length(got["entries"]) != 4 || !near(at(t, got, "measurements/0/dose_ml_per_100ml"), 6) || at(t, got, "measurements/0/no") != 5.0 {
 		t.Errorf("measurements: %v", got["measurements"])
 	}
 	if reflect.DeepEqual(before, got["ladder"]) {
@@ -96,7 +112,7 @@ func TestTrialCalls(t *testing.T) {
 		t.Errorf("an item is %v, GET answers %v", at(t, list, "items/0"), got)
 	}
 	gone, _ := r.ask(200, call{method: "DELETE", path: path})
-	if gone["archived_at"] == nil || len(r.get("/v1/trials")["items"].([]any)) != 0 || len(r.get("/v1/trials?archived=true")["items"].([]any)) != 1 {
+	if gone["archived_at"] == nil || length(r.get("/v1/trials")["items"]) != 0 || length(r.get("/v1/trials?archived=true")["items"]) != 1 {
 		t.Errorf("archived: %v", gone)
 	}
 	if again := r.get(path); again["archived_at"] == nil || !reflect.DeepEqual(again["ladder"], got["ladder"]) {
@@ -147,20 +163,20 @@ func TestTrialOfStoredWines(t *testing.T) {
 		return fmt.Sprintf(`{"base": {"id": %q}, "addition": %s, "base_ml": 50, "target": {"id": %q}, "glasses": ["A"]}`, base["id"], addition, target["id"])
 	}
 	trial := r.add("/v1/trials", begin(`{"readings": {"a420": 0.231, "a520": 0.398, "a620": 0.067, "path_mm": 1}}`))
-	path := "/v1/trials/" + trial["id"].(string)
+	path := "/v1/trials/" + text(trial["id"])
 	if at(t, trial, "base/id") != base["id"] || at(t, trial, "base/name") != "Tank 4" || at(t, trial, "base/readings/a420") != 0.142 ||
 		trial["target_id"] != target["id"] || at(t, trial, "target/cielab/L") != 86.0 || at(t, trial, "readings_used/0/location") != "/base" {
 		t.Errorf("the trial keeps %v", trial)
 	}
 	r.add(path+"/pours", `{"glass": "A", "volume_ml": 4}`)
 	was := r.get(path)
-	r.add("/v1/wines/"+base["id"].(string)+"/readings", `{"readings": {"a420": 0.3, "a520": 0.2, "a620": 0.1}}`)
-	r.ask(200, call{method: "PUT", path: "/v1/targets/" + target["id"].(string), body: `{"name": "x", "target": {"intensity": 1, "tint": 1}}`, header: map[string]string{"If-Match": `"1"`}})
+	r.add("/v1/wines/"+text(base["id"])+"/readings", `{"readings": {"a420": 0.3, "a520": 0.2, "a620": 0.1}}`)
+	r.ask(200, call{method: "PUT", path: "/v1/targets/" + text(target["id"]), body: `{"name": "x", "target": {"intensity": 1, "tint": 1}}`, header: map[string]string{"If-Match": `"1"`}})
 	if now := r.get(path); !reflect.DeepEqual(now, was) {
 		t.Errorf("a new reading and target changed the trial from %v to %v", was, now)
 	}
 	for name, addition := range map[string]string{"nothing read": fmt.Sprintf(`{"id": %q}`, unread["id"]), "a name": `{"name": "Tank 9"}`} {
-		bare := r.add("/v1/trials", `{"base": {"id": "`+base["id"].(string)+`"}, "addition": `+addition+`, "base_ml": 100, "glasses": ["A"]}`)
+		bare := r.add("/v1/trials", `{"base": {"id": "`+text(base["id"])+`"}, "addition": `+addition+`, "base_ml": 100, "glasses": ["A"]}`)
 		if _, there := bare["ladder"]; there || at(t, bare, "warnings/0/code") != "no_ladder" || at(t, bare, "addition/name") != "Tank 9" {
 			t.Errorf("%s: %v", name, bare)
 		}
@@ -168,21 +184,21 @@ func TestTrialOfStoredWines(t *testing.T) {
 	if f := r.fault(call{path: "/v1/trials", body: begin(`{"id": "none"}`)}); f.Location != "/addition/id" {
 		t.Errorf("an unknown wine: %+v", f)
 	}
-	body := strings.Replace(begin(`{"name": "x"}`), target["id"].(string), "none", 1)
+	body := strings.Replace(begin(`{"name": "x"}`), text(target["id"]), "none", 1)
 	if f := r.fault(call{path: "/v1/trials", body: body}); f.Location != "/target/id" {
 		t.Errorf("an unknown target: %+v", f)
 	}
 	body = strings.Replace(begin(`{"name": "x"}`), `"base_ml"`, `"view": {"path_mm": 50}, "base_ml"`, 1)
 	r.add("/v1/trials", body) // an intensity holds under any view
 	colour := r.add("/v1/targets", exampleTarget)
-	if f := r.fault(call{path: "/v1/trials", body: strings.Replace(body, target["id"].(string), colour["id"].(string), 1)}); f.Location != "/target/id" {
+	if f := r.fault(call{path: "/v1/trials", body: strings.Replace(body, text(target["id"]), text(colour["id"]), 1)}); f.Location != "/target/id" {
 		t.Errorf("a colour asked for under another view: %+v", f)
 	}
 }
 
 func TestTrialRefusals(t *testing.T) {
 	r := newRecorder(t)
-	path := "/v1/trials/" + r.add("/v1/trials", exampleTrial)["id"].(string)
+	path := "/v1/trials/" + text(r.add("/v1/trials", exampleTrial)["id"])
 	for _, row := range []struct{ to, body, place, words string }{
 		{"/pours", `{"glass": "D", "volume_ml": 2}`, "/glass", `"A", "B", "C"`},
 		{"/pours", `{"glass": "A", "volume_ml": -2}`, "/volume_ml", ""},
@@ -197,7 +213,7 @@ func TestTrialRefusals(t *testing.T) {
 			t.Errorf("%s %s: %+v, want a fault at %q that says %q", row.to, row.body, f, row.place, row.words)
 		}
 	}
-	if got := r.get(path); len(got["entries"].([]any))+len(got["measurements"].([]any)) != 0 {
+	if got := r.get(path); length(got["entries"])+length(got["measurements"]) != 0 {
 		t.Errorf("refused entries are kept: %v", got)
 	}
 	for _, missing := range []call{
@@ -211,7 +227,7 @@ func TestTrialRefusals(t *testing.T) {
 // TestSentTwice: an entry with a key counts once and is answered as it was.
 func TestSentTwice(t *testing.T) {
 	r := newRecorder(t)
-	path := "/v1/trials/" + r.add("/v1/trials", exampleTrial)["id"].(string)
+	path := "/v1/trials/" + text(r.add("/v1/trials", exampleTrial)["id"])
 	first := r.add(path+"/pours", examplePour)
 	r.add(path+"/pours", `{"glass": "B", "volume_ml": 1}`)
 	if again := r.add(path+"/pours", examplePour); !reflect.DeepEqual(again, first) {
@@ -246,7 +262,7 @@ func BenchmarkTrials(b *testing.B) {
 		}
 		return answer
 	}
-	path := "/v1/trials/" + add("/v1/trials", body)["id"].(string)
+	path := "/v1/trials/" + text(add("/v1/trials", body)["id"])
 	for i, label := range labels {
 		add(path+"/pours", fmt.Sprintf(`{"glass": %q, "volume_ml": %d}`, label, i+1))
 	}

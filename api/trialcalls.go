@@ -157,7 +157,7 @@ func (s *service) begun(ctx context.Context, asked record.TrialBody) (record.Tri
 		t.ReadingsUsed = append(t.ReadingsUsed, used...)
 	}
 	used, err := calc.LookupTarget(ctx, s.config.Records, "/target", t.Target, &f)
-	if err = errors.Join(err, f.Err()); err != nil {
+	if err := errors.Join(err, f.Err()); err != nil {
 		return t, err
 	}
 	t.ReadingsUsed = append(t.ReadingsUsed, used...)
@@ -255,14 +255,15 @@ func (a *TrialAnswer) predict(p record.Progress) error {
 		return nil
 	}
 	answer, err := calc.Ladder(question)
-	if problem := calc.AsProblem(err); problem != nil {
+	switch problem := calc.AsProblem(err); {
+	case problem != nil:
 		none(problem.Detail)
-		return nil
-	}
-	if err == nil {
+	case err != nil:
+		return err
+	default:
 		a.Ladder = &answer
 	}
-	return err
+	return nil
 }
 
 func (s *service) listTrials(ctx context.Context, in *Listing) (*reply, error) {

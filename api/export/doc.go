@@ -38,6 +38,7 @@
 // one too. Numbers stay as they are. In a workbook all text is stored as text,
 // which is never a formula, and needs no apostrophe.
 //
-// An import gets the text back by taking an apostrophe off wherever what follows
-// it would have got one; see Text.
+// Taking an apostrophe off wherever what follows it would have got one gives the
+// text back (see Text). An import does not do so: it keeps the apostrophe as a
+// part of the text, and makes another wine of a name that got one.
 package export

@@ -37,12 +37,49 @@ func drain(tb testing.TB, data []byte, o labfile.Options) (n, rejected int) {
 	return n, rejected
 }
 
-func BenchmarkRows100k(b *testing.B) {
-	data := tableOf(100_000)
+// BenchmarkRows100k reads 100,000 wines of ten columns.
+func BenchmarkRows100k(b *testing.B) { bench(b, tableOf(100_000), 100_000) }
+
+// BenchmarkCommas100k reads the same with decimal commas.
+func BenchmarkCommas100k(b *testing.B) {
+	data := bytes.ReplaceAll(tableOf(100_000), []byte{','}, []byte{';'})
+	bench(b, bytes.ReplaceAll(data, []byte("0."), []byte("0,")), 100_000)
+}
+
+// BenchmarkLong reads 100,000 wines of three rows each.
+func BenchmarkLong(b *testing.B) {
+	var text bytes.Buffer
+	text.WriteString("name,nm,absorbance,path_mm\n")
+	for i := range 100_000 {
+		for _, nm := range []int{420, 520, 620} {
+			fmt.Fprintf(&text, "Wine %06d,%d,0.%03d,1\n", i, nm, 700-nm)
+		}
+	}
+	bench(b, text.Bytes(), 100_000)
+}
+
+// BenchmarkScansCSV reads 500 scans of 2,001 wavelengths in columns.
+func BenchmarkScansCSV(b *testing.B) {
+	var text bytes.Buffer
+	text.WriteString("nm")
+	for i := range 500 {
+		fmt.Fprintf(&text, ",Wine %d", i)
+	}
+	for r := range 2001 {
+		fmt.Fprintf(&text, "\n%.1f", 380+0.2*float64(r))
+		for i := range 500 {
+			fmt.Fprintf(&text, ",0.%04d", i+r)
+		}
+	}
+	bench(b, text.Bytes(), 500)
+}
+
+func bench(b *testing.B, data []byte, want int) {
+	b.Helper()
 	b.SetBytes(int64(len(data)))
 	b.ReportAllocs()
 	for b.Loop() {
-		if n, bad := drain(b, data, labfile.Options{}); n != 100_000 || bad > 0 {
+		if n, bad := drain(b, data, labfile.Options{}); n != want || bad > 0 {
 			b.Fatal(n, bad)
 		}
 	}

@@ -19,10 +19,11 @@ func (d *draft) check(columnOf func(int) int) {
 	if len(d.Faults) > 0 {
 		defer func() { d.Measurement = record.Measurement{} }()
 	}
-	problem := calc.AsProblem(faults.Err())
-	if problem == nil {
+	err := faults.Err()
+	if err == nil {
 		return
 	}
+	problem := calc.AsProblem(err)
 	for _, f := range problem.Errors {
 		column, what := d.locate(f.Location, columnOf)
 		out := calc.Fault{Location: d.Place, Message: f.Message, Value: f.Value}

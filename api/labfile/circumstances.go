@@ -13,12 +13,11 @@ func (d *draft) circumstances() {
 	c.Analyst = d.text(fAnalyst)
 	c.Blank = d.text(fBlank)
 	d.takenAt()
-	if text, column := d.value(fDiluent); text != "" {
+	if text, _ := d.value(fDiluent); text != "" {
 		var ok bool
 		if c.Diluent, ok = diluentOf(text); !ok {
 			d.warnf("diluent_unknown", "%s is no diluent that is known (water, model wine, acid, wine); it was taken for another one.", quoted(text))
 		}
-		_ = column
 	}
 	if x, column, ok := d.number(fTemperature); ok {
 		if column >= 0 && d.p.meanings[column].unit == unitFahrenheit {

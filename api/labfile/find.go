@@ -99,6 +99,9 @@ func notUnderstood(rows []row, sheet string, mapping map[string]string) error {
 	p := &plan{sheet: sheet}
 	best := -1
 	for _, r := range rows[:min(len(rows), maxTitleRows+1)] {
+		if len(r.cells) > 0 && strings.HasPrefix(strings.TrimSpace(r.cells[0]), "#") {
+			continue
+		}
 		known := 0
 		for _, c := range r.cells {
 			c = strings.TrimSpace(c)

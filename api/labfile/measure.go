@@ -115,7 +115,7 @@ func (d *draft) pathMM() (float64, bool) {
 		if text == "" {
 			continue
 		}
-		if mm, ok := length(text); ok {
+		if mm, ok := length(text); ok { // "1 cm" in the cell
 			return mm, true
 		}
 		x, fault := parseNumber(text, d.p.sign(column))

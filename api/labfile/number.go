@@ -125,7 +125,7 @@ func isBlank(s string) bool {
 	if s == "" {
 		return true
 	}
-	if len(s) > 5 {
+	if len(s) > 5 || s[0] >= '0' && s[0] <= '9' {
 		return false
 	}
 	switch strings.ToLower(s) {

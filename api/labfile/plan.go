@@ -1,8 +1,8 @@
 package labfile
 
 import (
-	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 
 	"pourpath/api/calc"
@@ -314,9 +314,9 @@ func relativeFault(place, text string) calc.Fault {
 // place names a row for people.
 func (p *plan) place(number int) string {
 	if p.sheet != "" {
-		return fmt.Sprintf("sheet %s, row %d", p.sheet, number)
+		return "sheet " + p.sheet + ", row " + strconv.Itoa(number)
 	}
-	return fmt.Sprintf("row %d", number)
+	return "row " + strconv.Itoa(number)
 }
 
 // columnName names a column for people: by its header, or else by its letter.

@@ -28,6 +28,7 @@ type turner struct {
 	meta map[field][]string
 	unit map[field]unit
 	all  [][]calc.Fault // faults of wavelengths, by axis
+	left []string       // rows without numbers
 	full bool
 }
 
@@ -47,12 +48,8 @@ func (t *turner) add(r row) bool {
 	if t.full || r.fault == "" && t.rows == nil && t.isMeta(t.cell(r, t.p.axes[0]), r.cells) {
 		return true
 	}
-	holds := r.fault != ""
-	for _, c := range t.p.wines {
-		holds = holds || t.cell(r, c) != ""
-	}
-	if !holds { // a closing remark
-		t.f.warnings.addf("rows_left_out", "Below the header, %s holds no values and was left out.", t.p.place(r.number))
+	if r.fault == "" && !t.hasNumber(r) { // such as the settings that follow a scan
+		t.left = append(t.left, t.p.place(r.number))
 		return true
 	}
 	if (len(t.p.wines)+len(t.p.axes))*(len(t.rows)+1) > maxValues {
@@ -67,6 +64,13 @@ func (t *turner) add(r row) bool {
 		t.scans[i] = append(t.scans[i], t.value(r, i, c))
 	}
 	return true
+}
+
+func (t *turner) hasNumber(r row) bool {
+	return slices.ContainsFunc(slices.Concat(t.p.axes, t.p.wines), func(c int) bool {
+		_, fault := parseNumber(t.cell(r, c), either)
+		return fault == ""
+	})
 }
 
 func (t *turner) cell(r row, c int) string {
@@ -130,6 +134,9 @@ func (t *turner) isMeta(text string, cells []string) bool {
 func (t *turner) finish() error {
 	if t.full {
 		return refuse("the table has more than %d values in %d columns of scans: split it by wines", maxValues, len(t.p.wines))
+	}
+	if t.left != nil {
+		t.f.warnings.addf("rows_left_out", "Rows below the header without numbers were left out: %s.", listed(t.left))
 	}
 	d := &draft{p: t.p, w: &t.f.warnings}
 	orders := make([][]int, len(t.nm))

@@ -67,6 +67,9 @@ func unitOf(text string) (u unit, pathMM float64) {
 
 // length reads "10mm", "1 cm" or "0,5cm", in mm.
 func length(text string) (mm float64, ok bool) {
+	if !strings.HasSuffix(text, "m") && !strings.HasSuffix(text, "M") {
+		return 0, false
+	}
 	text = strings.ToLower(strings.Join(strings.Fields(text), ""))
 	scale := 1.0
 	number, ok := strings.CutSuffix(text, "mm")

@@ -4,6 +4,8 @@ import (
 	"encoding/json"
 	"encoding/xml"
 	"errors"
+	"fmt"
+	"html/template"
 	"io"
 	"log/slog"
 	"maps"
@@ -17,6 +19,8 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+
+	"pourpath/api/record"
 )
 
 // TestCatalogue wants a text for each key that is asked for, and no text that
@@ -213,4 +217,60 @@ func FuzzAddress(f *testing.F) {
 			t.Errorf("status %d for %q", w.Code, query)
 		}
 	})
+}
+
+// TestStoreErrors: what the store cannot do is told in words, with the status
+// that a program reads it by.
+func TestStoreErrors(t *testing.T) {
+	t.Parallel()
+	var log strings.Builder
+	h, err := New(Config{Log: slog.New(slog.NewTextHandler(&log, nil))})
+	if err != nil || h == nil {
+		t.Fatal(err)
+	}
+	words, err := readCatalogue("text/en.json")
+	if err != nil {
+		t.Fatal(err)
+	}
+	templates, err := template.New("").Funcs(words.functions()).ParseFS(files, "templates/*.html")
+	if err != nil {
+		t.Fatal(err)
+	}
+	s := &site{config: Config{Log: slog.New(slog.NewTextHandler(&log, nil))}, words: words, templates: templates}
+	for _, c := range []struct {
+		err    error
+		status int
+		said   string
+		after  string
+		logged bool
+	}{
+		{record.ErrUnavailable, http.StatusServiceUnavailable, "load the page again in a few seconds", "2", true},
+		{record.ErrFull, http.StatusInsufficientStorage, "There is no room left", "", true},
+		{record.ErrDamaged, http.StatusInternalServerError, "pourpath verify", "", true},
+		{record.ErrNotFound, http.StatusNotFound, "There is no such wine here", "", false},
+		{errors.New("secret of the cellar"), http.StatusInternalServerError, "The service has a fault", "", true},
+	} {
+		log.Reset()
+		w := httptest.NewRecorder()
+		s.answer(func(*http.Request) (document, error) { return document{}, fmt.Errorf("store: reading: %w", c.err) })(w,
+			httptest.NewRequestWithContext(t.Context(), http.MethodGet, "/wines", nil))
+		page := w.Body.String()
+		if w.Code != c.status || !strings.Contains(page, c.said) || w.Header().Get("Retry-After") != c.after {
+			t.Errorf("%v: %d, Retry-After %q: %s", c.err, w.Code, w.Header().Get("Retry-After"), page)
+		}
+		if strings.Contains(page, "store: reading") || strings.Contains(log.String(), "store: reading") != c.logged {
+			t.Errorf("%v: the page or the log has what it should not: %s %s", c.err, page, log.String())
+		}
+	}
+}
+
+func TestAlign(t *testing.T) {
+	t.Parallel()
+	column := []*figure{{Value: "7.2", U: "0.1"}, {Value: "0.155"}, {Value: "12"}, {Value: ""}}
+	align(column)
+	for i, want := range []int{2, 0, 4, 4} { // a decimal mark is as wide as a digit, or less
+		if got := len([]rune(column[i].Pad)); got != want || !column[i].Room {
+			t.Errorf("%q is followed by %d blanks, want %d", column[i].Value, got, want)
+		}
+	}
 }

@@ -18,21 +18,39 @@ import (
 	"pourpath/api"
 	"pourpath/api/calc"
 	"pourpath/api/pages"
+	"pourpath/api/store"
 )
 
 // service is the whole service with its pages, as the program serves it.
 func service(t *testing.T, demo bool) http.Handler {
 	t.Helper()
-	log := slog.New(slog.NewTextHandler(io.Discard, nil))
-	p, err := pages.New(pages.Config{Version: "test", Demo: demo, Log: log})
-	if err != nil {
-		t.Fatal(err)
-	}
-	h, err := api.New(api.Config{Version: "test", DataDir: t.TempDir(), Log: log, Pages: p})
-	if err != nil {
-		t.Fatal(err)
-	}
+	h, _ := withRecords(t, demo)
 	return h
+}
+
+// withRecords is service with its store, which is empty.
+func withRecords(t *testing.T, demo bool) (http.Handler, *store.Store) {
+	t.Helper()
+	dir := t.TempDir()
+	records, err := store.Open(t.Context(), store.Config{Dir: dir})
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() {
+		if err := records.Close(); err != nil {
+			t.Error(err)
+		}
+	})
+	log := slog.New(slog.NewTextHandler(io.Discard, nil))
+	p, err := pages.New(pages.Config{Version: "test", Demo: demo, Records: records, DataDir: dir, Log: log})
+	if err != nil {
+		t.Fatal(err)
+	}
+	h, err := api.New(api.Config{Version: "test", DataDir: dir, Records: records, Log: log, Pages: p})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return h, records
 }
 
 func get(t *testing.T, h http.Handler, address string) *httptest.ResponseRecorder {
@@ -108,11 +126,18 @@ var states = []struct {
 	{"serve, no doses", false, typed(map[string]string{"doses": " "}), []string{"Red in each, mL", "stands here"}, []string{"With 95 %"}},
 	{"serve, end of the ladder", false, typed(map[string]string{"doses": "0 1"}), []string{"at an end of the ladder"}, []string{"With 95 %"}},
 	{"serve, markup", false, typed(map[string]string{"base_a420": `"><script>x</script>`}), []string{"What could not be read"}, nil},
+	{"no wines yet", false, "/wines", []string{"There is no wine here yet", "Import a file", "Each wine has a row here"}, []string{"Older", "Newer"}},
+	{"past the last wine", false, "/wines?older=0192f000-0000-7000-8000-000000000000", []string{"There is no wine here yet"}, nil},
+	{"import", false, "/import", []string{"Import readings", "Dry run", "All or nothing", "What can be read"}, []string{"What is wrong"}},
+	{"no such wine", false, "/wines/0192f000-0000-7000-8000-000000000000", []string{"There is no such wine here"}, nil},
+	{"no name of a wine", false, "/wines/%00", []string{"There is no such wine here"}, nil},
+	{"no place in the list", false, "/wines?older=somewhere", []string{"There is no page at this address"}, nil},
 	{"nothing there", true, "/assets/none.css", []string{"There is no page at this address"}, nil},
 	{"no ladder to draw", false, "/assets/ladder.svg", []string{"This address makes no ladder"}, nil},
 }
 
-var statuses = map[string]int{"nothing there": http.StatusNotFound, "no ladder to draw": http.StatusUnprocessableEntity}
+var statuses = map[string]int{"nothing there": http.StatusNotFound, "no ladder to draw": http.StatusUnprocessableEntity,
+	"no such wine": http.StatusNotFound, "no name of a wine": http.StatusNotFound, "no place in the list": http.StatusNotFound}
 
 func TestPageStates(t *testing.T) {
 	t.Parallel()
@@ -381,7 +406,7 @@ func TestExample(t *testing.T) {
 func TestHead(t *testing.T) {
 	t.Parallel()
 	h := service(t, true)
-	for _, address := range []string{"/", "/assets/page.css", "/assets/favicon.svg", "/assets/ladder.svg", "/assets/empty.svg"} {
+	for _, address := range []string{"/", "/wines", "/import", "/assets/page.css", "/assets/favicon.svg", "/assets/ladder.svg", "/assets/empty.svg"} {
 		r := httptest.NewRequestWithContext(t.Context(), http.MethodHead, "http://127.0.0.1:8420"+address, nil)
 		w := httptest.NewRecorder()
 		h.ServeHTTP(w, r)
@@ -395,5 +420,9 @@ func TestNewNeedsALog(t *testing.T) {
 	t.Parallel()
 	if _, err := pages.New(pages.Config{}); err == nil {
 		t.Error("New without a log = nil error, want one: internal errors would be lost")
+	}
+	log := slog.New(slog.NewTextHandler(io.Discard, nil))
+	if _, err := pages.New(pages.Config{Log: log, Records: new(store.Store)}); err == nil {
+		t.Error("New with records and no folder = nil error, want one: files would have nowhere to arrive")
 	}
 }
