@@ -9,11 +9,13 @@ import (
 	"net/http"
 	"reflect"
 	"strconv"
+	"strings"
 
 	"github.com/danielgtaylor/huma/v2"
 	"github.com/gin-gonic/gin"
 
 	"pourpath/api/calc"
+	"pourpath/api/celltext"
 	"pourpath/api/record"
 	"pourpath/api/upload"
 )
@@ -190,7 +192,11 @@ func (s *service) rejectedRows(ctx context.Context, in *ByID) (*reply, error) {
 			break
 		}
 		for _, r := range page {
-			rows = append(rows, append([]string{why(r)}, r.Raw...))
+			cells := []string{celltext.Guard(why(r))}
+			for _, cell := range r.Raw {
+				cells = append(cells, guarded(cell))
+			}
+			rows = append(rows, cells)
 			after = r.Row
 		}
 	}
@@ -198,6 +204,15 @@ func (s *service) rejectedRows(ctx context.Context, in *ByID) (*reply, error) {
 		return nil, fmt.Errorf("api: rejected rows: %w", err)
 	}
 	return &reply{ContentType: "text/csv; charset=utf-8", Body: file.Bytes()}, nil
+}
+
+// guarded is a cell of another's file for a spreadsheet: what may be a formula
+// and is no number is guarded. An import takes the guard off.
+func guarded(cell string) string {
+	if _, err := strconv.ParseFloat(strings.Replace(cell, ",", ".", 1), 64); err == nil {
+		return cell
+	}
+	return celltext.Guard(cell)
 }
 
 // problemColumn heads the reasons in a file of rejected rows; an import leaves

@@ -85,7 +85,7 @@ func (s *service) readingCalls(api huma.API) {
 		body:        reflect.TypeFor[Archiving](), example: `{"reason": "read in the wrong cell"}`,
 		answer: reflect.TypeFor[record.Reading](), errors: []int{http.StatusConflict},
 		handle: func(ctx context.Context, in *toWine) (*reply, error) {
-			why, err := readAs[Archiving](in.Body)
+			why, err := calc.DecodeWhole[Archiving](in.RawBody)
 			if err != nil {
 				return nil, err
 			}
@@ -99,7 +99,7 @@ func (s *service) readingCalls(api huma.API) {
 }
 
 func (s *service) addReading(ctx context.Context, in *toWine) (*reply, error) {
-	asked, err := readAs[record.ReadingBody](in.Body)
+	asked, err := calc.DecodeWhole[record.ReadingBody](in.RawBody)
 	if err != nil {
 		return nil, err
 	}

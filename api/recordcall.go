@@ -182,14 +182,3 @@ func (p Precondition) version() (int64, error) {
 	}
 	return n, nil
 }
-
-// readAs reads a body as a request of the type, with all of its faults.
-func readAs[T calc.Request](b Body) (T, error) {
-	request, err := calc.Decode[T](b.RawBody)
-	if err != nil {
-		return request, err
-	}
-	var f calc.Faults
-	request.Check(&f)
-	return request, f.Err()
-}

@@ -7,6 +7,7 @@ import (
 
 	"github.com/danielgtaylor/huma/v2"
 
+	"pourpath/api/calc"
 	"pourpath/api/record"
 )
 
@@ -64,7 +65,7 @@ func targetReply(t record.Target, err error) (*reply, error) {
 }
 
 func (s *service) addTarget(ctx context.Context, in *Body) (*reply, error) {
-	asked, err := readAs[record.TargetFields](*in)
+	asked, err := calc.DecodeWhole[record.TargetFields](in.RawBody)
 	if err != nil {
 		return nil, err
 	}
@@ -96,7 +97,7 @@ func (s *service) changeTarget(ctx context.Context, in *wineByID) (*reply, error
 	if err != nil {
 		return nil, err
 	}
-	fields, err := readAs[record.TargetFields](in.Body)
+	fields, err := calc.DecodeWhole[record.TargetFields](in.RawBody)
 	if err != nil {
 		return nil, err
 	}

@@ -7,6 +7,7 @@ import (
 
 	"github.com/danielgtaylor/huma/v2"
 
+	"pourpath/api/calc"
 	"pourpath/api/record"
 	"pourpath/api/shelf"
 )
@@ -61,7 +62,7 @@ func (s *service) wineCalls(api huma.API) {
 }
 
 func (s *service) addWine(ctx context.Context, in *Body) (*reply, error) {
-	asked, err := readAs[record.WineBody](*in)
+	asked, err := calc.DecodeWhole[record.WineBody](in.RawBody)
 	if err != nil {
 		return nil, err
 	}
@@ -116,7 +117,7 @@ func (s *service) changeWine(ctx context.Context, in *wineByID) (*reply, error) 
 	if err != nil {
 		return nil, err
 	}
-	fields, err := readAs[record.WineFields](in.Body)
+	fields, err := calc.DecodeWhole[record.WineFields](in.RawBody)
 	if err != nil {
 		return nil, err
 	}

@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"pourpath/api/calc"
+	"pourpath/api/celltext"
 	"pourpath/api/store"
 )
 
@@ -86,7 +87,7 @@ func csvCell(c any) string {
 	case nil:
 		return ""
 	case string:
-		return Text(lineEnds.Replace(c))
+		return celltext.Guard(lineEnds.Replace(c))
 	case float64:
 		return strconv.FormatFloat(c, 'f', -1, 64)
 	case int:

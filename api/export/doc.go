@@ -8,9 +8,8 @@
 // "readings" holds a reading at single wavelengths, or L*a*b*, in each row;
 // "spectra" a scan in each row, with a column for each wavelength. Their headers
 // are those that an import knows (package labfile), so that both files import
-// again; the columns of the record itself, from status on, are left out then. A
-// superseded or archived reading counts again when it is imported: take the
-// rows with another status than "counts" out first.
+// again; the columns of the record itself are left out then, and a row whose
+// status says that it does not count any more is rejected.
 //
 // "wines", "targets" and "imports" hold a record in each row.
 //
@@ -38,7 +37,5 @@
 // one too. Numbers stay as they are. In a workbook all text is stored as text,
 // which is never a formula, and needs no apostrophe.
 //
-// Taking an apostrophe off wherever what follows it would have got one gives the
-// text back (see Text). An import does not do so: it keeps the apostrophe as a
-// part of the text, and makes another wine of a name that got one.
+// An import of a text file takes the apostrophe off again (package celltext).
 package export

@@ -12,6 +12,7 @@ import (
 
 	"github.com/xuri/excelize/v2"
 
+	"pourpath/api/celltext"
 	"pourpath/api/record"
 	"pourpath/api/store"
 )
@@ -70,7 +71,7 @@ func TestXLSXIsTheCSV(t *testing.T) {
 				if column == "L" || column == "a" || column == "b" {
 					continue // their digits are the cell's format
 				}
-				want := bare(cell)
+				want := celltext.Bare(cell)
 				if x, err := strconv.ParseFloat(want, 64); err == nil && x != 7 { // 007 is a lot
 					want = strconv.FormatFloat(shown(x), 'f', -1, 64)
 				}

@@ -8,6 +8,7 @@ import (
 	"strings"
 
 	"pourpath/api/calc"
+	"pourpath/api/celltext"
 	"pourpath/api/record"
 )
 
@@ -93,6 +94,9 @@ func (d *draft) badValue(f field, column int, text, message string) {
 // text reads a field of at most maxText characters on one line.
 func (d *draft) text(f field) string {
 	text, column := d.value(f)
+	if d.p.sheet == "" {
+		text = celltext.Bare(text)
+	}
 	if len(text) > maxText && len([]rune(text)) > maxText {
 		d.badValue(f, column, text, fmt.Sprintf("this is longer than %d characters: shorten it", maxText))
 		return ""

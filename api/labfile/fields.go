@@ -39,6 +39,7 @@ const (
 	fMinutes
 	fReplicate
 	fBlank
+	fStatus // of a reading that was exported from records
 	fNM
 	fAbsorbance
 	fTransmittance
@@ -54,7 +55,7 @@ const (
 var fieldNames = [fieldCount]string{
 	"name", "kind", "lot", "vintage", "varieties", "stock_l", "notes", "path_mm", "path_cm", "dilution", "diluent",
 	"u_absorbance", "L", "a", "b", "illuminant", "observer", "instrument", "analyst", "taken_at", "date", "time",
-	"temperature_c", "minutes_since_blending", "replicate", "blank", "nm", "absorbance", "transmittance", "ordinate",
+	"temperature_c", "minutes_since_blending", "replicate", "blank", "status", "nm", "absorbance", "transmittance", "ordinate",
 }
 
 func (f field) String() string {

@@ -85,9 +85,6 @@ func (f *File) block(b jcampdx.Block) record.Entry {
 	}
 	d.Spectrum = spectrumOf(d.nm, d.y, q, c)
 	d.check(nil)
-	if len(d.Faults) == 0 {
-		d.suspect(q)
-	}
 	return d.Entry
 }
 

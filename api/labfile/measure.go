@@ -98,9 +98,6 @@ func (d *draft) conditions() (c conditions) {
 	}
 	if x, ok := d.dilution(); ok {
 		c.dilution = &x
-		if x > 1 && d.Diluent == "" {
-			d.warnf("diluent_not_given", "The wine was diluted %g times, but not said with what: water, model wine and acid give different colours, as each moves the pH and the pigment's forms. Add a column diluent.", x)
-		}
 	}
 	if x, _, ok := d.number(fU); ok {
 		c.u = &x
@@ -194,9 +191,6 @@ func (d *draft) finish(q quantity, c conditions, columnOf func(int) int) {
 		d.Readings = readingsOf(d.nm, d.y, c)
 	}
 	d.check(columnOf)
-	if len(d.Faults) == 0 {
-		d.suspect(q)
-	}
 }
 
 func spectrumOf(nm, y []float64, q quantity, c conditions) *calc.Spectrum {

@@ -22,6 +22,16 @@ func (d *draft) wine(r row) {
 	}
 	d.circumstances()
 	d.measure()
+	d.stillCounts()
+}
+
+// stillCounts refuses a reading that did not count any more where the file was
+// exported from: brought in again it would.
+func (d *draft) stillCounts() {
+	switch text, column := d.value(fStatus); text {
+	case "superseded", "archived", "wine archived":
+		d.faultf(column, "this reading did not count any more in the records that it was exported from; to have it count, empty this cell")
+	}
 }
 
 // identity reads what the row says of the wine.

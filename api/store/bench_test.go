@@ -6,6 +6,7 @@ import (
 	"database/sql"
 	"fmt"
 	"iter"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -105,6 +106,29 @@ func bare(b *testing.B, tx *sql.Tx, table string, rows [][]any) {
 		if _, err := insert.Exec(row...); err != nil {
 			b.Fatal(err)
 		}
+	}
+}
+
+// BenchmarkPage reads a page of 100 from the middle of the list of all readings,
+// with a thousand stored and with a million.
+func BenchmarkPage(b *testing.B) {
+	for _, stored := range []int{1000, 1000000} {
+		b.Run(strconv.Itoa(stored), func(b *testing.B) {
+			s, ctx := fresh(b), context.Background()
+			if _, err := s.Import(ctx, labFile("x", entries(stored)), ImportOptions{}); err != nil {
+				b.Fatal(err)
+			}
+			var middle []string
+			if err := s.read.NewRaw("SELECT id FROM reading ORDER BY id LIMIT 1 OFFSET ?", stored/2).Scan(ctx, &middle); err != nil {
+				b.Fatal(err)
+			}
+			for b.Loop() {
+				list, err := s.Readings(ctx, record.Page{After: middle[0], Limit: 100})
+				if err != nil || len(list) != 100 {
+					b.Fatal(len(list), err)
+				}
+			}
+		})
 	}
 }
 

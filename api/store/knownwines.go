@@ -17,7 +17,7 @@ import (
 
 // mostKnown is how many wines an import keeps in mind; the others are looked up
 // again, so that memory does not grow with the file.
-const mostKnown = 50000
+const mostKnown = 20000
 
 // knownWines finds the wines of an import's entries, and adds those that are
 // missing.

@@ -117,6 +117,14 @@ func createSQLite(ctx context.Context, path string) error {
 			return fmt.Errorf("store: %w", err)
 		}
 	}
+	// The log beside the database takes its mode from it.
+	file, err := os.OpenFile(fresh, os.O_CREATE|os.O_EXCL|os.O_WRONLY, 0o600)
+	if err == nil {
+		err = file.Close()
+	}
+	if err != nil {
+		return fmt.Errorf("store: %w", err)
+	}
 	db, err := openFile(fresh, "_txlock=immediate")
 	if err != nil {
 		return err

@@ -1,14 +1,13 @@
-package export
+package celltext
 
 import (
 	"strings"
 	"testing"
-	"unicode/utf8"
 )
 
 // TestText: the rows on = + - @, tab, carriage return, line feed and the
 // full-width forms are OWASP's list (CSV Injection); the rest is this package's.
-func TestText(t *testing.T) {
+func TestGuard(t *testing.T) {
 	for _, row := range []struct{ name, text, want string }{
 		{"empty", "", ""},
 		{"plain", "Tank 4", "Tank 4"},
@@ -41,44 +40,30 @@ func TestText(t *testing.T) {
 		{"comma is quoted anyway", "x,=1", "x,=1"},
 	} {
 		t.Run(row.name, func(t *testing.T) {
-			got := Text(row.text)
+			got := Guard(row.text)
 			if got != row.want {
-				t.Errorf("Text(%q) = %q, want %q", row.text, got, row.want)
+				t.Errorf("Guard(%q) = %q, want %q", row.text, got, row.want)
 			}
-			if back := bare(got); back != row.text {
+			if back := Bare(got); back != row.text {
 				t.Errorf("back: %q, want %q", back, row.text)
 			}
 		})
 	}
 }
 
-// bare takes the apostrophes of Text off, as the package says an import does.
-func bare(s string) string {
-	var b strings.Builder
-	for begin, rest := true, s; rest != ""; {
-		if begin && rest[0] == '\'' && isRisky(rest[1:], len(rest) == len(s)) {
-			rest = rest[1:]
-		}
-		r, size := utf8.DecodeRuneInString(rest)
-		b.WriteString(rest[:size])
-		begin, rest = beginsCell(r), rest[size:]
-	}
-	return b.String()
-}
-
 // FuzzText: no text is lost, and none of its cells is left to be a formula.
-func FuzzText(f *testing.F) {
+func FuzzGuard(f *testing.F) {
 	for _, seed := range []string{"", "=1", "'=1", "\n\n=x", ";;'\t=", " '\" ＝", "\xff=1", "\t'\n'@"} {
 		f.Add(seed)
 	}
 	f.Fuzz(func(t *testing.T, s string) {
-		got := Text(s)
-		if back := bare(got); back != s {
-			t.Fatalf("Text(%q) = %q, back %q", s, got, back)
+		got := Guard(s)
+		if back := Bare(got); back != s {
+			t.Fatalf("Guard(%q) = %q, back %q", s, got, back)
 		}
 		for cell := range strings.FieldsFuncSeq(got, func(r rune) bool { return strings.ContainsRune(";\t\r\n", r) }) {
 			if trimmed := strings.TrimLeft(cell, " \u00a0\u3000\""); strings.ContainsAny(trimmed[:min(1, len(trimmed))], "=+-@") {
-				t.Fatalf("Text(%q) = %q leaves the cell %q", s, got, cell)
+				t.Fatalf("Guard(%q) = %q leaves the cell %q", s, got, cell)
 			}
 		}
 	})

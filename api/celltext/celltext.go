@@ -1,4 +1,6 @@
-package export
+// Package celltext guards texts in files for spreadsheets: a cell that begins
+// like a formula must not be run as one by whoever opens the file.
+package celltext
 
 import (
 	"strings"
@@ -6,13 +8,13 @@ import (
 	"unicode/utf8"
 )
 
-// Text is a text for a cell of a CSV file: an apostrophe is put where a
+// Guard is a text for a cell of a CSV file: an apostrophe is put where a
 // spreadsheet would take what follows for a formula. Taking off each apostrophe
 // that stands at such a place gives the text back, as apostrophes that were
 // there before are passed over in looking for one and get another.
 //
 // Source: OWASP, CSV Injection.
-func Text(s string) string {
+func Guard(s string) string {
 	if !strings.ContainsFunc(s, func(r rune) bool { return beginsFormula(r) || beginsCell(r) }) {
 		return s
 	}
@@ -53,3 +55,17 @@ func beginsFormula(r rune) bool { return strings.ContainsRune("=+-@＝＋－＠�
 // beginsCell reports whether a spreadsheet may begin a new cell after r, even
 // within quotation marks that it does not take for such.
 func beginsCell(r rune) bool { return r == ';' || r == '\t' || r == '\n' || r == '\r' }
+
+// Bare takes the apostrophes of Guard off: Bare(Guard(s)) is s.
+func Bare(s string) string {
+	var b strings.Builder
+	for begin, rest := true, s; rest != ""; {
+		if begin && rest[0] == '\'' && isRisky(rest[1:], len(rest) == len(s)) {
+			rest = rest[1:]
+		}
+		r, size := utf8.DecodeRuneInString(rest)
+		b.WriteString(rest[:size])
+		begin, rest = beginsCell(r), rest[size:]
+	}
+	return b.String()
+}
