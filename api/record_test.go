@@ -60,11 +60,16 @@ func (r recorder) add(path, body string) map[string]any {
 	return a
 }
 
+// The kinds of JSON values; another kind is the zero value, which no test wants.
+func number(v any) float64        { x, _ := v.(float64); return x }
+func items(v any) []any           { list, _ := v.([]any); return list }
+func object(v any) map[string]any { m, _ := v.(map[string]any); return m }
+
 // TestWineCalls follows a wine through its life.
 func TestWineCalls(t *testing.T) {
 	r := newRecorder(t)
 	made := r.add("/v1/wines", exampleWine)
-	id := made["id"].(string)
+	id := text(made["id"])
 	if made["name"] != "Tank 4" || made["kind"] != "white" || made["colour"] == nil || made["version"] != 1.0 {
 		t.Errorf("made: %v", made)
 	}
@@ -76,7 +81,7 @@ func TestWineCalls(t *testing.T) {
 		t.Errorf("ETag %q", w.Header().Get("ETag"))
 	}
 	list := r.get("/v1/wines")
-	if items := list["items"].([]any); len(items) != 1 {
+	if items := items(list["items"]); len(items) != 1 {
 		t.Errorf("list: %v", list)
 	} else if text, _ := json.Marshal(items[0]); !sameJSON(t, text, made) {
 		t.Errorf("an item is %s, GET answers %v", text, made)
@@ -101,10 +106,10 @@ func TestWineCalls(t *testing.T) {
 		t.Errorf("archived: %v", a)
 	}
 	put(409, `"3"`)
-	if items := r.get("/v1/wines")["items"].([]any); len(items) != 0 {
+	if items := items(r.get("/v1/wines")["items"]); len(items) != 0 {
 		t.Errorf("an archived wine is listed: %v", items)
 	}
-	if items := r.get("/v1/wines?archived=true")["items"].([]any); len(items) != 1 {
+	if items := items(r.get("/v1/wines?archived=true")["items"]); len(items) != 1 {
 		t.Errorf("archived wines: %v", items)
 	}
 	r.ask(404, call{method: "GET", path: "/v1/wines/none"})
@@ -123,7 +128,7 @@ func sameJSON(t *testing.T, text []byte, want map[string]any) bool {
 // reading; and every computed answer names the readings that it used.
 func TestReadingCalls(t *testing.T) {
 	r := newRecorder(t)
-	wine := r.add("/v1/wines", `{"name": "Red", "kind": "red"}`)["id"].(string)
+	wine := text(r.add("/v1/wines", `{"name": "Red", "kind": "red"}`)["id"])
 	path := "/v1/wines/" + wine + "/readings"
 	r.ask(422, call{path: "/v1/colour", body: fmt.Sprintf(`{"wine": {"id": %q}}`, wine)})
 
@@ -138,30 +143,30 @@ func TestReadingCalls(t *testing.T) {
 	r.ask(409, call{path: path, body: fmt.Sprintf(`{"readings": {"a420": 0.431, "a520": 0.592, "a620": 0.102, "path_mm": 1}, "supersedes": %q, "reason": "again"}`, first["id"])})
 	r.ask(422, call{path: path, body: `{"readings": {"a420": 0.431, "a520": 0.592, "a620": 0.102}, "supersedes": "none", "reason": "x"}`})
 	r.ask(422, call{path: path, body: fmt.Sprintf(`{"readings": {"a420": 0.431, "a520": 0.592, "a620": 0.102}, "supersedes": %q}`, second["id"])})
-	if items := r.get(path)["items"].([]any); len(items) != 2 || items[0].(map[string]any)["superseded_by"] != second["id"] {
+	if items := items(r.get(path)["items"]); len(items) != 2 || object(items[0])["superseded_by"] != second["id"] {
 		t.Errorf("both stay: %v", items)
 	}
 
 	answer, _ := r.ask(200, call{path: "/v1/colour", body: fmt.Sprintf(`{"wine": {"id": %q}}`, wine)})
 	used := fmt.Sprint(answer["readings_used"])
-	if !strings.Contains(used, second["id"].(string)) || strings.Contains(used, first["id"].(string)) || !strings.Contains(used, "/wine") {
+	if !strings.Contains(used, text(second["id"])) || strings.Contains(used, text(first["id"])) || !strings.Contains(used, "/wine") {
 		t.Errorf("readings used: %s, want the correction", used)
 	}
-	intensity := answer["colour"].(map[string]any)["intensity"].(float64)
+	intensity := number(object(answer["colour"])["intensity"])
 	if want := 10 * (0.431 + 0.592 + 0.102); intensity < want-1e-9 || intensity > want+1e-9 {
 		t.Errorf("intensity %g, want %g", intensity, want)
 	}
 
-	r.ask(200, call{path: "/v1/readings/" + second["id"].(string) + "/archive", body: `{"reason": "wrong bottle"}`})
-	r.ask(409, call{path: "/v1/readings/" + second["id"].(string) + "/archive", body: `{"reason": "again"}`})
+	r.ask(200, call{path: "/v1/readings/" + text(second["id"]) + "/archive", body: `{"reason": "wrong bottle"}`})
+	r.ask(409, call{path: "/v1/readings/" + text(second["id"]) + "/archive", body: `{"reason": "again"}`})
 	for i, a420 := range []string{"0.430", "0.434", "0.432"} {
 		r.add(path, fmt.Sprintf(`{"readings": {"a420": %s, "a520": 0.59, "a620": 0.1, "path_mm": 1}, "taken_at": "2026-11-24", "replicate": %d}`, a420, i+1))
 	}
 	shown := r.get("/v1/wines/" + wine)
-	if n := len(shown["readings_used"].([]any)); n != 3 || shown["replicates"] == nil {
+	if n := len(items(shown["readings_used"])); n != 3 || shown["replicates"] == nil {
 		t.Errorf("three replicates: %v", shown)
 	}
-	if got := shown["colour"].(map[string]any)["absorbance"].(map[string]any)["a420"].(float64); got < 4.3199 || got > 4.3201 {
+	if got := number(object(object(shown["colour"])["absorbance"])["a420"]); got < 4.3199 || got > 4.3201 {
 		t.Errorf("mean of the replicates per 10 mm is %g, want 4.32", got)
 	}
 }
@@ -174,7 +179,7 @@ func TestStoredInEveryCalculation(t *testing.T) {
 	red := `{"readings":{"a420":0.431,"a520":0.592,"a620":0.102,"path_mm":1,"dilution":1}}`
 	target := `{"cielab":{"L":86,"a":15,"b":6.5},"tolerance":{"delta_e_00":1.5}}`
 	named := func(kind, data string) string {
-		id := r.add("/v1/wines", fmt.Sprintf(`{"name":"stored","kind":%q,%s`, kind, data[1:]))["id"].(string)
+		id := text(r.add("/v1/wines", fmt.Sprintf(`{"name":"stored","kind":%q,%s`, kind, data[1:]))["id"])
 		return fmt.Sprintf(`{"id":%q}`, id)
 	}
 	w, d := named("white", white), named("red", red)
@@ -213,7 +218,7 @@ func TestStoredInEveryCalculation(t *testing.T) {
 // TestRecordRefusals: what is wrong is named at its place.
 func TestRecordRefusals(t *testing.T) {
 	r := newRecorder(t)
-	wine := r.add("/v1/wines", exampleWine)["id"].(string)
+	wine := text(r.add("/v1/wines", exampleWine)["id"])
 	for _, row := range []struct{ name, method, path, body, location, words string }{
 		{"no name", "POST", "/v1/wines", `{"kind":"red"}`, "/name", "missing"},
 		{"blank name", "POST", "/v1/wines", `{"name":"  ","kind":"red"}`, "/name", "needs a name"},
@@ -234,10 +239,10 @@ func TestRecordRefusals(t *testing.T) {
 	} {
 		t.Run(row.name, func(t *testing.T) {
 			a, _ := r.ask(422, call{method: row.method, path: row.path, body: row.body})
-			for _, e := range a["errors"].([]any) {
-				fault := e.(map[string]any)
+			for _, e := range items(a["errors"]) {
+				fault := object(e)
 				place, _ := fault["location"].(string)
-				if place == row.location && strings.Contains(fault["message"].(string), row.words) {
+				if place == row.location && strings.Contains(text(fault["message"]), row.words) {
 					return
 				}
 			}
@@ -255,8 +260,8 @@ func TestPagesOfWines(t *testing.T) {
 	var names []string
 	for path := "/v1/wines?limit=1"; path != ""; {
 		page := r.get(path)
-		for _, item := range page["items"].([]any) {
-			names = append(names, item.(map[string]any)["name"].(string))
+		for _, item := range items(page["items"]) {
+			names = append(names, text(object(item)["name"]))
 		}
 		next, more := page["next"].(string)
 		path = ""

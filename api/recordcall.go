@@ -41,19 +41,23 @@ type reply struct {
 	Body        []byte
 }
 
-// The parts of requests that calls about records take.
 type (
+	// ByID is the part of a request that names a record. It and the next ones are
+	// exported for the schema library, which reads the tags of no others.
 	ByID struct {
 		ID string `path:"id" doc:"Identifier of the record."`
 	}
+	// Listing is the part that asks for a page of a list.
 	Listing struct {
 		Limit    string `query:"limit" doc:"The most records to answer with, 1 to 1000. 100 where left out."`
 		Cursor   string `query:"cursor" doc:"What the page before gave as next."`
 		Archived string `query:"archived" doc:"true lists archived records too."`
 	}
+	// Body is the body of a request, which package calc reads.
 	Body struct {
 		RawBody []byte `contentType:"application/json"`
 	}
+	// Precondition is the part that names the version that a change is of.
 	Precondition struct {
 		IfMatch string `header:"If-Match" doc:"The ETag that the record was last answered with: a change is refused when somebody else changed it since."`
 	}

@@ -55,13 +55,14 @@ var schemas sync.Map
 func schemaOf[T Request]() described {
 	kind := reflect.TypeFor[T]()
 	if known, ok := schemas.Load(kind); ok {
-		return known.(described)
+		if d, ok := known.(described); ok { // nothing else is put there
+			return d
+		}
 	}
 	r := NewRegistry()
 	made := described{registry: r, schema: r.SchemaFromRef(r.Schema(kind, true, "").Ref)}
-	// Two that make it at once make the same; one is kept.
-	kept, _ := schemas.LoadOrStore(kind, made)
-	return kept.(described)
+	schemas.Store(kind, made) // two that make it at once make the same
+	return made
 }
 
 // validate appends everything in document that the schema of T refuses.

@@ -333,11 +333,15 @@ func TestInventedCellar(t *testing.T) {
 
 // BenchmarkWines measures the first page of a list whose colours are known.
 func BenchmarkWines(b *testing.B) {
-	s, err := store.Open(context.Background(), store.Config{Dir: b.TempDir()}) //nolint:usetesting // ends with the benchmark
+	s, err := store.Open(context.Background(), store.Config{Dir: b.TempDir()})
 	if err != nil {
 		b.Fatal(err)
 	}
-	defer s.Close()
+	defer func() {
+		if err := s.Close(); err != nil {
+			b.Error(err)
+		}
+	}()
 	for i := range 60 {
 		first := record.Reading{Measurement: readings(0.1, 0.05, 0.01, 10)}
 		if _, _, err := s.CreateWine(b.Context(), record.WineFields{Name: fmt.Sprint("Wine ", i), Kind: record.White}, &first); err != nil {

@@ -63,7 +63,10 @@ func BenchmarkImport(b *testing.B) {
 // else.
 func BenchmarkBareInsert(b *testing.B) {
 	var wines, readings [][]any
-	for e := range entries(importedRows) {
+	for e, err := range entries(importedRows) {
+		if err != nil {
+			b.Fatal(err)
+		}
 		i := len(readings)
 		if i < importedRows/10 {
 			w, err := wineRowOf(record.Wine{ID: newID(), WineFields: e.Wine, Version: 1})
@@ -73,7 +76,7 @@ func BenchmarkBareInsert(b *testing.B) {
 			wines = append(wines, append(w.values(), w.Checksum))
 		}
 		r := e.Reading()
-		r.ID, r.WineID = newID(), wines[i%(importedRows/10)][0].(string)
+		r.ID, r.WineID = newID(), fmt.Sprint(wines[i%(importedRows/10)][0])
 		row, err := readingRowOf(r)
 		if err != nil {
 			b.Fatal(err)
@@ -102,6 +105,11 @@ func bare(b *testing.B, tx *sql.Tx, table string, rows [][]any) {
 	if err != nil {
 		b.Fatal(err)
 	}
+	defer func() {
+		if err := insert.Close(); err != nil {
+			b.Error(err)
+		}
+	}()
 	for _, row := range rows {
 		if _, err := insert.Exec(row...); err != nil {
 			b.Fatal(err)

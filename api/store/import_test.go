@@ -137,8 +137,8 @@ func TestImportFails(t *testing.T) {
 	f := sent("one")
 	broken := errors.New("the file ended in the middle of a row")
 	f.Entries = func(yield func(record.Entry, error) bool) {
-		for e := range entries(1000) {
-			if !yield(e, nil) {
+		for e, err := range entries(1000) {
+			if !yield(e, err) {
 				return
 			}
 		}
@@ -213,11 +213,11 @@ func TestManyRows(t *testing.T) {
 	f := sent("one")
 	f.Entries = func(yield func(record.Entry, error) bool) {
 		i := 0
-		for e := range entries(n) {
+		for e, err := range entries(n) {
 			if i%100 == 3 {
 				e.Faults = []calc.Fault{{Message: "bad"}}
 			}
-			if i++; !yield(e, nil) {
+			if i++; !yield(e, err) {
 				return
 			}
 		}

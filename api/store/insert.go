@@ -3,6 +3,7 @@ package store
 import (
 	"context"
 	"database/sql"
+	"errors"
 	"strconv"
 	"strings"
 
@@ -61,7 +62,7 @@ func (s *Store) insertReadings(n int) string {
 }
 
 // add inserts up to manyRows readings and returns which of them were added.
-func (in *inserter) add(ctx context.Context, list []*readingRow) (map[string]bool, error) {
+func (in *inserter) add(ctx context.Context, list []*readingRow) (added map[string]bool, err error) {
 	in.args = in.args[:0]
 	for _, r := range list {
 		values := r.values()
@@ -74,15 +75,15 @@ func (in *inserter) add(ctx context.Context, list []*readingRow) (map[string]boo
 		if err != nil {
 			return nil, err
 		}
-		defer some.Close()
+		defer func() { err = errors.Join(err, some.Close()) }()
 		statement = some
 	}
 	rows, err := statement.QueryContext(ctx, in.args...)
 	if err != nil {
 		return nil, err
 	}
-	defer rows.Close()
-	added := make(map[string]bool, len(list))
+	defer func() { err = errors.Join(err, rows.Close()) }()
+	added = make(map[string]bool, len(list))
 	for rows.Next() {
 		var id string
 		if err := rows.Scan(&id); err != nil {

@@ -1,7 +1,6 @@
 package store
 
 import (
-	"container/list"
 	"context"
 	"database/sql"
 	"errors"
@@ -9,6 +8,7 @@ import (
 	"slices"
 	"strings"
 
+	"github.com/hashicorp/golang-lru/v2/simplelru"
 	"github.com/uptrace/bun"
 
 	"pourpath/api/calc"
@@ -27,10 +27,8 @@ type knownWines struct {
 	// Prepared once: a file may bring thousands of wines.
 	byName, byNameAndLot, insert, content *sql.Stmt
 
-	byKey map[string]*list.Element
-	order list.List // of *knownWine, the one used last at the front
+	byKey *simplelru.LRU[string, *knownWine]
 	keys  map[string]string
-	full  int // full checks of the cell's window that were made
 }
 
 // knownWine is what an import knows of a wine.
@@ -44,7 +42,11 @@ type knownWine struct {
 }
 
 func newKnownWines(s *Store) *knownWines {
-	return &knownWines{store: s, byKey: map[string]*list.Element{}, keys: map[string]string{}}
+	known, err := simplelru.NewLRU[string, *knownWine](mostKnown, nil)
+	if err != nil { // only for a size below 1
+		panic(err)
+	}
+	return &knownWines{store: s, byKey: known, keys: map[string]string{}}
 }
 
 // key is nameKey, remembered for a while: the same names come again and again.
@@ -65,9 +67,7 @@ func (k *knownWines) key(name string) string {
 // read is there already under the file's name for it.
 func (k *knownWines) find(ctx context.Context, w record.WineFields, print []byte) (knownWine, error) {
 	key := k.key(w.Name) + "\x00" + w.Lot
-	if e, ok := k.byKey[key]; ok {
-		k.order.MoveToFront(e)
-		known := e.Value.(*knownWine)
+	if known, ok := k.byKey.Get(key); ok {
 		known.made = false
 		return *known, nil
 	}
@@ -87,16 +87,8 @@ func (k *knownWines) find(ctx context.Context, w record.WineFields, print []byte
 		}
 	}
 	found.key = key
-	k.remember(&found)
+	k.byKey.Add(key, &found)
 	return found, nil
-}
-
-func (k *knownWines) remember(w *knownWine) {
-	k.byKey[w.key] = k.order.PushFront(w)
-	if k.order.Len() > mostKnown {
-		oldest := k.order.Remove(k.order.Back()).(*knownWine)
-		delete(k.byKey, oldest.key)
-	}
 }
 
 // prepare makes the statements that are used for each wine that is not in mind.
@@ -114,6 +106,7 @@ func (k *knownWines) prepare(ctx context.Context, tx bun.Tx) error {
 		{&k.content, "SELECT id FROM reading WHERE fingerprint = " + p(1, 1)},
 	} {
 		var err error
+		//nolint:sqlclosecheck // closed with the transaction that it is of
 		if *s.to, err = tx.PrepareContext(ctx, s.text); err != nil {
 			return err
 		}
@@ -171,10 +164,6 @@ func (k *knownWines) add(ctx context.Context, w record.WineFields) (knownWine, e
 	return knownWine{id: row.ID, kind: w.Kind, made: true}, err
 }
 
-// fullChecks is how many entries of a file get the check of the cell's window
-// that estimates a spectrum, 1.5 ms each; the wine's own page makes it for all.
-const fullChecks = 500
-
 // suspicions are what must be known of an entry that is taken; it becomes the
 // wine's last reading.
 func (k *knownWines) suspicions(w knownWine, kind record.Kind, r record.Reading) []calc.Warning {
@@ -186,8 +175,8 @@ func (k *knownWines) suspicions(w knownWine, kind record.Kind, r record.Reading)
 		out = append(out, calc.Warning{Code: "kind_differs", Message: fmt.Sprintf(
 			"The file calls this wine %s, the records %s; the records were left as they are. Change the wine if the file is right.", kind, w.kind)})
 	}
-	if e, ok := k.byKey[w.key]; ok {
-		e.Value.(*knownWine).last = &r
+	if known, ok := k.byKey.Get(w.key); ok {
+		known.last = &r
 	}
 	return out
 }

@@ -49,7 +49,8 @@ func (s *Store) MappingFor(ctx context.Context, header []string) (map[string]str
 		return nil, err
 	}
 	var mapping map[string]string
-	return mapping, fromJSON(row.Mapping, &mapping)
+	err = fromJSON(row.Mapping, &mapping)
+	return mapping, err
 }
 
 // mostMappings is how many mappings are tried on a header that is not understood.
@@ -65,7 +66,8 @@ func (s *Store) Mappings(ctx context.Context) ([]map[string]string, error) {
 		if err := intact("header_mapping", r.Signature, r); err != nil {
 			return nil, err
 		}
-		return mapping, fromJSON(r.Mapping, &mapping)
+		err = fromJSON(r.Mapping, &mapping)
+		return mapping, err
 	})
 }
 

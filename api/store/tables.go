@@ -3,6 +3,7 @@ package store
 import (
 	"context"
 	"database/sql"
+	"errors"
 	"fmt"
 	"strings"
 
@@ -83,12 +84,12 @@ func (t table) names() string {
 // is nil, string, int64, float64 or []byte. It returns record.ErrDamaged at the
 // first row whose checksum does not fit, unless damaged is set, which is told
 // instead.
-func (t table) each(ctx context.Context, db bun.IDB, f func([]any) error, damaged func(id string)) error {
+func (t table) each(ctx context.Context, db bun.IDB, f func([]any) error, damaged func(id string)) (err error) {
 	rows, err := db.QueryContext(ctx, "SELECT "+t.names()+" FROM "+t.name+" ORDER BY "+strings.Join(t.key, ", "))
 	if err != nil {
 		return err
 	}
-	defer rows.Close()
+	defer func() { err = errors.Join(err, rows.Close()) }()
 	holders := make([]any, len(t.columns))
 	for i, c := range t.columns {
 		holders[i] = c.holder()

@@ -4,6 +4,7 @@ import (
 	"context"
 	"database/sql"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"strings"
 	"unicode"
@@ -96,7 +97,7 @@ func scanWines(ctx context.Context, statement *sql.Stmt, args []any) (list []*wi
 	if err != nil {
 		return nil, err
 	}
-	defer rows.Close()
+	defer func() { err = errors.Join(err, rows.Close()) }()
 	for rows.Next() {
 		r := new(wineRow)
 		if err := rows.Scan(&r.ID, &r.Name, &r.NameKey, &r.Kind, &r.Lot, &r.Vintage, &r.Varieties, &r.StockL, &r.Notes,

@@ -6,7 +6,6 @@ import (
 	"fmt"
 	"net/http"
 	"os"
-	"path/filepath"
 	"strings"
 	"testing"
 )
@@ -50,7 +49,7 @@ func TestDiskFull(t *testing.T) {
 	isFull(t, file)
 	t.Logf("full after %d wines: %v", len(wines), refused.body["detail"])
 
-	if err := os.Remove(filepath.Join("/proc", fmt.Sprint(s.process.Process.Pid), "root", dir, "filler")); err != nil {
+	if err := os.Remove(fmt.Sprintf("/proc/%d/root%s/filler", s.process.Process.Pid, dir)); err != nil {
 		t.Fatal(err)
 	}
 	again, err := s.post("/v1/wines", `{"name": "after", "kind": "white"}`)

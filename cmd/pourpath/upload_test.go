@@ -108,7 +108,8 @@ func TestUploadCut(t *testing.T) {
 		}
 	}
 	list, err := ask(http.MethodGet, s.address+"/v1/imports", "", nil)
-	if err != nil || len(list.body["items"].([]any)) != 0 {
+	items, isList := list.body["items"].([]any)
+	if err != nil || !isList || len(items) != 0 {
 		t.Errorf("imports: %+v, %v", list, err)
 	}
 	s.hasNoUploads(t, dir)

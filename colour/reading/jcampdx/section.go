@@ -35,7 +35,6 @@ type section struct {
 	label string // of the value being read, empty for one that is not kept
 	value []byte
 	at    int
-	long  bool
 
 	head    header
 	ready   bool // head was read
