@@ -11,6 +11,7 @@ import (
 
 	"pourpath/api/calc"
 	"pourpath/api/store"
+	"pourpath/api/store/storetest"
 )
 
 // newTestService is the whole service over an empty store.
@@ -18,7 +19,7 @@ func newTestService(t testing.TB, change ...func(*Config)) http.Handler {
 	t.Helper()
 	config := Config{
 		Version: "0.0.0-test", DataDir: t.TempDir(), Log: slog.New(slog.NewTextHandler(io.Discard, nil)),
-		Records: newTestStore(t, t.TempDir()),
+		Records: newTestStore(t),
 	}
 	for _, c := range change {
 		c(&config)
@@ -30,10 +31,11 @@ func newTestService(t testing.TB, change ...func(*Config)) http.Handler {
 	return handler
 }
 
-// newTestStore is an SQLite store in dir.
-func newTestStore(t testing.TB, dir string) *store.Store {
+// newTestStore is an empty store of the kind that is tested.
+func newTestStore(t testing.TB) *store.Store {
 	t.Helper()
-	s, err := store.Open(t.Context(), store.Config{Dir: dir})
+	dir, address := storetest.Place(t)
+	s, err := store.Open(t.Context(), store.Config{Dir: dir, URL: address})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -37,6 +37,7 @@ var layers = map[string][]string{
 	"api/record":             {"colour/...", "api/calc"},
 	"api/store":              {"colour/...", "api/calc", "api/record"},
 	"api/celltext":           {},
+	"api/store/storetest":    {}, // for tests
 	"api/labfile":            {"colour/...", "api/calc", "api/record", "api/celltext"},
 	"api/intake":             {"colour/...", "api/calc", "api/record", "api/store", "api/labfile"},
 	"api/export":             {"colour/...", "api/calc", "api/record", "api/store", "api/celltext"},

@@ -11,7 +11,8 @@
 // again; the columns of the record itself are left out then, and a row whose
 // status says that it does not count any more is rejected.
 //
-// "wines", "targets" and "imports" hold a record in each row.
+// "wines", "targets", "specs" and "imports" hold a record in each row, "trials" an
+// entry of a log, "lots" a sample with its verdict.
 //
 // In CSV numbers have all their digits (the shortest text that is read as the
 // same float64), in a workbook the 15 that spreadsheets show and take; L*, a* and

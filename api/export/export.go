@@ -19,12 +19,15 @@ const (
 	Spectra  What = "spectra"
 	Wines    What = "wines"
 	Targets  What = "targets"
+	Trials   What = "trials"
+	Specs    What = "specs"
+	Lots     What = "lots"
 	Imports  What = "imports"
 )
 
 // All lists the tables in the order of a workbook's sheets. Readings come first,
 // as an import reads the first sheet unless another is named.
-func All() []What { return []What{Readings, Spectra, Wines, Targets, Imports} }
+func All() []What { return []What{Readings, Spectra, Wines, Targets, Trials, Specs, Lots, Imports} }
 
 // Known reports whether there is such a table.
 func (w What) Known() bool { return slices.Contains(All(), w) }
@@ -75,6 +78,12 @@ func (e *exporter) tables(ctx context.Context, what What) ([]table, error) {
 		return []table{e.wineTable()}, nil
 	case Targets:
 		return []table{e.targetTable()}, nil
+	case Trials:
+		return []table{e.trialTable()}, nil
+	case Specs:
+		return []table{e.specTable()}, nil
+	case Lots:
+		return []table{e.lotTable()}, nil
 	case Imports:
 		return []table{e.importTable()}, nil
 	}

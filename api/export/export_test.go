@@ -86,6 +86,7 @@ func fill(tb testing.TB, s *store.Store) {
 		{record.WineFields{Name: "Cask 7", Kind: record.Red, Lot: "007"}, []record.Reading{
 			{Measurement: record.Measurement{Spectrum: scanOf(5, 0.7, false)}, Circumstances: record.Circumstances{TakenAt: &taken}},
 		}},
+		{record.WineFields{Name: "=Cask 9", Kind: record.Red}, []record.Reading{{Measurement: record.Measurement{Readings: &calc.Readings{A420: 0.4, A520: 0.6, A620: 0.1, PathMM: ptr(1.)}}}}},
 		{record.WineFields{Name: "Cask 8", Kind: record.Other}, []record.Reading{{Measurement: record.Measurement{Spectrum: scanOf(5, 0.6, false)}}}},
 	} {
 		wine, _, err := s.CreateWine(ctx, row.wine, nil)
@@ -135,7 +136,50 @@ func fillAll(tb testing.TB, s *store.Store) {
 	must(err)
 	_, err = s.ArchiveTarget(ctx, t.ID, t.Version)
 	must(err)
+	fillTrials(tb, s, single(0.3))
 	_, err = s.CreateTarget(ctx, record.TargetFields{Name: "deep", Target: &calc.Target{Intensity: ptr(1.5), Tint: ptr(0.8)}})
+	must(err)
+}
+
+// fillTrials adds a trial with a log and one without, a specification, and a lot
+// with a sample and one without.
+func fillTrials(tb testing.TB, s *store.Store, m record.Measurement) {
+	tb.Helper()
+	ctx := context.Background()
+	must := func(err error) {
+		tb.Helper()
+		if err != nil {
+			tb.Fatal(err)
+		}
+	}
+	setup := record.Trial{
+		TrialFields: record.TrialFields{Name: "autumn", Base: record.TrialWine{Name: "Tank 4"}, Addition: record.TrialWine{Name: "=Cask 7"}, BaseML: 100},
+		Glasses:     []string{"A", "B"},
+	}
+	trial, err := s.CreateTrial(ctx, setup)
+	must(err)
+	for _, entry := range []record.LogEntry{
+		{Kind: record.Pour, Glass: "A", VolumeML: ptr(8.), StatedTotalML: ptr(8.)},
+		{Kind: record.Withdrawal, Glass: "A", VolumeML: ptr(15.), Why: "tasting"},
+		{Kind: record.Measuring, Glass: "A", Measurement: m},
+	} {
+		_, err := s.AddEntry(ctx, trial.ID, entry)
+		must(err)
+	}
+	setup.Name = "not begun"
+	_, err = s.CreateTrial(ctx, setup)
+	must(err)
+	spec, err := s.CreateSpec(ctx, record.Spec{SpecBody: record.SpecBody{Spec: calc.Spec{Name: "house", Limits: &calc.Limits{L: &[2]float64{80, 90}}, Rule: "simple"}}})
+	must(err)
+	lot, err := s.CreateLot(ctx, record.LotBody{Name: "bottled 1", Spec: spec.ID})
+	must(err)
+	judged, err := calc.Check(calc.CheckRequest{Spec: spec.Spec, Wine: m.Wine("")})
+	must(err)
+	_, err = s.AddSample(ctx, record.Sample{LotID: lot.ID, Measurement: m, Judgement: record.Judgement{
+		Spec: spec.ID, SpecVersion: 1, Program: "test", CheckResponse: judged,
+	}})
+	must(err)
+	_, err = s.CreateLot(ctx, record.LotBody{Name: "bottled 2", Spec: spec.ID})
 	must(err)
 }
 

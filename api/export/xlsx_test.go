@@ -46,7 +46,7 @@ func TestXLSXIsTheCSV(t *testing.T) {
 	s := open(t)
 	fillAll(t, s)
 	book := bookOf(t, s)
-	if got, want := book.GetSheetList(), []string{"readings", "spectra", "wines", "targets", "imports"}; !slices.Equal(got, want) {
+	if got, want := book.GetSheetList(), []string{"readings", "spectra", "wines", "targets", "trials", "specs", "lots", "imports"}; !slices.Equal(got, want) {
 		t.Errorf("sheets %q, want %q", got, want)
 	}
 	for _, what := range All() {
@@ -107,7 +107,7 @@ func TestXLSXCells(t *testing.T) {
 			return value, formula, kind
 		}
 		switch name := r[column("name")]; {
-		case strings.HasPrefix(name, "="):
+		case strings.HasPrefix(name, "=HYPERLINK"):
 			found["formula"] = true
 			if value, formula, kind := cell("name"); value != name || formula != "" || kind != excelize.CellTypeInlineString {
 				t.Errorf("the name %q has the formula %q and type %v", value, formula, kind)

@@ -147,3 +147,26 @@ func TestVerifyFindsOrphans(t *testing.T) {
 		}
 	}
 }
+
+// FuzzRestore: whatever stands in an archive, restoring ends with all of it or a
+// fault that names a line, and an empty store stays empty on a fault.
+func FuzzRestore(f *testing.F) {
+	s := fresh(f)
+	var whole bytes.Buffer
+	if _, err := s.Archive(context.Background(), &whole); err != nil {
+		f.Fatal(err)
+	}
+	f.Add(whole.String())
+	f.Add("{\"archive\":\"pourpath\",\"format\":1,\"step\":1}\n{\"table\":\"wine\",\"row\":{\"id\":\"a\",\"version\":1e99}}\n")
+	f.Add("{\"rows\":0,\"sha256\":\"\"}\n{}")
+	f.Fuzz(func(t *testing.T, text string) {
+		_, err := s.Restore(context.Background(), strings.NewReader(text))
+		var fault *ArchiveError
+		if err != nil && !errors.As(err, &fault) {
+			t.Errorf("%v, want an archive error", err)
+		}
+		if n := count(t, s, "wine"); n != 0 {
+			t.Errorf("%d wines of %.200q", n, text)
+		}
+	})
+}

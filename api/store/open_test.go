@@ -2,26 +2,17 @@ package store
 
 import (
 	"context"
-	"net/url"
-	"os"
 	"testing"
-
-	"github.com/jackc/pgx/v5"
 
 	"pourpath/api/calc"
 	"pourpath/api/record"
+	"pourpath/api/store/storetest"
 )
 
-// open opens an empty store: in PostgreSQL where the environment names a server
-// (PGHOST, as pg_virtualenv sets it), in SQLite otherwise. The whole package is
-// tested once with each.
+// open opens an empty store of the kind that is tested.
 func open(tb testing.TB) *Store {
 	tb.Helper()
-	config := Config{Dir: tb.TempDir()}
-	if onPostgres() {
-		config.URL = emptyDatabase(tb)
-	}
-	s, err := Open(context.Background(), config)
+	s, err := Open(context.Background(), place(tb))
 	if err != nil {
 		tb.Fatal(err)
 	}
@@ -29,37 +20,17 @@ func open(tb testing.TB) *Store {
 	return s
 }
 
+func place(tb testing.TB) Config {
+	tb.Helper()
+	dir, address := storetest.Place(tb)
+	return Config{Dir: dir, URL: address}
+}
+
 func closed(tb testing.TB, s *Store) {
 	tb.Helper()
 	if err := s.Close(); err != nil {
 		tb.Error(err)
 	}
-}
-
-func onPostgres() bool { return os.Getenv("PGHOST") != "" }
-
-// emptyDatabase makes a database of its own for a test, as the other packages'
-// tests run at the same time.
-func emptyDatabase(tb testing.TB) string {
-	tb.Helper()
-	config, err := pgx.ParseConfig("postgres:///postgres")
-	if err != nil {
-		tb.Fatal(err)
-	}
-	server := poolOf(config)
-	name := "test_" + newID()[24:]
-	if _, err := server.Exec(`CREATE DATABASE "` + name + `"`); err != nil {
-		tb.Fatal(err)
-	}
-	tb.Cleanup(func() {
-		if _, err := server.Exec(`DROP DATABASE "` + name + `" WITH (FORCE)`); err != nil {
-			tb.Error(err)
-		}
-		if err := server.Close(); err != nil {
-			tb.Error(err)
-		}
-	})
-	return (&url.URL{Scheme: "postgres", Path: "/" + name}).String()
 }
 
 // three is a reading at the three wavelengths.

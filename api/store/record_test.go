@@ -217,6 +217,13 @@ func TestPages(t *testing.T) {
 		if !reflect.DeepEqual(paged, whole) {
 			t.Errorf("%s: pages give %d readings, not the list", name, len(paged))
 		}
+		if name == "of all" {
+			continue // has one order
+		}
+		back, err := list(record.Page{Limit: 4, After: whole[10].ID, Newest: true})
+		if err != nil || len(back) != 4 || back[0].ID != whole[9].ID || back[3].ID != whole[6].ID {
+			t.Errorf("%s, the newest first after the 11th: %+v, %v", name, back, err)
+		}
 	}
 }
 

@@ -94,10 +94,7 @@ func TestManyProcessesOpen(t *testing.T) {
 		}
 		return
 	}
-	config := Config{Dir: t.TempDir()}
-	if onPostgres() {
-		config.URL = emptyDatabase(t)
-	}
+	config := place(t)
 	const processes = 6
 	var wait sync.WaitGroup
 	for range processes {
@@ -124,10 +121,7 @@ func TestManyProcessesOpen(t *testing.T) {
 // TestTooNew: a store that a later version wrote is refused with a sentence, and
 // left as it is.
 func TestTooNew(t *testing.T) {
-	config := Config{Dir: t.TempDir()}
-	if onPostgres() {
-		config.URL = emptyDatabase(t)
-	}
+	config := place(t)
 	s, err := Open(context.Background(), config)
 	if err != nil {
 		t.Fatal(err)
