@@ -7,7 +7,6 @@ import (
 	"fmt"
 	"io"
 	"os"
-	"path/filepath"
 
 	"github.com/spf13/cobra"
 
@@ -36,7 +35,11 @@ func (s *session) backupCommand() *cobra.Command {
 					_, err := st.Archive(c.Context(), s.out)
 					return err
 				}
-				rows, err := archiveTo(c.Context(), st, args[0])
+				var rows int64
+				err := wholeFile(args[0], func(w io.Writer) (err error) {
+					rows, err = st.Archive(c.Context(), w)
+					return err
+				})
 				if err != nil {
 					return err
 				}
@@ -47,25 +50,6 @@ func (s *session) backupCommand() *cobra.Command {
 	}
 	f.add(c)
 	return c
-}
-
-// archiveTo writes an archive beside its place and moves it there when it is
-// complete and on disk.
-func archiveTo(ctx context.Context, st *store.Store, path string) (rows int64, err error) {
-	file, err := os.CreateTemp(filepath.Dir(path), "."+filepath.Base(path)+"-*")
-	if err != nil {
-		return 0, err
-	}
-	defer func() {
-		if err != nil {
-			err = errors.Join(err, os.Remove(file.Name()))
-		}
-	}()
-	rows, err = st.Archive(ctx, file)
-	if err := errors.Join(err, file.Sync(), file.Close()); err != nil {
-		return rows, err
-	}
-	return rows, os.Rename(file.Name(), path)
 }
 
 func (s *session) restoreCommand() *cobra.Command {

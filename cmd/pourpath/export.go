@@ -1,13 +1,9 @@
 package main
 
 import (
-	"bufio"
 	"context"
-	"errors"
 	"fmt"
 	"io"
-	"os"
-	"path/filepath"
 
 	"github.com/spf13/cobra"
 
@@ -70,27 +66,4 @@ func (o exporting) write(ctx context.Context, st *store.Store, w io.Writer) erro
 		return export.XLSX(ctx, st, w)
 	}
 	return export.XLSX(ctx, st, w, what)
-}
-
-// wholeFile writes a file beside its place and moves it there when it is
-// complete and on disk.
-func wholeFile(path string, write func(io.Writer) error) (err error) {
-	file, err := os.CreateTemp(filepath.Dir(path), "."+filepath.Base(path)+"-*")
-	if err != nil {
-		return err
-	}
-	defer func() {
-		if err != nil {
-			err = errors.Join(err, os.Remove(file.Name()))
-		}
-	}()
-	buffered := bufio.NewWriterSize(file, 1<<20)
-	err = write(buffered)
-	if err == nil {
-		err = buffered.Flush()
-	}
-	if err := errors.Join(err, file.Sync(), file.Close()); err != nil {
-		return err
-	}
-	return os.Rename(file.Name(), path)
 }
