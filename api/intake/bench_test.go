@@ -7,6 +7,8 @@ import (
 	"math/rand/v2"
 	"testing"
 
+	"github.com/xuri/excelize/v2"
+
 	"pourpath/api/intake"
 	"pourpath/api/store"
 )
@@ -49,4 +51,62 @@ func BenchmarkTake(b *testing.B) {
 		}
 	}
 	b.ReportMetric(fileRows*float64(b.N)/b.Elapsed().Seconds(), "readings/s")
+}
+
+// BenchmarkScans imports a workbook with scans of 500 wines at 2,001 wavelengths,
+// a column a wine.
+func BenchmarkScans(b *testing.B) {
+	const wines = 500
+	file := scans(b, wines)
+	for b.Loop() {
+		s, err := store.Open(context.Background(), store.Config{Dir: b.TempDir()})
+		if err != nil {
+			b.Fatal(err)
+		}
+		i, err := intake.Take(context.Background(), s, "scans.xlsx", bytes.NewReader(file), intake.Options{})
+		if err != nil || i.Accepted != wines {
+			b.Fatal(err, i.Accepted)
+		}
+		if err := s.Close(); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
+func scans(b *testing.B, wines int) []byte {
+	b.Helper()
+	book := excelize.NewFile()
+	w, err := book.NewStreamWriter("Sheet1")
+	if err != nil {
+		b.Fatal(err)
+	}
+	cells := make([]any, wines+1)
+	cells[0] = "nm"
+	for i := range wines {
+		cells[i+1] = fmt.Sprintf("Tank %d", i)
+	}
+	for row := range 2002 {
+		if row > 0 {
+			nm := 380 + 0.2*float64(row-1)
+			cells[0] = nm
+			for i := range wines {
+				cells[i+1] = 0.1 + float64(i)/1e4 + (780-nm)/4000
+			}
+		}
+		place, err := excelize.CoordinatesToCellName(1, row+1)
+		if err == nil {
+			err = w.SetRow(place, cells)
+		}
+		if err != nil {
+			b.Fatal(err)
+		}
+	}
+	var file bytes.Buffer
+	if err := w.Flush(); err != nil {
+		b.Fatal(err)
+	}
+	if err := book.Write(&file); err != nil {
+		b.Fatal(err)
+	}
+	return file.Bytes()
 }
