@@ -5,6 +5,7 @@ import (
 	"database/sql"
 	"errors"
 	"fmt"
+	"sync"
 	"time"
 
 	"github.com/google/uuid"
@@ -44,7 +45,7 @@ func Open(ctx context.Context, c Config) (*Store, error) {
 	if s.now == nil {
 		s.now = time.Now
 	}
-	uuid.EnableRandPool()
+	pooledRandomness()
 	var err error
 	if c.URL != "" {
 		err = s.openPostgres(ctx, c.URL)
@@ -56,6 +57,9 @@ func Open(ctx context.Context, c Config) (*Store, error) {
 	}
 	return s, nil
 }
+
+// pooledRandomness makes identifiers cheap: they are no secrets.
+var pooledRandomness = sync.OnceFunc(uuid.EnableRandPool)
 
 // Close lets go of the database. What was acknowledged is on disk already.
 func (s *Store) Close() error {
