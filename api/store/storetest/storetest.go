@@ -2,6 +2,7 @@
 package storetest
 
 import (
+	"context"
 	"database/sql"
 	"errors"
 	"net/url"
@@ -30,12 +31,13 @@ func Place(tb testing.TB) (dir, address string) {
 	if err != nil {
 		tb.Fatal(err)
 	}
+	ctx := context.WithoutCancel(tb.Context()) // for the end of the test too
 	name := "test_" + strings.ReplaceAll(uuid.NewString(), "-", "")
-	if _, err := server.Exec(`CREATE DATABASE "` + name + `"`); err != nil {
+	if _, err := server.ExecContext(ctx, `CREATE DATABASE "` + name + `"`); err != nil {
 		tb.Fatal(err)
 	}
 	tb.Cleanup(func() {
-		_, err := server.Exec(`DROP DATABASE "` + name + `" WITH (FORCE)`)
+		_, err := server.ExecContext(ctx, `DROP DATABASE "` + name + `" WITH (FORCE)`)
 		if err := errors.Join(err, server.Close()); err != nil {
 			tb.Error(err)
 		}
