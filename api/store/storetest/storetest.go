@@ -33,11 +33,11 @@ func Place(tb testing.TB) (dir, address string) {
 	}
 	ctx := context.WithoutCancel(tb.Context()) // for the end of the test too
 	name := "test_" + strings.ReplaceAll(uuid.NewString(), "-", "")
-	if _, err := server.ExecContext(ctx, `CREATE DATABASE "` + name + `"`); err != nil {
+	if _, err := server.ExecContext(ctx, `CREATE DATABASE "`+name+`"`); err != nil {
 		tb.Fatal(err)
 	}
 	tb.Cleanup(func() {
-		_, err := server.ExecContext(ctx, `DROP DATABASE "` + name + `" WITH (FORCE)`)
+		_, err := server.ExecContext(ctx, `DROP DATABASE "`+name+`" WITH (FORCE)`)
 		if err := errors.Join(err, server.Close()); err != nil {
 			tb.Error(err)
 		}
