@@ -62,6 +62,8 @@ type Uncertainty struct {
 	L         *float64 `json:"L" doc:"Of L*."`
 	A         *float64 `json:"a" doc:"Of a*."`
 	B         *float64 `json:"b" doc:"Of b*."`
+	C         *float64 `json:"C" doc:"Of the chroma C*."`
+	H         *float64 `json:"h" doc:"Of the hue angle, in degrees; null at chroma 0."`
 }
 
 // BudgetPart is what one cause adds to the uncertainty.
@@ -89,7 +91,7 @@ func colourOf(c spectrum.Colour) WineColour {
 		Uncertainty: Uncertainty{
 			A420: number(u.A420), A520: number(u.A520), A620: number(u.A620),
 			Intensity: number(u.Intensity), Tint: number(u.Tint),
-			L: number(u.L), A: number(u.A), B: number(u.B),
+			L: number(u.L), A: number(u.A), B: number(u.B), C: number(u.C), H: number(u.H),
 		},
 		Source: string(c.Source), Warnings: warningsOf(c.Warnings),
 	}

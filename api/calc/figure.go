@@ -3,6 +3,7 @@ package calc
 import (
 	"fmt"
 	"slices"
+	"strconv"
 
 	"pourpath/colour/blend"
 	"pourpath/colour/cie"
@@ -15,9 +16,9 @@ import (
 // curvePoints is how many points a drawn path has: smooth at any size.
 const curvePoints = 101
 
-// glassDepthMM is the depth of the second row of swatches: about the width of
+// GlassDepthMM is the depth of the second row of swatches: about the width of
 // the tasting glass of ISO 3591 where 50 mL of wine stand in it (from memory).
-const glassDepthMM = 55
+const GlassDepthMM = 55
 
 // LadderFigure answers a ladder as the figure to draw. version names the
 // program in the footer. The error is a *Problem, or a fault of this program.
@@ -28,8 +29,8 @@ func LadderFigure(r LadderRequest, version string) (reports.LadderFigure, error)
 		return reports.LadderFigure{}, err
 	}
 	out := reports.LadderFigure{
-		Base: r.Base.Name, Addition: r.Addition.Name, View: in.view, BaseML: in.baseML,
-		GlassDepthMM: glassDepthMM, Version: "Pourpath " + version,
+		Base: r.baseName(), Addition: r.Addition.Name, View: in.view, BaseML: in.baseML,
+		GlassDepthMM: GlassDepthMM, Version: "Pourpath " + version,
 	}
 	for _, step := range []func(*reports.LadderFigure) error{
 		in.drawCurves, in.drawRungs, in.drawMeasured, in.drawTarget, in.drawNearest,
@@ -39,6 +40,19 @@ func LadderFigure(r LadderRequest, version string) (reports.LadderFigure, error)
 		}
 	}
 	return out, nil
+}
+
+// baseName names the base with what is held in it.
+func (r LadderRequest) baseName() string {
+	name := r.Base.Name
+	for i, h := range r.Held {
+		wine := h.Wine.Name
+		if wine == "" {
+			wine = "wine " + strconv.Itoa(i+2)
+		}
+		name += fmt.Sprintf(" + %.4g mL of %s per 100 mL", h.DoseMLPer100ML, wine)
+	}
+	return name
 }
 
 func (in ladderInput) drawCurves(out *reports.LadderFigure) (err error) {
@@ -109,7 +123,7 @@ func (in ladderInput) swatch(w spectrum.Wine) (reports.Swatch, error) {
 	if err != nil {
 		return reports.Swatch{}, fmt.Errorf("calc: swatch: %w", err)
 	}
-	glass, err := cie.ScreenColour(&w.Absorbance, in.view.Illuminant, glassDepthMM)
+	glass, err := cie.ScreenColour(&w.Absorbance, in.view.Illuminant, GlassDepthMM)
 	if err != nil {
 		return reports.Swatch{}, fmt.Errorf("calc: swatch: %w", err)
 	}

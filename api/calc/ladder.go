@@ -20,6 +20,7 @@ type LadderRequest struct {
 	Plan     *Plan      `json:"plan,omitempty" doc:"How to choose the rungs, instead of doses_ml."`
 	View     *View      `json:"view,omitempty" doc:"Conditions to see the rungs under. D65, 10°, 10 mm where left out."`
 	Target   *Target    `json:"target,omitempty" doc:"The colour to reach. The closest dose is searched continuously from 0 to the largest rung."`
+	Held     []Held     `json:"held,omitempty" maxItems:"6" doc:"Further wines that are in the base before the addition is poured. Doses of the addition stay per 100 mL of base alone; its fraction is of the whole blend."`
 	Measured []Measured `json:"measured,omitempty" maxItems:"100" doc:"Rungs that were read after pouring. The ladder is recalibrated to them; they add no rungs to the answer."`
 }
 
@@ -35,6 +36,12 @@ type Plan struct {
 	StepML       *float64 `json:"step_ml,omitempty" exclusiveMinimum:"0" doc:"Equal steps, in mL."`
 	VisibleStep  *float64 `json:"visible_step,omitempty" minimum:"0.01" maximum:"100" doc:"Instead of step_ml: rungs about this ΔE00 apart; 1 is just seen side by side."`
 	GraduationML *float64 `json:"graduation_ml,omitempty" exclusiveMinimum:"0" doc:"With visible_step: the graduation of the measuring tool in mL; doses are multiples of it."`
+}
+
+// Held is a further wine in the base.
+type Held struct {
+	Wine           Wine    `json:"wine" doc:"The wine as its laboratory knows it."`
+	DoseMLPer100ML float64 `json:"dose_ml_per_100ml" minimum:"0" maximum:"1000" doc:"How much of it there is, in mL per 100 mL of base."`
 }
 
 // Measured is a rung that was poured and read.
@@ -102,9 +109,11 @@ func (r LadderRequest) resolve(f *Faults) (in ladderInput) {
 		f.Addf("/base_ml", r.BaseML, "the base in the glass must be above 0 mL")
 	}
 	in.measured = r.resolveMeasured(f)
-	if baseOK && additionOK {
-		in.predicted = blend.NewPath(base, addition)
-		in.path = in.predicted
+	held, heldOK := r.resolveHeld(f)
+	if baseOK && additionOK && heldOK {
+		path, err := blend.NewPathWith(base, held, addition)
+		f.Add("", err)
+		in.predicted, in.path = path, path
 	}
 	if in.path != nil && len(in.measured) == len(r.Measured) {
 		path, notes, err := in.predicted.Calibrate(in.measured)
@@ -115,6 +124,16 @@ func (r LadderRequest) resolve(f *Faults) (in ladderInput) {
 	}
 	in.dosesML = r.resolveDoses(in, f)
 	return in
+}
+
+func (r LadderRequest) resolveHeld(f *Faults) (held []blend.Held, ok bool) {
+	ok = true
+	for i, h := range r.Held {
+		wine, sound := h.Wine.resolveForBlend("/held/"+strconv.Itoa(i)+"/wine", f)
+		ok = ok && sound
+		held = append(held, blend.Held{Wine: wine, Dose: blend.Dose(h.DoseMLPer100ML)})
+	}
+	return held, ok
 }
 
 func (r LadderRequest) resolveMeasured(f *Faults) []blend.Measured {
@@ -252,7 +271,7 @@ func (in ladderInput) nearest(ladder *LadderResponse) (*Nearest, error) {
 	}
 	ladder.Warnings = append(ladder.Warnings, warningsOf(found.Warnings)...)
 	return &Nearest{
-		DoseMLPer100ML: float64(found.Dose), AdditionFraction: found.Dose.Fraction(),
+		DoseMLPer100ML: float64(found.Dose), AdditionFraction: in.path.Fraction(found.Dose),
 		Colour: colourOf(c), Difference: d,
 		DoseInterval95: pair(found.Interval95), AcceptableDoses: pair(found.Acceptable), NominalDoses: pair(found.Nominal),
 		AtEndOfLadder: found.AtEnd,

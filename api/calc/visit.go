@@ -15,6 +15,9 @@ func (r *LadderRequest) visit(p places) {
 	p.wine("/base", &r.Base)
 	p.wine("/addition", &r.Addition)
 	p.target("/target", r.Target)
+	for i := range r.Held {
+		p.wine("/held/"+strconv.Itoa(i)+"/wine", &r.Held[i].Wine)
+	}
 	for i := range r.Measured {
 		p.wine("/measured/"+strconv.Itoa(i)+"/wine", &r.Measured[i].Wine)
 	}

@@ -38,11 +38,11 @@ func (p *Path) Colours(doses []Dose, v cie.View) ([]spectrum.Colour, error) {
 	}
 	w := spectrum.Wine{Source: spectrum.Blend, Method: string(spectrum.Blend)}
 	for i, d := range doses {
-		p.centre.at(d.Fraction(), &w.Absorbance)
+		p.centre.at(p.Fraction(d), &w.Absorbance)
 		if out[i], err = w.Colour(v); err != nil {
 			return nil, fmt.Errorf("blend: at %g mL per 100 mL: %w", float64(d), err)
 		}
-		out[i].Uncertainty = between.at(d.Fraction())
+		out[i].Uncertainty = between.at(p.Fraction(d)).WithPolar(out[i].Lab)
 	}
 	return out, nil
 }
@@ -57,14 +57,14 @@ type table struct {
 func (p *Path) uncertainties(doses []Dose, v cie.View) (*table, error) {
 	lo, hi := 1.0, 0.0
 	for _, d := range doses {
-		root := math.Sqrt(d.Fraction())
+		root := math.Sqrt(p.Fraction(d))
 		lo, hi = math.Min(lo, root), math.Max(hi, root)
 	}
 	t := &table{first: lo, step: math.Max((hi-lo)/(nodes-1), 1e-9)}
 	for i := range t.values {
 		root := math.Min(t.first+float64(i)*t.step, 1-1e-6)
 		f := root * root
-		c, err := p.At(Dose(100 * f / (1 - f))).Colour(v)
+		c, err := p.At(Dose(p.volume * f / (1 - f))).Colour(v)
 		if err != nil {
 			return nil, fmt.Errorf("blend: %w", err)
 		}
@@ -83,6 +83,7 @@ func (t *table) at(f float64) spectrum.Uncertainty {
 		-x * (x - 1) * (x - 3) / 2, x * (x - 1) * (x - 2) / 6,
 	}
 	var u spectrum.Uncertainty
+	covariance := 0.0
 	for k, w := range weight {
 		n := &t.values[i+k]
 		u.A420 += w * n.A420
@@ -93,6 +94,10 @@ func (t *table) at(f float64) spectrum.Uncertainty {
 		u.L += w * n.L
 		u.A += w * n.A
 		u.B += w * n.B
+		covariance += w * n.RAB * n.A * n.B
+	}
+	if u.A > 0 && u.B > 0 {
+		u.RAB = min(max(covariance/(u.A*u.B), -1), 1)
 	}
 	return u
 }

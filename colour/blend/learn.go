@@ -89,7 +89,7 @@ func (q *normalEquations) size() int { return len(q.path.errors) + 2*len(q.rungs
 // observation's uncertainty, and its misfit at the present solution.
 func (q *normalEquations) rows(r int) (rows [][]float64, u, misfit []float64) {
 	m := &q.rungs[r]
-	f := m.Dose.Fraction()
+	f := q.path.Fraction(m.Dose)
 	columns := q.path.columns(f)
 	ownDose := q.path.poured(f)
 	var a cie.Curve

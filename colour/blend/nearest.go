@@ -90,7 +90,7 @@ func newSeeker(t Target, v cie.View, largest Dose) (seeker, error) {
 // relative misfit of it.
 func (s *seeker) miss(st *strand, dose float64) float64 {
 	var a cie.Curve
-	st.at(Dose(dose).Fraction(), &a)
+	st.at(st.fraction(Dose(dose)), &a)
 	if t := s.target.Lab; t != nil {
 		l, aa, b := s.weighting.AbsorbanceLab(&a, s.view.DepthMM)
 		return difference.DeltaE00(t.L, t.A, t.B, l, aa, b)
@@ -212,7 +212,7 @@ func (p *Path) nearestWarnings(s *seeker, n *Nearest) []colour.Warning {
 // what kind of wine would help.
 func (s *seeker) wordsFor(st *strand, d Dose) (misses, helps string) {
 	var a cie.Curve
-	st.at(d.Fraction(), &a)
+	st.at(st.fraction(d), &a)
 	var p place
 	p[0], p[1], p[2] = s.weighting.AbsorbanceLab(&a, s.view.DepthMM)
 	return inWords(s.target.ways(&colourAim{weighting: s.weighting, depthMM: s.view.DepthMM, target: *s.target.Lab}, p))

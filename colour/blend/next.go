@@ -33,9 +33,9 @@ func (p *Path) MeasureNext(about Dose, v cie.View, largest Dose) (Next, error) {
 		return Next{}, fmt.Errorf("blend: %w", err)
 	}
 	var a cie.Curve
-	p.centre.at(about.Fraction(), &a)
+	p.centre.at(p.Fraction(about), &a)
 	_, jac := weighting.AbsorbanceJacobian(&a, v.DepthMM)
-	effects := p.independent(about.Fraction())
+	effects := p.independent(p.Fraction(about))
 	aim := mat.NewDense(3, len(effects), nil)
 	for c := range 3 {
 		for k := range effects {
@@ -66,8 +66,8 @@ func (p *Path) independent(f float64) []cie.Curve {
 
 // left is what remains of the variance of the aim once a rung at dose d is read.
 func (p *Path) left(aim *mat.Dense, d Dose) float64 {
-	effects := p.independent(d.Fraction())
-	own := p.poured(d.Fraction())
+	effects := p.independent(p.Fraction(d))
+	own := p.poured(p.Fraction(d))
 	at := []int{cie.Index(420), cie.Index(520), cie.Index(620)}
 	h := mat.NewDense(len(at), len(effects), nil)
 	noise := mat.NewSymDense(len(at), nil)

@@ -21,6 +21,7 @@ import (
 // Calibrate. A Path does not change; it is safe for concurrent use.
 type Path struct {
 	base, addition spectrum.Wine
+	volume         float64 // that a dose is poured into, in mL: 100, and what is held
 	errors         []pathError
 	hostIsBase     bool      // the base is the wine with more pigment
 	dilutes        float64   // how far the host is diluted in nothing but the other wine
@@ -56,7 +57,11 @@ const doseU = VolumeU
 
 // NewPath returns the path predicted from the two wines alone.
 func NewPath(base, addition spectrum.Wine) *Path {
-	p := &Path{base: base, addition: addition}
+	return newPath(base, addition, 100)
+}
+
+func newPath(base, addition spectrum.Wine, volume float64) *Path {
+	p := &Path{base: base, addition: addition, volume: volume}
 	for _, t := range base.Terms {
 		p.errors = append(p.errors, pathError{onBase, t.Cause, t.Effect})
 	}
@@ -83,6 +88,10 @@ func NewPath(base, addition spectrum.Wine) *Path {
 	return p
 }
 
+// Fraction returns the addition's share of the finished blend by volume at dose
+// d, what is held in the base counted: d / (100 + held + d).
+func (p *Path) Fraction(d Dose) float64 { return p.centre.fraction(d) }
+
 // Calibrated says whether measured rungs have narrowed the path.
 func (p *Path) Calibrated() bool { return p.learned }
 
@@ -90,11 +99,14 @@ func (p *Path) Calibrated() bool { return p.learned }
 type strand struct {
 	base, addition, medium, pigment  cie.Curve
 	factor, curvature, bias, dilutes float64
+	volume                           float64
 	hostIsBase                       bool
 }
 
+func (s *strand) fraction(d Dose) float64 { return float64(d) / (s.volume + float64(d)) }
+
 func (p *Path) strand(z []float64) strand {
-	s := strand{base: p.base.Absorbance, addition: p.addition.Absorbance, pigment: p.pigment, dilutes: p.dilutes, hostIsBase: p.hostIsBase}
+	s := strand{base: p.base.Absorbance, addition: p.addition.Absorbance, pigment: p.pigment, dilutes: p.dilutes, volume: p.volume, hostIsBase: p.hostIsBase}
 	for k := range p.errors {
 		e := &p.errors[k]
 		x := z[k]
@@ -196,7 +208,7 @@ func (p *Path) poured(f float64) (out cie.Curve) {
 
 // At is the blend at dose d with everything uncertain about it.
 func (p *Path) At(d Dose) spectrum.Wine {
-	f := d.Fraction()
+	f := p.Fraction(d)
 	w := spectrum.Wine{Source: spectrum.Blend, Method: string(spectrum.Blend)}
 	p.centre.at(f, &w.Absorbance)
 	columns := p.columns(f)
@@ -211,6 +223,12 @@ func (p *Path) At(d Dose) spectrum.Wine {
 	}
 	w.Terms = append(w.Terms, spectrum.Term{Cause: spectrum.Dose, Effect: p.poured(f)})
 	return w
+}
+
+// Absorbance is the blend's at dose d, as At has it.
+func (p *Path) Absorbance(d Dose) (a cie.Curve) {
+	p.centre.at(p.Fraction(d), &a)
+	return a
 }
 
 // correlated turns effects of correlated errors into as many independent ones.

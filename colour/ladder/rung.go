@@ -44,7 +44,7 @@ func Rungs(path *blend.Path, baseML float64, dosesML []float64, v cie.View) ([]R
 		return nil, fmt.Errorf("ladder: %w", err)
 	}
 	for i, ml := range dosesML {
-		rungs[i] = Rung{DoseML: ml, Dose: doses[i], Fraction: doses[i].Fraction(), Colour: colours[i]}
+		rungs[i] = Rung{DoseML: ml, Dose: doses[i], Fraction: path.Fraction(doses[i]), Colour: colours[i]}
 		if i > 0 {
 			d, err := difference.CIEDE2000(colours[i-1].Lab, colours[i].Lab)
 			if err != nil {

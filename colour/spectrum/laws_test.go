@@ -6,6 +6,8 @@ import (
 	"strings"
 	"testing"
 
+	"gonum.org/v1/gonum/stat"
+
 	"pourpath/colour/cie"
 	"pourpath/colour/colourtest"
 	"pourpath/colour/reading"
@@ -194,6 +196,59 @@ func TestUncertaintyByMonteCarlo(t *testing.T) {
 }
 
 // TestReadingWindow: the window of OIV-MA-AS2-07B warns where it costs colour,
+// TestPolarUncertainty holds the uncertainties of chroma and hue, and the
+// correlation of a* and b*, against 20,000 draws (JCGM 101:2008) of the errors of
+// a rosé's readings.
+func TestPolarUncertainty(t *testing.T) {
+	w := mustReadings(t, reading.Readings{Cell: reading.Cell{PathMM: 10, Dilution: 1}, A420: 0.236, A520: 0.246, A620: 0.051, UAbsorbance: 0.002})
+	got := mustColour(t, w, cie.OIV())
+	random := rand.New(rand.NewPCG(7, 11))
+	const draws = 20000
+	var chroma, hue, as, bs [draws]float64
+	for i := range draws {
+		drawn := Wine{Absorbance: w.Absorbance, Source: w.Source}
+		for k := range w.Terms {
+			drawn.Absorbance.Add(random.NormFloat64(), &w.Terms[k].Effect)
+		}
+		l := mustColour(t, drawn, cie.OIV()).Lab
+		chroma[i], as[i], bs[i] = l.Chroma(), l.A, l.B
+		hue[i] = math.Mod(l.Hue()-got.Lab.Hue()+540, 360) - 180
+	}
+	for _, c := range []struct {
+		name      string
+		got, want float64
+	}{
+		{"u(C)", got.Uncertainty.C, stat.StdDev(chroma[:], nil)},
+		{"u(h)", got.Uncertainty.H, stat.StdDev(hue[:], nil)},
+		{"r(a*, b*)", got.Uncertainty.RAB, stat.Correlation(as[:], bs[:], nil)},
+	} {
+		if !(math.Abs(c.got-c.want) <= 0.03*math.Max(math.Abs(c.want), 0.1)) {
+			t.Errorf("%s = %.4f, by draws %.4f", c.name, c.got, c.want)
+		}
+	}
+}
+
+// TestPolarEdges: at chroma 0 there is no hue to be sure of; turned by 90° the
+// uncertainties of chroma and hue change places.
+func TestPolarEdges(t *testing.T) {
+	u := Uncertainty{A: 0.3, B: 0.4}
+	grey := u.WithPolar(cie.Lab{L: 90})
+	if math.Abs(grey.C-math.Sqrt(0.125)) > 1e-15 || !math.IsNaN(grey.H) {
+		t.Errorf("at chroma 0: u(C) = %g, u(h) = %g, want 0.354 and none", grey.C, grey.H)
+	}
+	red, yellow := u.WithPolar(cie.Lab{A: 10}), u.WithPolar(cie.Lab{B: 10})
+	degrees := 180 / math.Pi / 10
+	for _, c := range [][2]float64{{red.C, 0.3}, {red.H, 0.4 * degrees}, {yellow.C, 0.4}, {yellow.H, 0.3 * degrees}} {
+		if math.Abs(c[0]-c[1]) > 1e-12 {
+			t.Errorf("u = %g, want %g", c[0], c[1])
+		}
+	}
+	sure := Uncertainty{A: 1, B: 1, RAB: 1}.WithPolar(cie.Lab{A: 3, B: 3})
+	if math.Abs(sure.C-math.Sqrt2) > 1e-12 || sure.H > 1e-6 {
+		t.Errorf("along the chroma: u(C) = %g, u(h) = %g, want 1.414 and 0", sure.C, sure.H)
+	}
+}
+
 // with the cell to use, and not before.
 func TestReadingWindow(t *testing.T) {
 	for _, row := range []struct {
