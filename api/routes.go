@@ -74,6 +74,7 @@ func (s *service) plainRoutes(engine *gin.Engine, document []byte) {
 		get(importPage, pages)
 		engine.POST(importPage, pages)
 		get("/assets/*path", pages)
+		get("/preview/*path", pages)
 		get("/favicon.ico", pages)
 	}
 }

@@ -43,7 +43,7 @@ var layers = map[string][]string{
 	"api/export":             {"colour/...", "api/calc", "api/record", "api/store", "api/celltext"},
 	"api/shelf":              {"colour/...", "api/calc", "api/record", "api/store"},
 	"api/upload":             {"colour/...", "api/calc", "api/record", "api/store", "api/intake"},
-	"api/pages":              {"colour/...", "reports/...", "api/calc", "api/record", "api/store", "api/shelf", "api/upload"},
+	"api/pages":              {"colour/...", "reports/...", "api/calc", "api/record", "api/store", "api/labfile", "api/shelf", "api/upload"},
 	"api":                    {"colour/...", "reports/...", "api/..."},
 	"cmd/...":                {"colour/...", "reports/...", "api/...", "cmd/..."},
 }

@@ -3,69 +3,179 @@ package pages
 import (
 	"encoding/json"
 	"fmt"
+	"math"
 
 	"pourpath/api/calc"
 )
 
-// batch is what to pour in the cellar for one size: base-led, where the addition
-// comes on top, or blend-led, where it is part of what is wanted.
-type batch struct {
-	Key                       string // "tank" or "bottles"
-	Size, ML                  string
-	Base, Red, First, Blend   string
-	Lost, Arrives, RedOfBlend string
-	DoseML                    string
+// volumes is what to pour in the cellar, for one size or two, at the dose that
+// is shown.
+type volumes struct {
+	Batches []batch
+	Rows    []volumeRow
 }
 
-// batches scales the closest dose to the sizes that were typed; a size left
-// empty is left out. What cannot be read is noted.
-func (s *site) batches(c *choice, n *calc.Nearest) ([]batch, error) {
-	var out []batch
-	for _, size := range []struct {
-		field, key string
-		request    func(typed any) map[string]any
-	}{
-		{tankField, "tank", func(typed any) map[string]any { return map[string]any{"base_l": typed} }},
-		{bottlesField, "bottles", func(typed any) map[string]any {
-			return map[string]any{"bottles": map[string]any{"count": typed, "ml": s.cellar.BottleML}, "loss_percent": s.cellar.Loss}
-		}},
-	} {
-		typed := c.typed[size.field]
-		if typed == "" {
-			continue
-		}
-		request := size.request(number(typed))
-		request["dose_ml_per_100ml"] = n.DoseMLPer100ML
-		answer, list, err := scale(request)
+// batch is one size: a tank of base, where the additions come on top, or
+// bottles, where they are part of what is wanted.
+type batch struct {
+	Key      string // "tank" or "bottles"
+	Size, ML string
+	request  calc.ScaleRequest
+}
+
+// volumeRow is one line of the table, a number for each batch.
+type volumeRow struct {
+	Key, Name string // Name is the wine's, empty where it was typed
+	Part      bool   // of the row above
+	Cells     []liveNumber
+}
+
+// volumes scales the shown doses to the sizes that were typed, and adds to each
+// path what the volumes are at its doses. A size left empty is left out; what
+// cannot be read is noted.
+func (s *site) volumes(c *choice, sliders []liveSlider) (volumes, error) {
+	var out volumes
+	for _, b := range []batch{{Key: "tank"}, {Key: "bottles"}} {
+		ok, err := c.size(&b)
 		if err != nil {
-			return nil, err
+			return out, err
 		}
-		for _, f := range list {
-			c.notes = append(c.notes, note{Field: size.field, Message: f.Message})
+		if ok {
+			out.Batches = append(out.Batches, b)
 		}
-		if len(list) > 0 {
-			continue
+	}
+	if len(out.Batches) == 0 {
+		return out, nil
+	}
+	for _, b := range out.Batches {
+		for i := range sliders {
+			c.scaled(b, i, sliders[i].Trace)
 		}
-		b := batchOf(answer, n)
-		b.Key, b.Size, b.ML = size.key, typed, plain(s.cellar.BottleML)
-		out = append(out, b)
+	}
+	now := shown{trace: sliders[0].Trace, dose: c.dosed[0].dose}
+	add := func(key, name string, part bool) {
+		row := volumeRow{Key: key, Name: name, Part: part}
+		for _, b := range out.Batches {
+			row.Cells = append(row.Cells, now.Number(b.Key+"_"+key))
+		}
+		out.Rows = append(out.Rows, row)
+	}
+	add("base", c.picked[baseSlot.name].name, false)
+	for _, at := range c.dosed {
+		add(at.name, c.picked[at.name].name, false)
+		if len(c.dosed) == 1 {
+			add("first", "", true)
+		}
+	}
+	for _, key := range []string{"blend", "lost", "arrives", "share"} {
+		add(key, "", false)
 	}
 	return out, nil
 }
 
-// scale answers a request that was put together, or lists its faults.
-func scale(request map[string]any) (calc.ScaleResponse, []calc.Fault, error) {
+// size reads the size of a batch; ok is false where there is none.
+func (c *choice) size(b *batch) (ok bool, err error) {
+	request := map[string]any{"dose_ml_per_100ml": 1} // each dose takes its place
+	var p places
+	switch b.Key {
+	case "tank":
+		b.Size = c.typed[tankField]
+		request["base_l"] = number(b.Size)
+		p.add("/base_l", tankField)
+	default:
+		b.Size, b.ML = c.typed[bottlesField], c.typed[bottleField]
+		request["bottles"] = map[string]any{"count": number(b.Size), "ml": number(b.ML)}
+		p.add("/bottles/count", bottlesField)
+		p.add("/bottles/ml", bottleField)
+	}
+	if b.Size == "" {
+		return false, nil
+	}
+	if loss := c.typed[lossField]; loss != "" {
+		request["loss_percent"] = number(loss)
+		p.add("/loss_percent", lossField)
+	}
 	data, err := json.Marshal(request)
 	if err != nil {
-		return calc.ScaleResponse{}, nil, fmt.Errorf("pages: scale: %w", err)
+		return false, fmt.Errorf("pages: scale: %w", err)
 	}
-	asked, err := calc.Decode[calc.ScaleRequest](data)
-	var answer calc.ScaleResponse
-	if err == nil {
-		answer, err = calc.Scale(asked)
-	}
+	b.request, err = calc.Decode[calc.ScaleRequest](data)
 	list, err := faultsOf(err)
-	return answer, list, err
+	if err != nil {
+		return false, err
+	}
+	for _, f := range list {
+		c.noteOnce(note{Field: p.field(f.Location), Message: f.Message})
+	}
+	return len(list) == 0, nil
+}
+
+// noteOnce adds a note unless it was made: both batches have the same losses.
+func (c *choice) noteOnce(n note) {
+	for _, have := range c.notes {
+		if have.Field == n.Field && have.Message == n.Message {
+			return
+		}
+	}
+	c.notes = append(c.notes, n)
+}
+
+// scaled adds to the path of the i-th addition what a batch takes at its doses.
+func (c *choice) scaled(b batch, i int, t *trace) {
+	keys := []string{"base", "first", "blend", "lost", "arrives", "share"}
+	for _, at := range c.dosed {
+		keys = append(keys, at.name)
+	}
+	for _, dose := range t.Dose {
+		values := c.scale(b, i, float64(dose))
+		for _, key := range keys {
+			name := b.Key + "_" + key
+			t.Columns[name] = append(t.Columns[name], rounded(values(key)))
+		}
+	}
+	litres := litresDecimals(c.scale(b, i, max(c.dosed[i].dose, float64(t.Dose[1])))("first"))
+	for _, key := range keys {
+		t.Decimals[b.Key+"_"+key] = litres
+	}
+	t.Decimals[b.Key+"_share"] = t.Decimals["percent"]
+}
+
+// scale is what a batch takes with the i-th addition at a dose, the others at
+// theirs, by the key of its row. The additions share the whole addition by their
+// doses.
+func (c *choice) scale(b batch, i int, dose float64) func(key string) float64 {
+	doses := map[string]float64{}
+	total := 0.0
+	for k, at := range c.dosed {
+		if k == i {
+			doses[at.name] = dose
+		} else {
+			doses[at.name] = at.dose
+		}
+		total += doses[at.name]
+	}
+	const none = 1e-9 // as good as no addition, which is no dose to scale
+	b.request.Dose = max(total, none)
+	v, err := calc.Scale(b.request)
+	return func(key string) float64 {
+		switch {
+		case err != nil: // more than a dose can be, all wines together
+			return math.NaN()
+		case key == "base":
+			return v.BaseL
+		case key == "first":
+			return v.FirstAdditionL
+		case key == "blend":
+			return v.BlendL
+		case key == "lost":
+			return v.LostL
+		case key == "arrives":
+			return v.ArrivesL
+		case key == "share":
+			return v.AdditionPercent
+		}
+		return v.AdditionL * doses[key] / b.request.Dose
+	}
 }
 
 // faultsOf lists what a problem is about. Any other error it returns.
@@ -78,14 +188,4 @@ func faultsOf(err error) ([]calc.Fault, error) {
 		return []calc.Fault{{Message: p.Detail}}, nil
 	}
 	return p.Errors, nil
-}
-
-func batchOf(a calc.ScaleResponse, n *calc.Nearest) batch {
-	l := litres(a.FirstAdditionL)
-	decimals := doseDecimals(n.DoseInterval95)
-	return batch{
-		Base: l(a.BaseL), Red: l(a.AdditionL), First: l(a.FirstAdditionL), Blend: l(a.BlendL),
-		Lost: l(a.LostL), Arrives: l(a.ArrivesL),
-		RedOfBlend: fixed(a.AdditionPercent, decimals), DoseML: fixed(n.DoseMLPer100ML, decimals),
-	}
 }

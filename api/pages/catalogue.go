@@ -54,5 +54,31 @@ func (c *catalogue) list(key string) ([]remark, error) {
 }
 
 func (c *catalogue) functions() template.FuncMap {
-	return template.FuncMap{"t": c.text, "list": c.list}
+	return template.FuncMap{"t": c.text, "list": c.list, "named": c.named, "label": c.label}
+}
+
+// named is the name of the wine in a slot, or what a typed one is called.
+func (c *catalogue) named(slot, name string) (string, error) {
+	if name != "" {
+		return name, nil
+	}
+	return c.text("yours." + slot)
+}
+
+// label is the text beside a field.
+func (c *catalogue) label(name string) (string, error) {
+	for _, at := range slots() {
+		switch name {
+		case at.name:
+			return c.text("where." + name)
+		case at.dose():
+			return c.text("field.dose")
+		}
+		for _, p := range at.parts() {
+			if name == at.field(p).name {
+				return c.text("part." + p.end)
+			}
+		}
+	}
+	return c.text("field." + name)
 }

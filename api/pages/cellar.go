@@ -15,12 +15,6 @@ type cellar struct {
 	Reds     []shelved         `json:"reds"`
 	Targets  []wanted          `json:"targets"`
 	Measured []tasted          `json:"measured"`
-	BaseML   float64           `json:"base_ml"`
-	DosesML  []float64         `json:"doses_ml"`
-	TankL    float64           `json:"tank_l"`
-	Bottles  int               `json:"bottles"`
-	BottleML float64           `json:"bottle_ml"`
-	Loss     float64           `json:"loss_percent"`
 	Example  map[string]string `json:"example"`
 }
 
@@ -66,17 +60,4 @@ func readCellar() (*cellar, error) {
 		return nil, fmt.Errorf("pages: cellar: %w", err)
 	}
 	return &c, nil
-}
-
-// ladder is the request for a choice; the names are known.
-func (c *cellar) ladder(base, red shelved, target wanted) calc.LadderRequest {
-	r := calc.LadderRequest{
-		Base: base.Wine, Addition: red.Wine, BaseML: c.BaseML, DosesML: c.DosesML, Target: &target.Target,
-	}
-	for _, m := range c.Measured {
-		if m.Base == base.ID && m.Red == red.ID {
-			r.Measured = m.Rungs
-		}
-	}
-	return r
 }

@@ -5,7 +5,6 @@ import (
 	"encoding/xml"
 	"errors"
 	"fmt"
-	"html/template"
 	"io"
 	"log/slog"
 	"maps"
@@ -35,16 +34,20 @@ func TestCatalogue(t *testing.T) {
 	if err != nil || len(sources) == 0 {
 		t.Fatalf("templates: %v, %v", sources, err)
 	}
-	key := regexp.MustCompile(`\bt "([a-z][a-zA-Z_0-9.]*)"|print "([a-z_]+\.)"|"(note\.[a-z_]+)"`)
+	key := regexp.MustCompile(`\bt "([a-z][a-zA-Z_0-9.]*)"|(?:print|text\()\s*"([a-z_]+\.)"|"((?:note|word|options|part|field)\.[a-z_]+)"|"(script\.)"`)
 	exact, begun := map[string]bool{}, map[string]bool{}
-	for _, name := range append(sources, "choice.go") {
+	code, err := filepath.Glob("*.go")
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, name := range append(sources, code...) {
 		source, err := os.ReadFile(name)
 		if err != nil {
 			t.Fatal(err)
 		}
 		for _, m := range key.FindAllSubmatch(source, -1) {
 			exact[string(m[1])+string(m[3])] = true
-			begun[string(m[2])] = true
+			begun[string(m[2])+string(m[4])] = true
 		}
 	}
 	delete(exact, "")
@@ -61,9 +64,9 @@ func TestCatalogue(t *testing.T) {
 			t.Errorf("nothing asks for %q", k)
 		}
 	}
-	for _, f := range append(ownFields(), field{name: tankField}, field{name: bottlesField}, field{name: baseField}, field{name: redField}, field{name: targetField}) {
-		if _, ok := c.Texts["field."+f.name]; !ok {
-			t.Errorf("the field %s has no label", f.name)
+	for _, f := range fields() {
+		if _, err := c.label(f.name); err != nil {
+			t.Errorf("the field %s has no label: %v", f.name, err)
 		}
 	}
 	if _, err := c.text("none.such"); err == nil {
@@ -100,13 +103,16 @@ func TestDigits(t *testing.T) {
 		{maybe(nil, 1), "–"},
 		{percent(10, 2), "9.09"}, // 10/110: a dose is no share of the blend
 		{percent(13, 1), "11.5"},
-		{litres(62.51)(62.51), "62.5"},
-		{litres(6.251)(6.251), "6.25"},
-		{litres(0.06251)(0.06251), "0.063"},
+		{fixed(62.51, litresDecimals(62.51)), "62.5"},
+		{fixed(6.251, litresDecimals(6.251)), "6.25"},
+		{fixed(0.06251, litresDecimals(0.06251)), "0.063"},
 		{signed(f(0.31), 1), "+0.3"},
 		{signed(f(-0.31), 1), "-0.3"},
 		{signed(f(0.01), 1), "0.0"},
 		{signed(nil, 1), "–"},
+		{doseText(6, 1), "6.0"},
+		{doseText(6.2534, 1), "6.2534"},
+		{doseText(6.25, 3), "6.250"},
 		{plain(0.125), "0.125"},
 		{strconv.Itoa(doseDecimals(nil)), "1"},
 		{strconv.Itoa(doseDecimals(&[2]float64{9.48, 9.52})), "2"},
@@ -125,7 +131,7 @@ func TestPicture(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, address := range []string{"/assets/ladder.svg", "/assets/empty.svg", "/assets/favicon.svg"} {
+	for _, address := range []string{"/preview/ladder.svg", "/favicon.ico"} {
 		w := httptest.NewRecorder()
 		h.ServeHTTP(w, httptest.NewRequestWithContext(t.Context(), http.MethodGet, address, nil))
 		if w.Code != http.StatusOK || regexp.MustCompile(`\sstyle=`).Match(w.Body.Bytes()) {
@@ -224,19 +230,10 @@ func FuzzAddress(f *testing.F) {
 func TestStoreErrors(t *testing.T) {
 	t.Parallel()
 	var log strings.Builder
-	h, err := New(Config{Log: slog.New(slog.NewTextHandler(&log, nil))})
-	if err != nil || h == nil {
-		t.Fatal(err)
-	}
-	words, err := readCatalogue("text/en.json")
+	s, err := newSite(Config{Log: slog.New(slog.NewTextHandler(&log, nil))})
 	if err != nil {
 		t.Fatal(err)
 	}
-	templates, err := template.New("").Funcs(words.functions()).ParseFS(files, "templates/*.html")
-	if err != nil {
-		t.Fatal(err)
-	}
-	s := &site{config: Config{Log: slog.New(slog.NewTextHandler(&log, nil))}, words: words, templates: templates}
 	for _, c := range []struct {
 		err    error
 		status int

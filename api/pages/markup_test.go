@@ -25,7 +25,7 @@ func parse(t *testing.T, page string) *html.Node {
 func text(n *html.Node) string {
 	var b strings.Builder
 	for d := range n.Descendants() {
-		if d.Type == html.TextNode {
+		if d.Type == html.TextNode && d.Parent.Data != "script" {
 			b.WriteString(d.Data)
 		}
 	}
@@ -90,8 +90,11 @@ func safe(t *testing.T, tree *html.Node) {
 		if n.Type != html.ElementNode {
 			continue
 		}
-		if n.Data == "script" || n.Data == "style" || n.Data == "iframe" || n.Data == "object" {
+		if n.Data == "style" || n.Data == "iframe" || n.Data == "object" {
 			t.Errorf("the page has a <%s>", n.Data)
+		}
+		if n.Data == "script" && attribute(n, "src") == "" && attribute(n, "type") != "application/json" {
+			t.Errorf("the page has a script inside: %s", text(n))
 		}
 		for _, a := range n.Attr {
 			if a.Key == "style" || strings.HasPrefix(a.Key, "on") {

@@ -12,6 +12,7 @@ type nearest struct {
 	Acceptable, Nominal *span
 	Tolerance           string // empty where none was given
 	AtEnd               bool
+	Exact, Address      string // the dose in full, and the page at it
 	L, A, B             string
 	Intensity, Tint     string
 }

@@ -1,7 +1,6 @@
 package pages
 
 import (
-	"fmt"
 	"math"
 	"strconv"
 
@@ -90,15 +89,14 @@ func percent(dose float64, decimals int) string {
 	return fixed(100*blend.Dose(dose).Fraction(), decimals)
 }
 
-// litres writes the volumes of one batch with the digits of its smallest, so
-// that they add up as they are read.
-func litres(smallest float64) func(float64) string {
-	decimals := 3
+// litresDecimals are the decimals for the volumes of one batch, by its smallest,
+// so that they add up as they are read.
+func litresDecimals(smallest float64) int {
 	switch {
 	case smallest >= 10:
-		decimals = 1
+		return 1
 	case smallest >= 1:
-		decimals = 2
+		return 2
 	}
-	return func(l float64) string { return fmt.Sprintf("%.*f", decimals, l) }
+	return 3
 }

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"log/slog"
+	"math"
 	"net/http"
 	"net/http/httptest"
 	"net/url"
@@ -90,6 +91,16 @@ func typed(change map[string]string) string {
 	return "/?" + values.Encode()
 }
 
+// scanLines is a pale white from 380 to 780 nm, as a spreadsheet would have it.
+func scanLines(between, point string) string {
+	var b strings.Builder
+	for nm := 400; nm <= 700; nm += 10 {
+		a := fmt.Sprintf("%.4f", 0.12*math.Exp(-float64(nm-420)/60)+0.01)
+		fmt.Fprintf(&b, "%d%s%s\n", nm, between, strings.Replace(a, ".", point, 1))
+	}
+	return b.String()
+}
+
 // states are all that a page can look like. A text stands where html.Parse and
 // the text of a browser have it.
 var states = []struct {
@@ -101,28 +112,54 @@ var states = []struct {
 }{
 	{"demo", true, "/",
 		[]string{"White, tank 5, dosed with Red, barrel 7", "invented", "Closest to Last year's rosé", "mL per 100 mL of base", "% of the blend", "With 95 % probability", "with a probability of at least 0.95", "Tank of 1000 L", "600 bottles of 750 mL", "Recalibrated to 1 rung", "Sulphites", "licensed practice", "a guide, not a standard"},
-		[]string{"What could not be read", "Begin with an example (", "stands here"}},
+		[]string{"What could not be read", "stands here"}},
 	{"demo, another choice", true, "/?base=white-9&red=red-12&target=onion-skin&tank_l=&bottles=6000",
 		[]string{"Golden white, cask 9, dosed with Old red, barrel 12", "Closest to Onion skin", "no rung was poured and read yet", "6000 bottles"},
 		[]string{"What could not be read", "Tank of 1000"}},
-	{"demo, intensity and tint", true, "/?target=deep", []string{"Δ intensity", "Δ tint", "from the target"}, []string{"ΔE00 from target", "What could not be read"}},
+	{"demo, intensity and tint", true, "/?target=deep", []string{"Δ intensity", "Δ tint", "from target"}, []string{"ΔE00 from target", "What could not be read"}},
 	{"demo, unknown wine", true, "/?base=white-77&red=red-2",
-		[]string{"What could not be read", `"white-77" is not in this cellar; there are white-5, white-3, white-9`, "White, tank 5, dosed with Young red, tank 2"}, nil},
+		[]string{"What could not be read", `"white-77" is not in this cellar`, "White, tank 5, dosed with Young red, tank 2"}, nil},
 	{"demo, broken address", true, "/?base=white-3&red=%zz&frobnicate=1&base=white-5",
 		[]string{"The address is damaged", `"frobnicate" is no field of this page`, `"base" is given more than once`, "White, tank 3, dosed with Red, barrel 7"}, nil},
 	{"demo, no number", true, "/?tank_l=lots", []string{"What could not be read", "expected number", "600 bottles"}, []string{"Tank of lots"}},
 	{"demo, half a bottle", true, "/?bottles=1.5", []string{"What could not be read", "integer"}, []string{"1.5 bottles"}},
-	{"demo, own readings", true, typed(nil), []string{"Your base, dosed with your red", "Tank of 500 L"}, []string{"What could not be read", "bottles of", "invented: no winery"}},
-	{"demo, own readings and a choice", true, typed(map[string]string{"base": "white-3"}), []string{`"base" was left out`, "Your base, dosed with your red"}, nil},
-	{"serve", false, "/", []string{"What colour will the blend be?", "Begin with an example", "stands here", "Before you pour"}, []string{"invented: no winery", "Choose from the cellar", "What could not be read"}},
-	{"serve, a demo's address", false, "/?base=white-3", []string{`"base" is no field of this page`}, []string{"White, tank 3"}},
-	{"serve, own readings", false, typed(nil), []string{"Your base, dosed with your red", "Each glass holds 50 mL of base"}, []string{"What could not be read", "Begin with an example"}},
-	{"serve, no target", false, typed(map[string]string{"target_L": "", "target_a": "", "target_b": "", "tolerance": ""}), []string{"Give a target", "Largest dose"}, []string{"What could not be read", "With 95 %"}},
-	{"serve, target at fault", false, typed(map[string]string{"target_L": "855"}), []string{"Target, L*: expected number <= 110", "shown without the target", "Largest dose"}, []string{"With 95 %"}},
+	{"demo, a dose", true, "/?red_dose=4.5", []string{"4.5 mL per 100 mL of base 4.3 % of the blend"}, []string{"What could not be read"}},
+	{"demo, no dose", true, "/?red_dose=0", []string{"0.0 mL per 100 mL of base 0.0 % of the blend"}, []string{"What could not be read"}},
+	{"demo, a dose beyond the ladder", true, "/?red_dose=33", []string{"33.0 mL per 100 mL of base"}, []string{"What could not be read"}},
+	{"demo, a dose at fault", true, "/?red_dose=-4", []string{"What could not be read", "Red, Exactly, mL per 100 mL: expected number > 0"}, nil},
+	{"demo, a dose in words", true, "/?red_dose=some", []string{"What could not be read", "expected number"}, nil},
+	{"demo, no tool", true, "/?graduation_ml=0", []string{"graduation must be a number of mL above 0"}, nil},
+	{"demo, no target", true, "/?target=none", []string{"Give a target"}, []string{"What could not be read", "With 95 %"}},
+	{"demo, not recalibrated", true, "/?rung=none", []string{"no rung was poured and read yet"}, []string{"What could not be read", "Recalibrated"}},
+	{"demo, three wines", true, "/?third=white-9&third_dose=5&red_dose=7", []string{"Third wine: Golden white, cask 9", "5.0 mL per 100 mL of base"}, []string{"What could not be read", "Recalibrated"}},
+	{"demo, four wines", true, "/?third=white-9&fourth=red-12&fourth_dose=1", []string{"Fourth wine: Old red, barrel 12"}, []string{"What could not be read"}},
+	{"demo, third at fault", true, "/?third=white-9&third_dose=-1", []string{"Third wine, Exactly, mL per 100 mL: expected number >= 0", "shown without the further wines"}, []string{"Third wine: Golden"}},
+	{"demo, third typed", true, "/?third=readings&third_a420=0.3&third_a520=0.2&third_a620=0.1&third_dose=2", []string{"Third wine"}, []string{"What could not be read"}},
+	{"demo, a lamp", true, "/?lamp=A&depth_mm=20", []string{"20 mm of wine under A", "For A, 10° observer, 20 mm of wine"}, []string{"What could not be read"}},
+	{"demo, no such lamp", true, "/?lamp=moon", []string{"What could not be read", "Lamp: ", "shown in the usual light"}, nil},
+	{"demo, no depth", true, "/?depth_mm=0", []string{"What could not be read", "Depth, mm", "shown in the usual light"}, nil},
+	{"demo, own readings", true, typed(nil), []string{"your base, dosed with your red", "Tank of 500 L"}, []string{"What could not be read", "bottles of"}},
+	{"demo, own readings and a choice", true, typed(map[string]string{"base": "white-3"}), []string{"White, tank 3, dosed with your red"}, []string{"What could not be read"}},
+	{"demo, a scan", true, "/?base=scan&base_scan=" + url.QueryEscape(scanLines("\t", ".")), []string{"your base, dosed with Red, barrel 7"}, []string{"What could not be read"}},
+	{"demo, a scan with commas", true, "/?base=scan&base_scan=" + url.QueryEscape("nm;Abs\n"+scanLines(";", ",")), []string{"your base, dosed with Red, barrel 7"}, []string{"What could not be read"}},
+	{"demo, a scan with a slip", true, "/?base=scan&base_scan=" + url.QueryEscape(strings.Replace(scanLines(" ", "."), "420 0.", "420 O.", 1)), []string{"What could not be read", "White base, Scan: a wavelength in nm and its absorbance in each line: line 3, absorbance this is not a number", "stands here"}, []string{"missing"}},
+	{"demo, no scan", true, "/?base=scan&base_scan=hello", []string{"What could not be read", "stands here"}, nil},
+	{"demo, target a report", true, "/?target=lab&target_L=85&target_a=14&target_b=6&tolerance=2", []string{"Closest dose", "from target"}, []string{"What could not be read"}},
+	{"demo, target readings", true, "/?target=readings&target_a420=0.236&target_a520=0.246&target_a620=0.051", []string{"Closest dose", "from target"}, []string{"What could not be read"}},
+	{"demo, target indices", true, "/?target=indices&target_intensity=0.6&target_tint=0.9", []string{"Δ tint"}, []string{"What could not be read"}},
+	{"demo, target half", true, "/?target=indices&target_intensity=0.6", []string{"Target, Tint: intensity and tint go together", "shown without the target"}, nil},
+	{"demo, target empty", true, "/?target=lab", []string{"Target, L*", "is missing", "shown without the target"}, nil},
+	{"serve", false, "/", []string{"What colour will the blend be?", "Begin with an example", "stands here", "Before you pour"}, []string{"invented: no winery", "Whites of the cellar", "What could not be read"}},
+	{"serve, a demo's address", false, "/?base=white-3", []string{`"white-3" is not in this cellar`}, []string{"White, tank 3"}},
+	{"serve, own readings", false, typed(nil), []string{"your base, dosed with your red", "Each glass holds 50 mL of base"}, []string{"What could not be read"}},
+	{"serve, no target", false, typed(map[string]string{"target_L": "", "target_a": "", "target_b": "", "tolerance": ""}), []string{"Give a target"}, []string{"What could not be read", "With 95 %"}},
+	{"serve, target at fault", false, typed(map[string]string{"target_L": "855"}), []string{"Target, L*: expected number <= 110", "shown without the target"}, []string{"With 95 %"}},
 	{"serve, doses at fault", false, typed(map[string]string{"doses": "0 five 5 -1 10"}), []string{"Red in each, mL", "a dose must be 0 mL or more", "shown with the other doses", "With 95 %"}, nil},
-	{"serve, rung at fault", false, typed(map[string]string{"rung_ml": "6", "rung_a420": "0.2"}), []string{"Rung, A520", "is missing", "shown without the rung", "With 95 %"}, nil},
+	{"serve, rung at fault", false, typed(map[string]string{"rung_ml": "6", "rung_a420": "0.2"}), []string{"A glass that was poured and read, A520", "is missing", "shown without the rung", "With 95 %"}, nil},
 	{"serve, rung", false, typed(map[string]string{"rung_ml": "3", "rung_a420": "0.196", "rung_a520": "0.216", "rung_a620": "0.043"}), []string{"Recalibrated to 1 rung"}, []string{"What could not be read"}},
 	{"serve, reading missing", false, typed(map[string]string{"base_a520": ""}), []string{"Your ladder is nearly there", "White base, A520", "is missing", "stands here"}, []string{"With 95 %"}},
+	{"serve, further readings", false, typed(map[string]string{"base_extra": "460:0.06 570=0.02"}), []string{"your base, dosed with your red"}, []string{"What could not be read"}},
+	{"serve, a further reading at fault", false, typed(map[string]string{"base_extra": "460"}), []string{"White base, Further: nm and absorbance"}, []string{"With 95 %"}},
 	{"serve, no doses", false, typed(map[string]string{"doses": " "}), []string{"Red in each, mL", "stands here"}, []string{"With 95 %"}},
 	{"serve, end of the ladder", false, typed(map[string]string{"doses": "0 1"}), []string{"at an end of the ladder"}, []string{"With 95 %"}},
 	{"serve, markup", false, typed(map[string]string{"base_a420": `"><script>x</script>`}), []string{"What could not be read"}, nil},
@@ -132,8 +169,8 @@ var states = []struct {
 	{"no such wine", false, "/wines/0192f000-0000-7000-8000-000000000000", []string{"There is no such wine here"}, nil},
 	{"no name of a wine", false, "/wines/%00", []string{"There is no such wine here"}, nil},
 	{"no place in the list", false, "/wines?older=somewhere", []string{"There is no page at this address"}, nil},
-	{"nothing there", true, "/assets/none.css", []string{"There is no page at this address"}, nil},
-	{"no ladder to draw", false, "/assets/ladder.svg", []string{"This address makes no ladder"}, nil},
+	{"nothing there", true, "/assets/page.css", []string{"There is no page at this address"}, nil},
+	{"no ladder to draw", false, "/preview/ladder.svg", []string{"This address makes no ladder"}, nil},
 }
 
 var statuses = map[string]int{"nothing there": http.StatusNotFound, "no ladder to draw": http.StatusUnprocessableEntity,
@@ -355,14 +392,14 @@ func TestCellar(t *testing.T) {
 	h := service(t, true)
 	options := map[string][]string{}
 	for n := range parse(t, get(t, h, "/").Body.String()).Descendants() {
-		if n.Data == "option" {
-			name := attribute(n.Parent, "name")
+		if group := n.Parent; n.Data == "option" && attribute(group, "label") != "Your own" {
+			name := attribute(group.Parent, "name")
 			options[name] = append(options[name], attribute(n, "value"))
 		}
 	}
-	for _, name := range []string{"base", "red", "target"} {
-		if len(options[name]) != 3 {
-			t.Errorf("%d to choose as %s, want 3", len(options[name]), name)
+	for name, want := range map[string]int{"base": 6, "red": 6, "target": 3} {
+		if len(options[name]) != want {
+			t.Errorf("%d to choose as %s, want %d", len(options[name]), name, want)
 		}
 	}
 	for _, base := range options["base"] {
@@ -373,7 +410,7 @@ func TestCellar(t *testing.T) {
 				if said := text(parse(t, w.Body.String())); w.Code != http.StatusOK || strings.Contains(said, "What could not be read") || !strings.Contains(said, "mL per 100 mL of base") {
 					t.Errorf("%s: %d %s", query, w.Code, said)
 				}
-				if w := get(t, h, "/assets/ladder.svg?"+query); w.Code != http.StatusOK || w.Header().Get("Content-Type") != "image/svg+xml" {
+				if w := get(t, h, "/preview/ladder.svg?"+query); w.Code != http.StatusOK || w.Header().Get("Content-Type") != "image/svg+xml" {
 					t.Errorf("%s: picture %d %s", query, w.Code, w.Header().Get("Content-Type"))
 				}
 			}
@@ -406,7 +443,18 @@ func TestExample(t *testing.T) {
 func TestHead(t *testing.T) {
 	t.Parallel()
 	h := service(t, true)
-	for _, address := range []string{"/", "/wines", "/import", "/assets/page.css", "/assets/favicon.svg", "/assets/ladder.svg", "/assets/empty.svg"} {
+	addresses := []string{"/", "/wines", "/import", "/favicon.ico", "/preview/ladder.svg", "/preview/ladder.png", "/preview/request.json"}
+	for n := range parse(t, get(t, h, "/").Body.String()).Descendants() {
+		for _, name := range []string{"href", "src"} {
+			if at := attribute(n, name); strings.HasPrefix(at, "/assets/") {
+				addresses = append(addresses, at)
+			}
+		}
+	}
+	if len(addresses) != 10 {
+		t.Errorf("the page has %d assets, want the style sheet, the script and the icon: %q", len(addresses)-7, addresses)
+	}
+	for _, address := range addresses {
 		r := httptest.NewRequestWithContext(t.Context(), http.MethodHead, "http://127.0.0.1:8420"+address, nil)
 		w := httptest.NewRecorder()
 		h.ServeHTTP(w, r)

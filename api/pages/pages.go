@@ -2,7 +2,6 @@ package pages
 
 import (
 	"bytes"
-	"cmp"
 	"embed"
 	"errors"
 	"fmt"
@@ -13,6 +12,7 @@ import (
 	"pourpath/api/record"
 	"pourpath/api/shelf"
 	"pourpath/api/store"
+	"pourpath/reports"
 )
 
 //go:embed templates assets text cellar
@@ -34,38 +34,22 @@ type Config struct {
 	Log *slog.Logger
 }
 
-// New returns the handler of the pages and of everything below /assets/, for GET
-// and HEAD, and for POST at /import. It is an error to give no log, or records
+// New returns the handler of the pages and of everything below /assets/ and
+// /preview/, for GET and HEAD, and for POST at /import. It is an error to give no log, or records
 // without a folder.
 func New(config Config) (http.Handler, error) {
-	if config.Log == nil {
-		return nil, errors.New("pages: the pages need a log")
-	}
-	if config.Records != nil && config.DataDir == "" {
-		return nil, errors.New("pages: files to import need a folder to arrive in")
-	}
-	cellar, err := readCellar()
+	s, err := newSite(config)
 	if err != nil {
 		return nil, err
 	}
-	words, err := readCatalogue("text/en.json")
-	if err != nil {
-		return nil, err
-	}
-	templates, err := template.New("").Funcs(words.functions()).ParseFS(files, "templates/*.html")
-	if err != nil {
-		return nil, fmt.Errorf("pages: templates: %w", err)
-	}
-	s := &site{config: config, cellar: cellar, words: words, templates: templates}
 	mux := http.NewServeMux()
-	mux.HandleFunc("/{$}", s.answer(s.page))
-	mux.HandleFunc("/assets/ladder.svg", s.answer(s.picture))
-	mux.HandleFunc("/assets/empty.svg", s.answer(s.emptyPicture))
-	mux.HandleFunc("/assets/page.css", s.answer(asset("page.css", "text/css; charset=utf-8")))
-	mux.HandleFunc("/assets/favicon.svg", s.answer(asset("favicon.svg", "image/svg+xml")))
-	mux.HandleFunc("/favicon.ico", s.answer(asset("favicon.svg", "image/svg+xml")))
+	mux.HandleFunc("/{$}", s.answer(s.preview))
+	mux.HandleFunc("/preview/ladder.svg", s.answer(s.picture("image/svg+xml", writeSVG)))
+	mux.HandleFunc("/preview/ladder.png", s.answer(s.picture("image/png", reports.LadderFigure.WritePNG)))
+	mux.HandleFunc("/preview/request.json", s.answer(s.request))
+	mux.HandleFunc("/assets/", s.answer(s.assets.file))
+	mux.HandleFunc("/favicon.ico", s.answer(s.assets.icon))
 	if config.Records != nil {
-		s.shelf = shelf.New(config.Records)
 		mux.HandleFunc("/wines", s.answer(s.wines))
 		mux.HandleFunc("/wines/{id}", s.answer(s.wine))
 		mux.HandleFunc("GET /import", s.answer(s.importForm))
@@ -75,10 +59,46 @@ func New(config Config) (http.Handler, error) {
 	return mux, nil
 }
 
+func newSite(config Config) (*site, error) {
+	if config.Log == nil {
+		return nil, errors.New("pages: the pages need a log")
+	}
+	if config.Records != nil && config.DataDir == "" {
+		return nil, errors.New("pages: files to import need a folder to arrive in")
+	}
+	s := &site{config: config}
+	if config.Records != nil {
+		s.shelf = shelf.New(config.Records)
+	}
+	var err error
+	if s.cellar, err = readCellar(); err != nil {
+		return nil, err
+	}
+	if s.words, err = readCatalogue("text/en.json"); err != nil {
+		return nil, err
+	}
+	if s.assets, err = readAssets(); err != nil {
+		return nil, err
+	}
+	s.templates, err = readTemplates(s.words, s.assets)
+	return s, err
+}
+
+func readTemplates(words *catalogue, a *assets) (*template.Template, error) {
+	functions := words.functions()
+	functions["asset"] = a.path
+	templates, err := template.New("").Funcs(functions).ParseFS(files, "templates/*.html")
+	if err != nil {
+		return nil, fmt.Errorf("pages: templates: %w", err)
+	}
+	return templates, nil
+}
+
 type site struct {
 	config    Config
 	cellar    *cellar
 	words     *catalogue
+	assets    *assets
 	templates *template.Template
 	shelf     *shelf.Shelf // nil without records
 }
@@ -92,13 +112,6 @@ type frame struct {
 
 func (s *site) frame(here string) frame {
 	return frame{Version: s.config.Version, Records: s.config.Records != nil, Here: here}
-}
-
-// document is one answer; a status of 0 is 200.
-type document struct {
-	mediaType string
-	body      []byte
-	status    int
 }
 
 // errNothingHere and errNoLadder are what a reader can mend.
@@ -137,15 +150,7 @@ func (s *site) answerWriter(make func(http.ResponseWriter, *http.Request) (docum
 		if err != nil {
 			d = s.failed(r, err)
 		}
-		w.Header().Set("Content-Type", d.mediaType)
-		w.Header().Set("Cache-Control", "no-cache")
-		if d.status == http.StatusServiceUnavailable {
-			w.Header().Set("Retry-After", retryAfter)
-		}
-		w.WriteHeader(cmp.Or(d.status, http.StatusOK))
-		if _, err := w.Write(d.body); err != nil {
-			s.config.Log.Debug("a page was not taken", "error", err)
-		}
+		s.respond(w, r, d)
 	}
 }
 
@@ -180,15 +185,4 @@ func (s *site) render(name string, data any) (document, error) {
 		return document{}, fmt.Errorf("pages: %s: %w", name, err)
 	}
 	return document{mediaType: "text/html; charset=utf-8", body: body.Bytes()}, nil
-}
-
-// asset answers with an embedded file.
-func asset(name, mediaType string) func(*http.Request) (document, error) {
-	return func(*http.Request) (document, error) {
-		body, err := files.ReadFile("assets/" + name)
-		if err != nil {
-			return document{}, fmt.Errorf("pages: asset: %w", err)
-		}
-		return document{mediaType: mediaType, body: body}, nil
-	}
 }

@@ -17,13 +17,13 @@ type paste struct {
 
 // pastes are three requests that work as they stand: those behind the page, or
 // the interface's examples while the page is empty.
-func pastes(host string, c *choice, r *result) ([]paste, error) {
+func pastes(host string, c *choice) ([]paste, error) {
 	colour, ladder, scale := any(json.RawMessage(calc.ExampleColour)), any(json.RawMessage(calc.ExampleLadder)), any(json.RawMessage(calc.ExampleScale))
 	if c.request != nil {
-		colour, ladder = calc.ColourRequest{Wine: c.request.Base}, *c.request
-	}
-	if r != nil && r.Nearest != nil && c.answer.Nearest.DoseMLPer100ML > 0 {
-		scale = map[string]any{"dose_ml_per_100ml": json.Number(r.Nearest.Dose), "base_l": 1000}
+		colour, ladder = map[string]any{"wine": c.root["base"]}, c.root
+		if dose := c.dosed[0].dose; dose > 0 {
+			scale = map[string]any{"dose_ml_per_100ml": dose, "base_l": 1000}
+		}
 	}
 	var out []paste
 	for _, p := range []struct {

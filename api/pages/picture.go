@@ -2,13 +2,14 @@ package pages
 
 import (
 	"bytes"
+	"encoding/json"
 	"fmt"
+	"io"
 	"net/http"
 	"net/url"
 	"regexp"
 
 	"pourpath/api/calc"
-	"pourpath/colour/cie"
 	"pourpath/reports"
 )
 
@@ -21,33 +22,54 @@ func (s *site) example() string {
 	return values.Encode()
 }
 
-// picture draws the ladder of an address.
-func (s *site) picture(r *http.Request) (document, error) {
-	c, err := s.read(r.URL.RawQuery)
-	if err != nil {
-		return document{}, err
+// ladderOf reads an address that must make a ladder.
+func (s *site) ladderOf(r *http.Request) (*choice, error) {
+	c, err := s.read(r.Context(), r.URL.RawQuery)
+	if err == nil && c.request == nil {
+		err = errNoLadder
 	}
-	if c.request == nil {
-		return document{}, errNoLadder
-	}
-	figure, err := calc.LadderFigure(*c.request, s.config.Version)
-	if err != nil {
-		return document{}, err
-	}
-	return draw(figure)
+	return c, err
 }
 
-// emptyPicture draws the frames that a ladder will be drawn in.
-func (s *site) emptyPicture(*http.Request) (document, error) {
-	return draw(reports.LadderFigure{View: cie.OIV(), Version: "Pourpath " + s.config.Version})
+// picture draws the ladder of an address, as SVG or PNG.
+func (s *site) picture(mediaType string, write func(reports.LadderFigure, io.Writer) error) func(*http.Request) (document, error) {
+	return func(r *http.Request) (document, error) {
+		c, err := s.ladderOf(r)
+		if err != nil {
+			return document{}, err
+		}
+		figure, err := calc.LadderFigure(*c.request, s.config.Version)
+		if err != nil {
+			return document{}, err
+		}
+		var body bytes.Buffer
+		if err := write(figure, &body); err != nil {
+			return document{}, fmt.Errorf("pages: picture: %w", err)
+		}
+		return document{mediaType: mediaType, body: body.Bytes()}, nil
+	}
 }
 
-func draw(figure reports.LadderFigure) (document, error) {
+func writeSVG(figure reports.LadderFigure, w io.Writer) error {
 	var svg bytes.Buffer
 	if err := figure.WriteSVG(&svg); err != nil {
-		return document{}, fmt.Errorf("pages: picture: %w", err)
+		return err
 	}
-	return document{mediaType: "image/svg+xml", body: withoutStyles(svg.Bytes())}, nil
+	_, err := w.Write(withoutStyles(svg.Bytes()))
+	return err
+}
+
+// request is the ladder of an address as a request to the interface.
+func (s *site) request(r *http.Request) (document, error) {
+	c, err := s.ladderOf(r)
+	if err != nil {
+		return document{}, err
+	}
+	body, err := json.MarshalIndent(c.root, "", "  ")
+	if err != nil {
+		return document{}, fmt.Errorf("pages: request: %w", err)
+	}
+	return document{mediaType: "application/json", body: append(body, '\n')}, nil
 }
 
 var (

@@ -1,11 +1,8 @@
 package pages
 
 import (
-	"slices"
-
 	"pourpath/api/calc"
 	"pourpath/colour/cie"
-	"pourpath/colour/ladder"
 	"pourpath/reports"
 )
 
@@ -18,45 +15,22 @@ type band struct {
 
 // swatch is one colour of a band. Without a hex it is not known.
 type swatch struct {
-	Key     string // "base", "nearest", "largest" or "target"
+	Key     string // "base", "blend" or "target"
+	Live    string // what the script fills it with, for the blend
 	Hex     string
 	Clipped bool
 	X       string // left edge, in % of the band
 }
 
-// swatches are the screen colours of a ladder by the mL added in the glass.
-type swatches map[float64]reports.Swatch
-
-// doseML is the closest dose as mL in a glass of the ladder.
-func doseML(n *calc.Nearest, baseML float64) float64 { return n.DoseMLPer100ML * baseML / 100 }
-
-// figureOf is the ladder's figure with the closest dose as one rung more, so that
-// its colours are there at both depths for any kind of target.
-func figureOf(c *choice, version string) (reports.LadderFigure, error) {
-	request := *c.request
-	if n := c.answer.Nearest; n != nil && len(request.DosesML) < ladder.MaxRungs {
-		request.DosesML = append(slices.Clone(request.DosesML), doseML(n, request.BaseML))
-	}
-	return calc.LadderFigure(request, version)
-}
-
-// bandsOf shows base, blend and target side by side, at the depth of the cell
-// and of the glass. Without a target the blend is that of the largest dose.
-func bandsOf(n *calc.Nearest, f reports.LadderFigure, shown swatches) []band {
-	base := f.Rungs[0].Swatch
-	if f.BaseSwatch != nil {
-		base = *f.BaseSwatch
-	}
-	key, blend := "largest", f.Rungs[len(f.Rungs)-1].Swatch
-	if n != nil {
-		key, blend = "nearest", shown[doseML(n, f.BaseML)]
-	}
-	row := func(name string, depthMM float64, at func(reports.Swatch) cie.Screen) band {
-		b := band{Key: name, DepthMM: plain(depthMM)}
-		b.add("base", at(base))
-		b.add(key, at(blend))
-		if f.Target != nil {
-			b.add("target", at(f.Target.Swatch))
+// bandsOf are the base, the blend at the dose that is shown, and the target, at
+// the depth that is looked at and in a glass.
+func bandsOf(s *shown, target *reports.Swatch, pathMM float64) []band {
+	row := func(key string, depthMM float64, wanted func(*reports.Swatch) cie.Screen) band {
+		b := band{Key: key, DepthMM: plain(depthMM)}
+		b.add(swatch{Key: "base"}, s.trace.screen(key, 0))
+		b.add(swatch{Key: "blend", Live: key}, s.trace.screen(key, s.dose))
+		if target != nil {
+			b.add(swatch{Key: "target"}, wanted(target))
 		}
 		for i := range b.Swatches {
 			b.Swatches[i].X = fixed(100*float64(i)/float64(len(b.Swatches)), 3)
@@ -64,11 +38,12 @@ func bandsOf(n *calc.Nearest, f reports.LadderFigure, shown swatches) []band {
 		return b
 	}
 	return []band{
-		row("cell", cie.OIV().DepthMM, func(s reports.Swatch) cie.Screen { return s.At10MM }),
-		row("glass", f.GlassDepthMM, func(s reports.Swatch) cie.Screen { return s.InGlass }),
+		row("cell", pathMM, func(s *reports.Swatch) cie.Screen { return s.At10MM }),
+		row("glass", calc.GlassDepthMM, func(s *reports.Swatch) cie.Screen { return s.InGlass }),
 	}
 }
 
-func (b *band) add(key string, s cie.Screen) {
-	b.Swatches = append(b.Swatches, swatch{Key: key, Hex: s.Hex, Clipped: s.Hex != "" && !s.InGamut})
+func (b *band) add(s swatch, shown cie.Screen) {
+	s.Hex, s.Clipped = shown.Hex, shown.Hex != "" && !shown.InGamut
+	b.Swatches = append(b.Swatches, s)
 }

@@ -31,25 +31,23 @@ type row struct {
 // columns are the decimals of a table.
 type columns struct{ dose, l, a, b, intensity, tint int }
 
-func tableOf(baseML float64, a calc.LadderResponse, shown swatches, glassMM float64) table {
-	t := table{BaseML: plain(baseML), CellDepth: plain(cie.OIV().DepthMM), GlassDepth: plain(glassMM)}
+func tableOf(c *choice, data liveData) table {
+	a, baseML := c.answer, c.request.BaseML
+	t := table{BaseML: plain(baseML), CellDepth: plain(a.Rungs[0].Colour.Conditions.PathMM), GlassDepth: plain(calc.GlassDepthMM)}
 	digits := columnsOf(a)
 	for _, r := range a.Rungs {
-		line := rowOf(digits, r.DoseMLPer100ML, r.Colour, r.Difference)
+		line := rowOf(digits, r.DoseMLPer100ML, r.AdditionFraction, r.Colour, r.Difference)
 		line.DoseML = fixed(r.DoseML, digits.dose)
-		line.Cell, line.Glass = shown[r.DoseML].At10MM, shown[r.DoseML].InGlass
+		line.Cell, line.Glass = data.rungs[r.DoseML].At10MM, data.rungs[r.DoseML].InGlass
 		t.Rows = append(t.Rows, line)
 	}
 	if n := a.Nearest; n != nil {
-		t.Against = "indices"
-		if n.Difference.DeltaE00 != nil {
-			t.Against = "delta_e"
-		}
-		line := rowOf(digits, n.DoseMLPer100ML, n.Colour, n.Difference)
+		t.Against = against(n)
+		line := rowOf(digits, n.DoseMLPer100ML, n.AdditionFraction, n.Colour, n.Difference)
 		line.Nearest = true
-		inGlass := doseML(n, baseML)
-		line.DoseML = fixed(inGlass, digits.dose)
-		line.Cell, line.Glass = shown[inGlass].At10MM, shown[inGlass].InGlass
+		line.DoseML = fixed(n.DoseMLPer100ML*baseML/100, digits.dose)
+		path := data.Sliders[0].Trace
+		line.Cell, line.Glass = path.screen("cell", n.DoseMLPer100ML), path.screen("glass", n.DoseMLPer100ML)
 		t.Rows = slices.Insert(t.Rows, placeOf(n.DoseMLPer100ML, a.Rungs), line)
 	}
 	return t
@@ -84,10 +82,10 @@ func columnsOf(a calc.LadderResponse) columns {
 	}
 }
 
-func rowOf(d columns, dose float64, c calc.WineColour, diff *calc.Difference) row {
+func rowOf(d columns, dose, fraction float64, c calc.WineColour, diff *calc.Difference) row {
 	v, u := c.CIELAB, c.Uncertainty
 	out := row{
-		Dose: fixed(dose, d.dose), Percent: percent(dose, d.dose),
+		Dose: fixed(dose, d.dose), Percent: fixed(100*fraction, d.dose),
 		L: withU(&v.L, u.L, d.l), A: withU(&v.A, u.A, d.a), B: withU(&v.B, u.B, d.b),
 		C: fixed(v.C, d.a), H: fixed(v.H, 0),
 		Intensity: withU(c.Intensity, u.Intensity, d.intensity), Tint: withU(c.Tint, u.Tint, d.tint),

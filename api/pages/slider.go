@@ -1,0 +1,78 @@
+package pages
+
+import (
+	"math"
+	"strconv"
+	"strings"
+)
+
+// slider moves the dose of one addition.
+type slider struct {
+	Index             int
+	Slot, Name        string // Name is the wine's, empty where it was typed
+	Field             input
+	Step, Largest     string
+	Dose              string
+	Shown             liveNumber
+	Percent           liveNumber
+	PercentStep       string
+	PercentLargest    string
+	Ticks             []tick
+	AcceptableX, Wide string // of the bar for the acceptable doses, in %; empty where there is none
+	NearestX          string // empty where there is none
+	Announce          string
+}
+
+// tick is a mark on the slider's track, in % of its length.
+type tick struct{ X, Label string }
+
+// fewTicks is how many rungs have their dose written beneath the track.
+const fewTicks = 12
+
+func sliderOf(c *choice, i int, data liveSlider) slider {
+	at := c.dosed[i]
+	largest := float64(data.Largest)
+	percentOf := func(dose float64) string { return fixed(100*dose/largest, 2) }
+	now := shown{trace: data.Trace, dose: at.dose}
+	percents := data.Trace.Columns["percent"]
+	out := slider{
+		Index: i, Slot: at.name, Name: c.picked[at.name].name,
+		Step: plain(float64(data.Step)), Largest: plain(largest), Dose: plain(roundDose(at.dose)),
+		Shown: now.Number("dose"), Percent: now.Number("percent"), PercentStep: "0.01", PercentLargest: fixed(float64(percents[len(percents)-1]), 2),
+	}
+	out.Field = input{Name: at.slot.dose(), Label: "field.dose", Text: out.Dose}
+	for _, n := range c.notes {
+		if n.Field == at.slot.dose() {
+			out.Field.Faults, out.Field.Text = append(out.Field.Faults, n.Message), c.typed[at.slot.dose()]
+		}
+	}
+	for k, dose := range data.Rungs {
+		label := ""
+		if len(data.Rungs) <= fewTicks || k == 0 || k == len(data.Rungs)-1 {
+			label = strconv.FormatFloat(float64(dose), 'f', -1, 64)
+		}
+		out.Ticks = append(out.Ticks, tick{percentOf(float64(dose)), label})
+	}
+	if i > 0 {
+		return out
+	}
+	if a := data.Trace.Chart.Acceptable; a != nil {
+		out.AcceptableX, out.Wide = percentOf(float64(a[0])), percentOf(float64(a[1]-a[0]))
+	}
+	if n := data.Trace.Chart.Nearest; n != nil {
+		out.NearestX = percentOf(float64(n.Dose))
+	}
+	return out
+}
+
+// roundDose is a dose to a microlitre per litre, as a field shows it.
+func roundDose(dose float64) float64 { return math.Round(dose*1e4) / 1e4 }
+
+// doseText is a dose with at least so many decimals, and more where it has them.
+func doseText(dose float64, decimals int) string {
+	dose = roundDose(dose)
+	if _, own, _ := strings.Cut(plain(dose), "."); len(own) > decimals {
+		return plain(dose)
+	}
+	return fixed(dose, decimals)
+}
