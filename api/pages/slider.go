@@ -2,7 +2,6 @@ package pages
 
 import (
 	"math"
-	"strconv"
 	"strings"
 )
 
@@ -26,8 +25,9 @@ type slider struct {
 // tick is a mark on the slider's track, in % of its length.
 type tick struct{ X, Label string }
 
-// fewTicks is how many rungs have their dose written beneath the track.
-const fewTicks = 12
+// tickGap is how far apart rungs must be for their doses to be written beneath
+// the track, in % of it.
+const tickGap = 12
 
 func sliderOf(c *choice, i int, data liveSlider) slider {
 	at := c.dosed[i]
@@ -46,10 +46,11 @@ func sliderOf(c *choice, i int, data liveSlider) slider {
 			out.Field.Faults, out.Field.Text = append(out.Field.Faults, n.Message), c.typed[at.slot.dose()]
 		}
 	}
-	for k, dose := range data.Rungs {
-		label := ""
-		if len(data.Rungs) <= fewTicks || k == 0 || k == len(data.Rungs)-1 {
-			label = strconv.FormatFloat(float64(dose), 'f', -1, 64)
+	last := -float64(tickGap)
+	for _, dose := range data.Rungs {
+		at, label := 100*float64(dose)/largest, ""
+		if at-last >= tickGap {
+			last, label = at, plain(roundDose(float64(dose)))
 		}
 		out.Ticks = append(out.Ticks, tick{percentOf(float64(dose)), label})
 	}

@@ -1,0 +1,318 @@
+//go:build browser
+
+package pages_test
+
+import (
+	"context"
+	"fmt"
+	"io"
+	"log/slog"
+	"net/http"
+	"net/http/httptest"
+	"net/url"
+	"os"
+	"slices"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+
+	"github.com/chromedp/cdproto/cdp"
+	"github.com/chromedp/cdproto/emulation"
+	chromelog "github.com/chromedp/cdproto/log"
+	"github.com/chromedp/cdproto/network"
+	"github.com/chromedp/cdproto/runtime"
+	"github.com/chromedp/chromedp"
+
+	"pourpath/api"
+	"pourpath/api/pages"
+	"pourpath/api/store"
+)
+
+// These tests open the pages in Debian's Chromium as the service serves them:
+// go test -tags browser ./api/pages.
+
+// chromium is the one browser of this test binary.
+var chromium struct {
+	sync.Mutex
+	ctx  context.Context //nolint:containedctx // lives as long as the binary
+	stop []func()
+}
+
+func TestMain(m *testing.M) {
+	code := m.Run()
+	for i := len(chromium.stop) - 1; i >= 0; i-- {
+		chromium.stop[i]()
+	}
+	os.Exit(code)
+}
+
+// browser returns the browser, which it starts at first.
+func browser(t *testing.T) context.Context {
+	t.Helper()
+	chromium.Lock()
+	defer chromium.Unlock()
+	if chromium.ctx != nil {
+		return chromium.ctx
+	}
+	options := append(chromedp.DefaultExecAllocatorOptions[:],
+		chromedp.NoSandbox, // as root Chromium starts no other way; it opens these pages only
+		chromedp.Flag("disable-gpu", true), chromedp.Flag("disable-quic", true), chromedp.Flag("disable-component-update", true),
+		chromedp.Flag("hide-scrollbars", false))
+	allocated, stop := chromedp.NewExecAllocator(context.Background(), options...)
+	ctx, closeTab := chromedp.NewContext(allocated)
+	if err := chromedp.Do(ctx); err != nil {
+		t.Fatalf("Chromium does not start (apt-get install chromium): %v", err)
+	}
+	chromium.ctx, chromium.stop = ctx, []func(){stop, closeTab}
+	return ctx
+}
+
+// served is the whole service on an address of this machine, filled as the
+// demonstration is, or empty.
+func served(t *testing.T, demo bool) string {
+	t.Helper()
+	dir := t.TempDir()
+	records, err := store.Open(t.Context(), store.Config{Dir: dir})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if demo {
+		invented, err := pages.InventedCellar()
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, w := range invented.Wines {
+			if _, _, err := records.CreateWine(t.Context(), w.WineFields, &w.Readings[0]); err != nil {
+				t.Fatal(err)
+			}
+		}
+	}
+	log := slog.New(slog.NewTextHandler(io.Discard, nil))
+	p, err := pages.New(pages.Config{Version: "test", Demo: demo, Records: records, DataDir: dir, Log: log})
+	if err != nil {
+		t.Fatal(err)
+	}
+	h, err := api.New(api.Config{Version: "test", DataDir: dir, Records: records, Log: log, Pages: p})
+	if err != nil {
+		t.Fatal(err)
+	}
+	mux := http.NewServeMux()
+	mux.Handle("/", h)
+	// A page with nothing on it, to measure the browser itself by.
+	mux.HandleFunc("/blank", func(w http.ResponseWriter, _ *http.Request) {
+		w.Header().Set("Content-Type", "text/html")
+		fmt.Fprint(w, `<!doctype html><html lang="en"><title>blank</title><main><input type="range" data-dose max="20" step="0.1"></main>`)
+	})
+	s := httptest.NewServer(mux)
+	t.Cleanup(func() {
+		s.Close()
+		if err := records.Close(); err != nil {
+			t.Error(err)
+		}
+	})
+	return s.URL
+}
+
+// sight is how a page is looked at.
+type sight struct {
+	width, height int64
+	dark, touch   bool
+	noScript      bool
+}
+
+func (s sight) String() string {
+	mode := "light"
+	if s.dark {
+		mode = "dark"
+	}
+	return fmt.Sprintf("%d px, %s", s.width, mode)
+}
+
+var (
+	desk  = sight{width: 1280, height: 900}
+	phone = sight{width: 390, height: 844, touch: true}
+)
+
+// sights are both sizes in both modes.
+func sights() []sight {
+	all := []sight{desk, phone}
+	for _, s := range []sight{desk, phone} {
+		s.dark = true
+		all = append(all, s)
+	}
+	return all
+}
+
+// asked is one request of a page.
+type asked struct {
+	url    string
+	bytes  float64 // on the wire
+	status int64
+	cached bool
+}
+
+// visit is a tab of its own, with nothing kept from others.
+type visit struct {
+	t    *testing.T
+	ctx  context.Context //nolint:containedctx // lives as long as the test
+	base string
+
+	mu        sync.Mutex
+	requests  map[network.RequestID]*asked
+	order     []*asked
+	complaint []string
+}
+
+// open opens a tab; go goes to an address of the service in it.
+func open(t *testing.T, base string, s sight) *visit {
+	t.Helper()
+	ctx, cancel := chromedp.NewContext(browser(t), chromedp.WithNewBrowserContext())
+	t.Cleanup(cancel)
+	v := &visit{t: t, base: base, requests: map[network.RequestID]*asked{}}
+	if err := chromedp.Do(ctx); err != nil {
+		t.Fatal(err)
+	}
+	v.ctx, cancel = context.WithTimeout(ctx, 90*time.Second)
+	t.Cleanup(cancel)
+	if err := chromedp.Listen(v.ctx, v.heard); err != nil {
+		t.Fatal(err)
+	}
+	mode := "light"
+	if s.dark {
+		mode = "dark"
+	}
+	v.do(
+		called(network.Enable, network.EnableParams{}), called(runtime.Enable, cdp.Empty{}), called(chromelog.Enable, cdp.Empty{}),
+		called(emulation.SetDeviceMetricsOverride, emulation.SetDeviceMetricsOverrideParams{Width: s.width, Height: s.height, DeviceScaleFactor: 1, Mobile: s.touch}),
+		called(emulation.SetTouchEmulationEnabled, emulation.SetTouchEmulationEnabledParams{Enabled: s.touch}),
+		called(emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: mode}}}),
+		called(emulation.SetScriptExecutionDisabled, emulation.SetScriptExecutionDisabledParams{Value: s.noScript}),
+	)
+	return v
+}
+
+// called is a command of the browser's protocol as a step.
+func called[P any, R any](command cdp.Command[P, R], params P) chromedp.Action[chromedp.Void] {
+	return func(ctx context.Context, target *chromedp.Target) (chromedp.Void, error) {
+		_, err := cdp.Call(ctx, target, command, params)
+		return chromedp.Void{}, err
+	}
+}
+
+// heard notes requests and complaints.
+func (v *visit) heard(event any) {
+	v.mu.Lock()
+	defer v.mu.Unlock()
+	switch e := event.(type) {
+	case *network.EventRequestWillBeSent:
+		one := &asked{url: e.Request.URL}
+		v.requests[e.RequestID] = one
+		v.order = append(v.order, one)
+	case *network.EventRequestServedFromCache:
+		if one := v.requests[e.RequestID]; one != nil {
+			one.cached = true
+		}
+	case *network.EventResponseReceived:
+		if one := v.requests[e.RequestID]; one != nil {
+			one.status = e.Response.Status
+			one.cached = one.cached || e.Response.FromDiskCache
+		}
+	case *network.EventLoadingFinished:
+		if one := v.requests[e.RequestID]; one != nil {
+			one.bytes = e.EncodedDataLength
+		}
+	case *runtime.EventConsoleAPICalled:
+		v.complaint = append(v.complaint, fmt.Sprintf("console.%s: %v", e.Type, e.Args))
+	case *runtime.EventExceptionThrown:
+		v.complaint = append(v.complaint, "exception: "+e.ExceptionDetails.Text)
+	case *chromelog.EventEntryAdded:
+		v.complaint = append(v.complaint, fmt.Sprintf("%s: %s %s", e.Entry.Level, e.Entry.Text, e.Entry.URL))
+	}
+}
+
+func (v *visit) do(steps ...chromedp.Action[chromedp.Void]) {
+	v.t.Helper()
+	if err := chromedp.Do(v.ctx, steps...); err != nil {
+		v.t.Fatal(err)
+	}
+}
+
+// evaluated is a value of the page.
+func evaluated[T any](v *visit, expression string) T {
+	v.t.Helper()
+	x, err := chromedp.Run(v.ctx, chromedp.Evaluate[T](expression, chromedp.EvalAwaitPromise))
+	if err != nil {
+		v.t.Fatalf("%s: %v", expression, err)
+	}
+	return x
+}
+
+// reach goes to an address and waits until it stands still.
+func (v *visit) reach(address string) {
+	v.t.Helper()
+	v.do(chromedp.Navigate(v.base + address))
+	v.settle()
+}
+
+// settle waits for two frames after everything was loaded.
+func (v *visit) settle() {
+	v.t.Helper()
+	evaluated[bool](v, `new Promise((done) => requestAnimationFrame(() => requestAnimationFrame(() => setTimeout(() => done(true), 50))))`)
+}
+
+// until waits until an expression is true.
+func (v *visit) until(what, expression string) {
+	v.t.Helper()
+	for range 200 {
+		if evaluated[bool](v, expression) {
+			return
+		}
+		time.Sleep(25 * time.Millisecond)
+	}
+	v.t.Fatalf("%s: not within 5 s", what)
+}
+
+// asks returns the requests to the service since the last call. Chromium looks up
+// the page's icon whenever an address changes, which its cache answers.
+func (v *visit) asks() []asked {
+	return slices.DeleteFunc(v.all(), func(one asked) bool { return one.cached })
+}
+
+// all returns the requests since the last call, answered by the cache or not.
+func (v *visit) all() []asked {
+	v.mu.Lock()
+	defer v.mu.Unlock()
+	var out []asked
+	for _, one := range v.order {
+		out = append(out, *one)
+	}
+	v.order = nil
+	return out
+}
+
+// quiet wants no complaint of the page and no request to anywhere else; but for
+// a complaint that has one of the texts in it.
+func (v *visit) quiet(but ...string) {
+	v.t.Helper()
+	v.mu.Lock()
+	defer v.mu.Unlock()
+	for _, c := range v.complaint {
+		known := false
+		for _, text := range but {
+			known = known || strings.Contains(c, text)
+		}
+		if !known {
+			v.t.Errorf("the page complains: %s", c)
+		}
+	}
+	own, err := url.Parse(v.base)
+	if err != nil {
+		v.t.Fatal(err)
+	}
+	for _, one := range v.requests {
+		if u, err := url.Parse(one.url); err != nil || u.Host != own.Host {
+			v.t.Errorf("a request to %s", one.url)
+		}
+	}
+}
