@@ -32,7 +32,7 @@ func violations(v *visit, source string) []string {
 // firstWine is the address of a wine's page.
 func firstWine(t *testing.T, base string) string {
 	t.Helper()
-	r, err := http.Get(base + "/v1/wines?limit=1") //nolint:noctx // a test
+	r, err := http.Get(base + "/v1/wines?limit=1")
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -74,7 +74,7 @@ func ladderAnswer(t *testing.T, base, query string, dose float64) calc.LadderRes
 	if err != nil {
 		t.Fatal(err)
 	}
-	r, err := http.Post(base+"/v1/ladder", "application/json", bytes.NewReader(body)) //nolint:noctx // a test
+	r, err := http.Post(base+"/v1/ladder", "application/json", bytes.NewReader(body))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -88,7 +88,7 @@ func ladderAnswer(t *testing.T, base, query string, dose float64) calc.LadderRes
 
 func fetched(t *testing.T, address string) []byte {
 	t.Helper()
-	r, err := http.Get(address) //nolint:noctx // a test
+	r, err := http.Get(address)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -322,7 +322,7 @@ func TestBrowserRenewal(t *testing.T) {
 	evaluated[bool](v, `document.querySelector("#tank_l").dispatchEvent(new Event("change", {bubbles: true}))`)
 	v.until("the field is marked", `document.querySelector("#tank_l").getAttribute("aria-invalid") === "true"`)
 	said := evaluated[string](v, `document.querySelector("#tank_l-fault").textContent`)
-	r, err := http.Post(base+"/v1/scale", "application/json", strings.NewReader(`{"dose_ml_per_100ml":1,"base_l":"lots"}`)) //nolint:noctx // a test
+	r, err := http.Post(base+"/v1/scale", "application/json", strings.NewReader(`{"dose_ml_per_100ml":1,"base_l":"lots"}`))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -370,7 +370,7 @@ func TestBrowserLinks(t *testing.T) {
 		if !strings.Contains(href, "red_dose=12") {
 			t.Errorf("%s does not carry the dose", href)
 		}
-		r, err := http.Get(base + href) //nolint:noctx // a test
+		r, err := http.Get(base + href)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -441,7 +441,7 @@ func TestBrowserLinkInPieces(t *testing.T) {
 // TestBrowserPicture makes the README's picture, or holds the one there against
 // the page as it is: its size and its colours, as fonts differ between systems.
 func TestBrowserPicture(t *testing.T) {
-	v := open(t, served(t, true), sight{width: 1280, height: 1130})
+	v := open(t, served(t, true), sight{width: 1280, height: 1400})
 	v.reach("/")
 	data, err := chromedp.Run(v.ctx, chromedp.CaptureScreenshot())
 	if err != nil {

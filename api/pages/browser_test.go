@@ -102,7 +102,9 @@ func served(t *testing.T, demo bool) string {
 	// A page with nothing on it, to measure the browser itself by.
 	mux.HandleFunc("/blank", func(w http.ResponseWriter, _ *http.Request) {
 		w.Header().Set("Content-Type", "text/html")
-		fmt.Fprint(w, `<!doctype html><html lang="en"><title>blank</title><main><input type="range" data-dose max="20" step="0.1"></main>`)
+		if _, err := io.WriteString(w, `<!doctype html><html lang="en"><title>blank</title><main><input type="range" data-dose max="20" step="0.1"></main>`); err != nil {
+			t.Log(err) // the tab may have gone
+		}
 	})
 	s := httptest.NewServer(mux)
 	t.Cleanup(func() {

@@ -73,10 +73,10 @@ func (s *site) read(ctx context.Context, query string) (*choice, error) {
 	if !s.config.Demo && !c.asked {
 		return c, nil
 	}
-	if err := c.ask(ctx); err != nil || c.request == nil {
-		return c, err
+	if err = c.ask(ctx); err == nil && c.request != nil {
+		err = c.dose()
 	}
-	return c, c.dose()
+	return c, err
 }
 
 // known keeps the fields of this page and names what else there is. What the

@@ -39,7 +39,8 @@ func compose(c *choice) (*draft, error) {
 	if err := d.target(c); err != nil {
 		return nil, err
 	}
-	return d, d.measured(c)
+	err := d.measured(c)
+	return d, err
 }
 
 // put sets what was typed into a field, if anything was.

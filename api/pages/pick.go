@@ -162,7 +162,14 @@ func (l lists) options(at slot, now picked) []optionGroup {
 	}
 	typed := optionGroup{Key: "options.typed"}
 	for _, k := range at.choices() {
-		typed.Options = append(typed.Options, option{Value: string(k), Chosen: now.id == "" && now.kind == k})
+		chosen := now.id == "" && now.kind == k
+		if at.name == rungSlot.name && len(l.whites) == 0 { // no invented cellar, which has rungs of its own
+			if k == nothing {
+				continue
+			}
+			chosen = chosen || k == leftOut && !now.chosen()
+		}
+		typed.Options = append(typed.Options, option{Value: string(k), Chosen: chosen})
 	}
 	return append(out, typed)
 }

@@ -7,7 +7,6 @@ import (
 
 	"pourpath/api/calc"
 	"pourpath/colour/cie"
-	"pourpath/reports"
 )
 
 // trace is a path as the page's script looks it up: columns of values at doses
@@ -179,6 +178,3 @@ type predicted struct {
 	A []rounded `json:"a"`
 	B []rounded `json:"b"`
 }
-
-// levelsMM are the depths that the drawn glasses are coloured at.
-func levelsMM() []float64 { return reports.GlassLevelsMM() }

@@ -87,12 +87,12 @@ func TestAddress(t *testing.T) {
 func TestWithHeader(t *testing.T) {
 	t.Parallel()
 	for pasted, want := range map[string]string{
-		"400\t0.2\n410\t0.1":     "nm\tabsorbance\n400\t0.2\n410\t0.1",
-		"400;0,2\n410;0,1":       "nm;absorbance\n400;0,2\n410;0,1",
-		" 400  0,2\n 410  0,1\n": "nm\tabsorbance\n400\t0,2\n410\t0,1\n",
-		"400,0.2\n410,0.1":       "nm,absorbance\n400,0.2\n410,0.1",
-		"nm\tA\n400\t0.2":        "nm\tA\n400\t0.2",
-		"":                       "",
+		"400\t0.2\n410\t0.1":    "nm\tabsorbance\n400\t0.2\n410\t0.1",
+		"400;0,2\n410;0,1":      "nm;absorbance\n400;0,2\n410;0,1",
+		"400  0,2\n 410  0,1\n": "nm\tabsorbance\n400\t0,2\n410\t0,1\n",
+		"400,0.2\n410,0.1":      "nm,absorbance\n400,0.2\n410,0.1",
+		"nm\tA\n400\t0.2":       "nm\tA\n400\t0.2",
+		"":                      "",
 	} {
 		got, added := withHeader(pasted)
 		if got != want || added != (strings.HasPrefix(want, "nm") && !strings.HasPrefix(pasted, "nm")) {
