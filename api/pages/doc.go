@@ -1,10 +1,12 @@
-// Package pages is what a person sees at / of the service: one page, made on the
-// server, that works without script and keeps its state in its address.
+// Package pages is what a person sees at / of the service: the preview of a
+// blend, the wines of the records, and the import of a laboratory's files.
 //
-// With a cellar it opens on a ladder of invented wines, to choose among; without
-// one it opens empty and says what to do first. On both, readings of one's own
-// can be typed in. What the page cannot read in an address it names, in the
-// words of the interface's own problems, and shows the rest.
+// Every page is made on the server, whole, and works without script; script
+// moves what it shows (see the folder script). The preview keeps its state in
+// its address (slot.go), makes a request of it (draft.go), and answers with the
+// ladder and with its path computed finely (live.go), which the script looks up
+// while a slider moves. What cannot be read in an address is named, in the words
+// of the interface's own problems, and the rest is shown.
 //
 // The pages compute nothing: each number comes from package calc and is rounded
 // here for reading. Their text is in text/en.json, the invented wines in
