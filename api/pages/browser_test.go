@@ -6,7 +6,6 @@ import (
 	"context"
 	"fmt"
 	"io"
-	"log/slog"
 	"net/http"
 	"net/http/httptest"
 	"net/url"
@@ -24,9 +23,7 @@ import (
 	"github.com/chromedp/cdproto/runtime"
 	"github.com/chromedp/chromedp"
 
-	"pourpath/api"
 	"pourpath/api/pages"
-	"pourpath/api/store"
 )
 
 // These tests open the pages in Debian's Chromium as the service serves them:
@@ -72,11 +69,7 @@ func browser(t *testing.T) context.Context {
 // demonstration is, or empty.
 func served(t *testing.T, demo bool) string {
 	t.Helper()
-	dir := t.TempDir()
-	records, err := store.Open(t.Context(), store.Config{Dir: dir})
-	if err != nil {
-		t.Fatal(err)
-	}
+	h, records := withRecords(t, demo)
 	if demo {
 		invented, err := pages.InventedCellar()
 		if err != nil {
@@ -88,15 +81,6 @@ func served(t *testing.T, demo bool) string {
 			}
 		}
 	}
-	log := slog.New(slog.NewTextHandler(io.Discard, nil))
-	p, err := pages.New(pages.Config{Version: "test", Demo: demo, Records: records, DataDir: dir, Log: log})
-	if err != nil {
-		t.Fatal(err)
-	}
-	h, err := api.New(api.Config{Version: "test", DataDir: dir, Records: records, Log: log, Pages: p})
-	if err != nil {
-		t.Fatal(err)
-	}
 	mux := http.NewServeMux()
 	mux.Handle("/", h)
 	// A page with nothing on it, to measure the browser itself by.
@@ -107,12 +91,7 @@ func served(t *testing.T, demo bool) string {
 		}
 	})
 	s := httptest.NewServer(mux)
-	t.Cleanup(func() {
-		s.Close()
-		if err := records.Close(); err != nil {
-			t.Error(err)
-		}
-	})
+	t.Cleanup(s.Close)
 	return s.URL
 }
 
