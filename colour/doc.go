@@ -16,9 +16,10 @@
 //  4. colour/cie turns a spectrum into XYZ, L*a*b* and a screen colour under a
 //     stated illuminant, observer and depth.
 //  5. colour/difference compares a sample with a reference: CIE76, CIEDE2000.
-//  6. colour/ladder plans rungs of doses and keeps the arithmetic of the pours;
-//     colour/conform holds a lot against its specification; colour/panel plans
-//     tastings and ranks them.
+//  6. colour/ladder plans rungs of doses and keeps the arithmetic of the pours, with
+//     colour/volumetric for the tools they are measured with; colour/conform
+//     holds a lot against its specification; colour/panel plans tastings and
+//     ranks them.
 //
 // Packages import in one direction only; the external test of this package
 // enforces it and gives the reason. Nothing below colour touches files, the
@@ -42,9 +43,12 @@
 //     and, for mixtures, additive by volume fraction (Beer-Lambert).
 //   - Addition: the wine dosed into the base, usually a red.
 //   - Base: the wine that is dosed into, usually a white.
+//   - Bias: the error that all pours with one tool share; it adds linearly. The
+//     reading error is each pour's own and adds in quadrature.
 //   - Chroma C*: distance from the neutral axis in the a*b* plane.
 //   - Dose: addition poured, in mL per 100 mL of base. A dose of x is the
 //     volume fraction x/(100+x) of the blend, not x %.
+//   - Graduation: the volume between two lines of a tool's scale.
 //   - Hue h: angle in the a*b* plane, from +a* (red) towards +b* (yellow).
 //   - Illuminant: tabulated spectrum of a light, for instance D65 (daylight).
 //   - Intensity: A420 + A520 + A620 for 10 mm (OIV-AS2-07B).
@@ -56,6 +60,7 @@
 //   - Rung: one glass of a ladder, at one dose.
 //   - Tint (shade N): A420/A520 (OIV-AS2-07B).
 //   - Tolerance: largest colour difference that still counts as the target.
+//   - Top-up: a further pour into a glass that holds an earlier dose.
 //   - Transmittance T: fraction of light that passes, 0-1.
 //   - View: illuminant, observer and depth together.
 //   - Warning: an answer was found, but the reader must be told something.
@@ -75,9 +80,15 @@
 //     observer), DOI 10.25039/CIE.DS.xvudnb9b.
 //   - CodyWaite: Cody, Waite, Software Manual for the Elementary Functions,
 //     Prentice-Hall, 1980 †.
+//   - E1272: ASTM E1272-02 (2012), Standard specification for laboratory glass
+//     graduated cylinders, Table 1.
 //   - E308: ASTM E308-15, Standard practice for computing the colors of objects
 //     by using the CIE system.
+//   - HB44: NIST Handbook 44, appendix C, General tables of units of measurement.
 //   - IEC61966: IEC 61966-2-1:1999, default RGB colour space: sRGB.
+//   - ISO648, ISO835, ISO4788: Laboratory glassware: single-volume pipettes (2008) †,
+//     graduated pipettes (2007) †, graduated measuring cylinders (2005) †.
+//   - ISO7886-1: Sterile hypodermic syringes for single use, Table 1 †.
 //   - ISO11664-1: ISO/CIE 11664-1:2019, CIE standard colorimetric observers,
 //     Table 2 (CIE 1964 observer), DOI 10.25039/CIE.DS.sqksu2n5.
 //   - ISO11664-2: ISO/CIE 11664-2:2022, CIE standard illuminants.
@@ -89,6 +100,8 @@
 //   - OIV-AS2-07B: OIV-MA-AS2-07B, chromatic characteristics.
 //   - OIV-AS2-11: OIV-MA-AS2-11, Resolution Oeno 1/2006, chromatic
 //     characteristics according to CIELab.
+//   - QUAM: Ellison, Williams (ed.), Eurachem/CITAC Guide: Quantifying uncertainty
+//     in analytical measurement, 3rd edition, 2012, examples A1 and A3 †.
 //   - RivasGonzalo1993: Rivas-Gonzalo et al., Am. J. Enol. Vitic. 44 (1993) 302.
 //   - Sharma2005: Sharma, Wu, Dalal, Color Res. Appl. 30 (2005) 21-30, DOI
 //     10.1002/col.20070. Its Table 1 is the test of any CIEDE2000.

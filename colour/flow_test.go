@@ -28,7 +28,8 @@ var layers = map[string][]string{
 	"colour/reading/jcampdx": {"colour"},
 	"colour/spectrum":        {"colour", "colour/cie", "colour/reading", "colour/difference"},
 	"colour/blend":           {"colour", "colour/cie", "colour/reading", "colour/spectrum", "colour/difference"},
-	"colour/ladder":          {"colour", "colour/cie", "colour/reading", "colour/spectrum", "colour/difference", "colour/blend"},
+	"colour/volumetric":      {"colour"},
+	"colour/ladder":          {"colour", "colour/cie", "colour/reading", "colour/spectrum", "colour/difference", "colour/blend", "colour/volumetric"},
 	"colour/conform":         {"colour", "colour/cie", "colour/reading", "colour/spectrum", "colour/difference"},
 	"colour/panel":           {"colour"},
 	"colour/colourtest":      {}, // for tests

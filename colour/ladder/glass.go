@@ -47,7 +47,7 @@ func NewGlass(baseML float64) (Glass, error) {
 // left to dose, and the dose stays at most blend.MaxDose.
 func (g Glass) Pour(volumeML float64) (Glass, error) {
 	var faults colour.FieldErrors
-	next := Glass{base: g.BaseML(), addition: g.AdditionML() + volumeML, left: 1, poured: g.poured + volumeML}
+	next := g.with(volumeML)
 	switch {
 	case !isVolume(volumeML):
 		faults.Addf("volume_ml", finite(volumeML), "a pour is a volume above 0 mL")
@@ -81,12 +81,22 @@ func (g Glass) Withdraw(volumeML float64) (Glass, error) {
 	if err := faults.Err(); err != nil {
 		return g, err
 	}
-	part := 1 - volumeML/there
+	return g.without(volumeML), nil
+}
+
+// with is the glass after a pour that was found to be one.
+func (g Glass) with(volumeML float64) Glass {
+	return Glass{base: g.BaseML(), addition: g.AdditionML() + volumeML, left: 1, poured: g.poured + volumeML}
+}
+
+// without is the glass after a withdrawal that was found to be one.
+func (g Glass) without(volumeML float64) Glass {
+	part := 1 - volumeML/g.VolumeML()
 	if part < drop {
 		part = 0
 	}
 	g.left *= part
-	return g, nil
+	return g
 }
 
 // BaseML is the base that is in the glass, in mL.
