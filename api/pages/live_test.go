@@ -209,3 +209,33 @@ func TestServing(t *testing.T) {
 		}
 	}
 }
+
+// TestMatched: the blend of three wines that the page calls the closest is the
+// API's match, and no ladder of the red comes closer.
+func TestMatched(t *testing.T) {
+	t.Parallel()
+	h := service(t, true)
+	const query = "third=white-9&third_dose=4&target=lab&target_L=88&target_a=10&target_b=9&tolerance=2"
+	tree := parse(t, get(t, h, "/?"+query).Body.String())
+	var at string
+	for n := range tree.Descendants() {
+		if n.Data == "a" && text(n) == "Show this blend" {
+			at = attribute(n, "href")
+		}
+	}
+	if at == "" {
+		t.Fatal("the page has no closest blend of all wines")
+	}
+	shown := dataOf(t, parse(t, get(t, h, at).Body.String()))
+	off := func(data []*float64, s float64, largest float64) float64 {
+		return *data[int(math.Round(s/largest*float64(len(data)-1)))]
+	}
+	red := shown.Sliders[0]
+	best := off(red.Trace.Columns["delta_e"], red.Dose, red.Largest)
+	before := dataOf(t, tree)
+	for _, d := range before.Sliders[0].Trace.Columns["delta_e"] {
+		if *d < best-0.2 {
+			t.Errorf("the red's own ladder comes within ΔE00 %g, all wines together within %g", *d, best)
+		}
+	}
+}

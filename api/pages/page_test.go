@@ -131,7 +131,7 @@ var states = []struct {
 	{"demo, no tool", true, "/?graduation_ml=0", []string{"graduation must be a number of mL above 0"}, nil},
 	{"demo, no target", true, "/?target=none", []string{"Give a target"}, []string{"What could not be read", "With 95 %"}},
 	{"demo, not recalibrated", true, "/?rung=none", []string{"no rung was poured and read yet"}, []string{"What could not be read", "Recalibrated"}},
-	{"demo, three wines", true, "/?third=white-9&third_dose=5&red_dose=7", []string{"Third wine: Golden white, cask 9", "5.0 mL per 100 mL of base"}, []string{"What could not be read", "Recalibrated"}},
+	{"demo, three wines", true, "/?third=white-9&third_dose=5&red_dose=7", []string{"Third wine: Golden white, cask 9", "5.0 mL per 100 mL of base", "Closest blend of all these wines"}, []string{"What could not be read", "Recalibrated"}},
 	{"demo, four wines", true, "/?third=white-9&fourth=red-12&fourth_dose=1", []string{"Fourth wine: Old red, barrel 12"}, []string{"What could not be read"}},
 	{"demo, third at fault", true, "/?third=white-9&third_dose=-1", []string{"Third wine, Exactly, mL per 100 mL: expected number >= 0", "shown without the further wines"}, []string{"Third wine: Golden"}},
 	{"demo, third typed", true, "/?third=readings&third_a420=0.3&third_a520=0.2&third_a620=0.1&third_dose=2", []string{"Third wine"}, []string{"What could not be read"}},

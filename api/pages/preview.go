@@ -32,6 +32,9 @@ func (s *site) preview(r *http.Request) (document, error) {
 			return document{}, err
 		}
 		v.Result = resultOf(c, v.Data)
+		if v.Result.Matched, err = c.match(); err != nil {
+			return document{}, err
+		}
 	}
 	if v.Pastes, err = pastes(r.Host, c); err != nil {
 		return document{}, err
@@ -99,6 +102,7 @@ type result struct {
 	Tolerance      string // empty where none was given
 	Nearest        *nearest
 	Next           *next
+	Matched        matched
 	Table          table
 	Volumes        volumes
 	Warnings       []string
