@@ -1,12 +1,12 @@
 package blend
 
 import (
-	"fmt"
 	"math"
 	"math/rand/v2"
 	"slices"
 	"testing"
 
+	"pourpath/colour"
 	"pourpath/colour/cie"
 	"pourpath/colour/colourtest"
 	"pourpath/colour/difference"
@@ -21,17 +21,18 @@ type cellar struct {
 	reds, whites  []cie.Curve
 	noise, uDose  float64
 	neatShoulders bool
+	drifts        bool
 }
 
 // trial is one simulated base and addition, with what the medium does.
 type trial struct {
-	base, neat, inBase cie.Curve
+	base, neat, inBase cie.Curve // per 10 mm; inBase: as fully diluted
+	drifts             bool
 	bend               float64
 }
 
-// draw makes a trial: the addition's effective colour is 0.5 to 1.8 times its
-// neat colour, with a drift along the dose; its shoulder and the place of its
-// band change. Ranges: copigmentation up to half of the colour, pH up to 1.8
+// draw makes a trial: the addition's effective colour, fully diluted, is 0.5 to
+// 1.8 times its neat colour; its shoulder and the place of its band change. Ranges: copigmentation up to half of the colour, pH up to 1.8
 // times (see medium.go). Smoothed by 1/4, 1/2, 1/4: the noise of the published
 // spectra is the instrument's.
 func (c *cellar) draw() trial {
@@ -44,9 +45,9 @@ func (c *cellar) draw() trial {
 	between := func(a, b float64) float64 { return a + (b-a)*c.random.Float64() }
 	red, white := smooth(c.reds[c.random.IntN(len(c.reds))]), smooth(c.whites[c.random.IntN(len(c.whites))])
 	tr := trial{
-		base: white.Times(between(0.06, 0.15) / white[cie.Index(420)]),
-		neat: red.Times(between(3, 6.5) / red[cie.Index(520)]),
-		bend: 0.1 * c.random.NormFloat64(),
+		base:   white.Times(between(0.06, 0.15) / white[cie.Index(420)]),
+		neat:   red.Times(between(3, 6.5) / red[cie.Index(520)]),
+		drifts: c.drifts, bend: 0.1 * c.random.NormFloat64(),
 	}
 	if c.neatShoulders {
 		height := between(0.05, 0.2)
@@ -67,15 +68,18 @@ func (c *cellar) draw() trial {
 	return tr
 }
 
-// at is the true absorbance at dose d.
+// at is the true absorbance at dose d. On the way to full dilution the addition
+// keeps a share of its neat colour by mass action, half of the complex being apart
+// when neat. Or, harder than any such law, it is fully diluted in all rungs and
+// its colour drifts with the dose for reasons of its own.
 func (tr *trial) at(d Dose) (out cie.Curve) {
 	f := d.Fraction()
-	g := 1.0
-	if f > 0 {
-		g = math.Exp(tr.bend * bend(f))
+	neat, g := 2*f/(1+f), 1.0
+	if tr.drifts && f > 0 {
+		neat, g = 0, math.Exp(tr.bend*bend(f))
 	}
 	for i := range out {
-		out[i] = (1-f)*tr.base[i] + f*g*tr.inBase[i]
+		out[i] = (1-f)*tr.base[i] + f*g*(tr.inBase[i]+neat*(tr.neat[i]-tr.inBase[i]))
 	}
 	return out
 }
@@ -103,17 +107,23 @@ func (c *cellar) read(t testing.TB, a *cie.Curve, pathMM float64, scan bool) spe
 	return w
 }
 
-// learned is what a simulation of many trials finds.
-type learned struct {
-	miss    []float64 // ΔE00 of predicted rungs
-	covered int       // intervals of the closest dose that held it
-	judged  int
-	widths  []float64 // of those intervals, in mL per 100 mL
-}
-
-func (l *learned) String() string {
-	return fmt.Sprintf("ΔE00 median %.2f, 90th percentile %.2f; 95 %% interval of the closest dose held %.1f %% of %d, median width %.1f mL per 100 mL",
-		at(l.miss, 0.5), at(l.miss, 0.9), 100*float64(l.covered)/float64(max(l.judged, 1)), l.judged, at(l.widths, 0.5))
+// learns makes the path of a trial once rungs at 10, or 4, 10 and 16 mL per
+// 100 mL are read.
+func (c *cellar) learns(t testing.TB, tr *trial, rungs int, scan bool) (*Path, []colour.Warning) {
+	t.Helper()
+	path := NewPath(c.read(t, &tr.base, 10, false), c.read(t, &tr.neat, 1, false))
+	var m []Measured
+	u := c.uDose / math.Sqrt2
+	bias := u * c.random.NormFloat64()
+	for _, d := range map[int][]Dose{1: {10}, 3: {4, 10, 16}}[rungs] {
+		a := tr.at(d * Dose(1+bias+u*c.random.NormFloat64()))
+		m = append(m, Measured{Dose: d, Wine: c.read(t, &a, 10, scan), DoseU: DoseU{Shared: u, Own: u}})
+	}
+	path, warnings, err := path.Calibrate(m)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return path, warnings
 }
 
 func at(x []float64, q float64) float64 {
@@ -124,93 +134,84 @@ func at(x []float64, q float64) float64 {
 	return s[int(q*float64(len(s)-1))]
 }
 
-func (c *cellar) simulate(t testing.TB, trials, rungs int, scan bool) *learned {
+// misses is ΔE00 between the learned path and the truth from 1 to 20 mL per
+// 100 mL.
+func misses(w *cie.Weighting, tr *trial, path *Path) (out []float64) {
+	for d := Dose(1); d <= 20; d++ {
+		want, got := tr.at(d), cie.Curve{}
+		path.centre.at(d.Fraction(), &got)
+		l1, a1, b1 := w.AbsorbanceLab(&want, 10)
+		l2, a2, b2 := w.AbsorbanceLab(&got, 10)
+		out = append(out, difference.DeltaE00(l1, a1, b1, l2, a2, b2))
+	}
+	return out
+}
+
+func simulated(t testing.TB, seed uint64) (*cellar, *cie.Weighting) {
 	t.Helper()
-	v := cie.OIV()
-	weighting, err := cie.WeightingFor(v.Illuminant, v.Observer)
+	w, err := cie.WeightingFor(cie.OIV().Illuminant, cie.OIV().Observer)
 	if err != nil {
 		t.Fatal(err)
 	}
-	places := map[int][]Dose{0: nil, 1: {10}, 3: {4, 10, 16}}[rungs]
-	out := &learned{}
-	for range trials {
-		tr := c.draw()
-		path := NewPath(c.read(t, &tr.base, 10, false), c.read(t, &tr.neat, 1, false))
-		var m []Measured
-		bias := c.uDose / math.Sqrt2 * c.random.NormFloat64()
-		for _, d := range places {
-			poured := d * Dose(1+bias+c.uDose/math.Sqrt2*c.random.NormFloat64())
-			a := tr.at(poured)
-			m = append(m, Measured{Dose: d, Wine: c.read(t, &a, 10, scan)})
-		}
-		path, _, err = path.Calibrate(m)
-		if err != nil {
-			t.Fatal(err)
-		}
-		for d := Dose(1); d <= 20; d++ {
-			want, got := tr.at(d), cie.Curve{}
-			path.centre.at(d.Fraction(), &got)
-			l1, a1, b1 := weighting.AbsorbanceLab(&want, 10)
-			l2, a2, b2 := weighting.AbsorbanceLab(&got, 10)
-			out.miss = append(out.miss, difference.DeltaE00(l1, a1, b1, l2, a2, b2))
-		}
-		// The target is a colour that this blend truly reaches, at a known dose.
-		truth := Dose(5 + 9*c.random.Float64())
-		goal := tr.at(truth)
-		l, a, b := weighting.AbsorbanceLab(&goal, 10)
-		n, err := path.Nearest(Target{Lab: &cie.Lab{L: l, A: a, B: b, View: v}}, v, 40)
-		if err != nil {
-			t.Fatal(err)
-		}
-		out.judged++
-		if n.Interval95 != nil {
-			if n.Interval95[0] <= float64(truth) && float64(truth) <= n.Interval95[1] {
-				out.covered++
-			}
-			out.widths = append(out.widths, n.Interval95[1]-n.Interval95[0])
-		}
-	}
-	return out
+	reds, whites := colourtest.Spectra[cie.Curve](t, "wine/red_spectra.csv"), colourtest.Spectra[cie.Curve](t, "wine/white_spectra.csv")
+	return &cellar{random: rand.New(rand.NewPCG(seed, 2)), reds: reds, whites: whites}, w
 }
 
 // TestMeasuredRungsTeach simulates trials whose addition colours 0.5 to 1.8
 // times as much in the base as neat, from published spectra (testdata/wine),
 // and holds the ladder against the truth before and after rungs are read.
+//
+// Where the colour drifts, one rung cannot tell how: an estimate by Bayes' rule
+// that knows how these trials are drawn, learned from the other half of the
+// spectra, misses by 0.76 after one rung and 0.50 after three (0.66 and 0.38 if
+// it also knows the very wines), and at 0.005 and 2.5 % by 1.02 and 0.72.
 func TestMeasuredRungsTeach(t *testing.T) {
-	reds, whites := colourtest.Spectra[cie.Curve](t, "wine/red_spectra.csv"), colourtest.Spectra[cie.Curve](t, "wine/white_spectra.csv")
 	for _, row := range []struct {
 		name         string
 		noise, uDose float64
-		neat         bool
 		rungs        int
 		scan         bool
-		median, most float64 // limits of ΔE00; 0 is none
+		dilution     [2]float64 // limits of the median and 90th percentile of ΔE00; 0 is none
+		drift, neat  float64    // limits of the median where the colour drifts, and for neat shapes; 0 is none
 	}{
-		{"no rung", 0.002, 0.0001, false, 0, false, 0, 0},
-		{"one rung, 0.002", 0.002, 0.0001, false, 1, false, 1.1, 0},
-		{"three rungs, 0.002", 0.002, 0.0001, false, 3, false, 0.8, 0},
-		{"one rung, 0.005 and 2.5 %", 0.005, 0.025, false, 1, false, 1.3, 2.8},
-		{"three rungs, 0.005 and 2.5 %", 0.005, 0.025, false, 3, false, 1.0, 2.2},
-		{"one scanned rung", 0.002, 0.0001, false, 1, true, 0.5, 0},
-		{"three scanned rungs", 0.002, 0.0001, false, 3, true, 0.35, 0},
-		{"neat, no rung", 0.002, 0.0001, true, 0, false, 0, 0},
-		{"neat, one rung", 0.002, 0.0001, true, 1, false, 0, 0},
-		{"neat, three scanned rungs", 0.002, 0.0001, true, 3, true, 0, 0},
+		{name: "no rung", noise: 0.002, uDose: 0.0001},
+		{name: "one rung, 0.002", noise: 0.002, uDose: 0.0001, rungs: 1, dilution: [2]float64{0.7}, drift: 0.95, neat: 1.5},
+		{name: "three rungs, 0.002", noise: 0.002, uDose: 0.0001, rungs: 3, dilution: [2]float64{0.6}, drift: 0.65, neat: 1.4},
+		{name: "one rung, 0.005 and 2.5 %", noise: 0.005, uDose: 0.025, rungs: 1, dilution: [2]float64{1.0, 2.5}, drift: 1.2, neat: 1.6},
+		{name: "three rungs, 0.005 and 2.5 %", noise: 0.005, uDose: 0.025, rungs: 3, dilution: [2]float64{0.9, 2.0}, drift: 0.9, neat: 1.5},
+		{name: "one scanned rung", noise: 0.002, uDose: 0.0001, rungs: 1, scan: true, dilution: [2]float64{0.5}, drift: 0.5, neat: 0.6},
+		{name: "three scanned rungs", noise: 0.002, uDose: 0.0001, rungs: 3, scan: true, dilution: [2]float64{0.35}, drift: 0.35, neat: 0.35},
 	} {
 		t.Run(row.name, func(t *testing.T) {
 			t.Parallel()
-			c := &cellar{random: rand.New(rand.NewPCG(4, 2)), reds: reds, whites: whites, noise: row.noise, uDose: row.uDose, neatShoulders: row.neat}
-			got := c.simulate(t, 80, row.rungs, row.scan)
-			t.Logf("%s: %s", row.name, got)
-			if m := at(got.miss, 0.5); row.median > 0 && !(m <= row.median) {
-				t.Errorf("median ΔE00 = %.3f, want at most %g", m, row.median)
+			const trials = 150
+			run := func(what string, drifts, neat bool, median, most float64) {
+				c, w := simulated(t, 11)
+				c.noise, c.uDose, c.drifts, c.neatShoulders = row.noise, row.uDose, drifts, neat
+				var miss []float64
+				flagged := 0
+				for range trials {
+					tr := c.draw()
+					path, warnings := c.learns(t, &tr, row.rungs, row.scan)
+					miss = append(miss, misses(w, &tr, path)...)
+					for _, w := range warnings {
+						if w.Code == "rung_off_path" {
+							flagged++
+						}
+					}
+				}
+				m, p := at(miss, 0.5), at(miss, 0.9)
+				t.Logf("%-28s %-22s ΔE00 median %.2f, 90th percentile %.2f; %d rungs flagged", row.name, what, m, p, flagged)
+				if (median > 0 && !(m <= median)) || (most > 0 && !(p <= most)) {
+					t.Errorf("%s: ΔE00 median %.3f, 90th percentile %.3f, want at most %g and %g", what, m, p, median, most)
+				}
+				if flagged > 1+trials*row.rungs/25 {
+					t.Errorf("%s: %d of %d sound rungs were flagged as off the path", what, flagged, trials*row.rungs)
+				}
 			}
-			if m := at(got.miss, 0.9); row.most > 0 && !(m <= row.most) {
-				t.Errorf("90th percentile of ΔE00 = %.3f, want at most %g", m, row.most)
-			}
-			if held := float64(got.covered) / float64(got.judged); held < 0.85 {
-				t.Errorf("the 95 %% interval of the closest dose held %.1f %% of the time", 100*held)
-			}
+			run("by dilution", false, false, row.dilution[0], row.dilution[1])
+			run("drifting", true, false, row.drift, 0)
+			run("by dilution, neat", false, true, row.neat, 0)
 		})
 	}
 }

@@ -14,16 +14,21 @@ import (
 // of the medium: a common factor on the pigment's colour, a shift of its band,
 // a change of its shoulder, of its yellow and of its shape.
 //
-// The sizes are judgements on what is published, no source gives them: the
-// factor's 95 % range is 0.5-1.9 (copigmentation up to half of the colour:
-// abstracts; pH 3.7 to 3.1 about 1.8 times: a fit to 45 published reds).
+// The sizes are judgements on what is published, no source gives them. Factor,
+// shoulder and shift are the standard uncertainties of rectangular distributions
+// (JCGM 100:2008, 4.3.7): a factor of 0.5 to 1.8 (copigmentation up to half of the
+// colour: abstracts; pH 3.7 to 3.1 about 1.8 times: a fit to 45 published reds), a
+// third of the shoulder, 5 nm. The curvature is twice what copigments that come
+// apart by mass action would bend the path beyond its own law. The ripples stand
+// for what these leave out: wider ones would take up what a few readings say of
+// shoulder and shift.
 const (
-	factorSpread    = 0.33 // of ln factor
-	curvatureSpread = 0.10 // of ln factor, for a threefold change of dose
-	shoulderSpread  = 0.22 // of the absorbance around 600 nm
-	yellowSpread    = 0.08 // of the absorbance below 460 nm
-	shiftSpreadNM   = 3.5  // of the band
-	rippleSpread    = 0.02 // of the pigment's A520, 30 nm wide each
+	factorSpread    = 0.37  // of ln factor
+	curvatureSpread = 0.08  // of ln factor, for a threefold change of dose
+	shoulderSpread  = 0.20  // of the absorbance around 600 nm
+	yellowSpread    = 0.08  // of the absorbance below 460 nm
+	shiftSpreadNM   = 3.0   // of the band
+	rippleSpread    = 0.007 // of the pigment's A520, 30 nm wide each
 )
 
 // mediumErrors are the errors of the medium of one wine whose pigment is wholly

@@ -216,7 +216,7 @@ func TestSureWines(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	learned, warnings, err := p.Calibrate([]Measured{{8, rung}})
+	learned, warnings, err := p.Calibrate([]Measured{{Dose: 8, Wine: rung}})
 	if err != nil || len(warnings) > 0 {
 		t.Fatalf("calibration: %v, %v", warnings, err)
 	}
@@ -241,11 +241,14 @@ func TestSureWines(t *testing.T) {
 // TestWrongGlass: a rung far off every path is kept and named.
 func TestWrongGlass(t *testing.T) {
 	p := NewPath(paleWhite(t), youngRed(t))
-	_, warnings, err := p.Calibrate([]Measured{{5, mustRead(t, 10, 0.9, 0.3, 0.25)}})
+	_, warnings, err := p.Calibrate([]Measured{{Dose: 5, Wine: mustRead(t, 10, 0.9, 0.3, 0.25)}})
 	if err != nil || !slices.ContainsFunc(warnings, func(w colour.Warning) bool { return w.Code == "rung_off_path" }) {
 		t.Errorf("warnings %v, error %v, want rung_off_path", warnings, err)
 	}
-	for _, bad := range []Measured{{0, mustRead(t, 10, 0.1, 0.1, 0.1)}, {-2, mustRead(t, 10, 0.1, 0.1, 0.1)}, {5, spectrum.Wine{}}} {
+	for _, bad := range []Measured{
+		{Dose: 0, Wine: mustRead(t, 10, 0.1, 0.1, 0.1)}, {Dose: -2, Wine: mustRead(t, 10, 0.1, 0.1, 0.1)}, {Dose: 5},
+		{Dose: 5, Wine: mustRead(t, 10, 0.1, 0.1, 0.1), DoseU: DoseU{Shared: -0.01}}, {Dose: 5, Wine: mustRead(t, 10, 0.1, 0.1, 0.1), DoseU: DoseU{Own: 0.6}},
+	} {
 		if _, _, err := p.Calibrate([]Measured{bad}); err == nil {
 			t.Errorf("rung %g with %d observations: no error", float64(bad.Dose), len(bad.Wine.Observed))
 		}
@@ -317,7 +320,7 @@ func BenchmarkCalibrateThreeRungs(b *testing.B) {
 	var m []Measured
 	for _, d := range []Dose{4, 8, 14} {
 		w := p.At(d)
-		m = append(m, Measured{d, mustRead(b, 10, w.At(420), w.At(520), w.At(620))})
+		m = append(m, Measured{Dose: d, Wine: mustRead(b, 10, w.At(420), w.At(520), w.At(620))})
 	}
 	for b.Loop() {
 		if _, _, err := p.Calibrate(m); err != nil {
