@@ -54,51 +54,69 @@ func TestBrowserPages(t *testing.T) {
 	demo, empty := served(t, true), served(t, false)
 	for _, page := range []struct {
 		name, base, address string
-		complains           string // what the browser itself says of the status
+		thumb               bool // has what the thumb presses
+		status              int  // other than 200, of which the browser complains
 	}{
-		{"preview", demo, "/", ""},
-		{"preview, form open", demo, "/?base=readings&base_a420=x#wines", ""},
-		{"preview, three wines", demo, "/?third=white-9&third_dose=4", ""},
-		{"preview, empty", empty, "/", ""},
-		{"preview, broken link", demo, "/?base=nothing&red=%zz&frob=1", ""},
-		{"wines", demo, "/wines", ""},
-		{"wines, none", empty, "/wines", ""},
-		{"one wine", demo, firstWine(t, demo), ""},
-		{"import", demo, "/import", ""},
-		{"no page", demo, "/wines/none", "404"},
+		{"preview", demo, "/", true, 0},
+		{"preview, form open", demo, "/?base=readings&base_a420=x#wines", true, 0},
+		{"preview, three wines", demo, "/?third=white-9&third_dose=4", true, 0},
+		{"preview, empty", empty, "/", true, 0},
+		{"preview, broken link", demo, "/?base=nothing&red=%zz&frob=1", true, 0},
+		{"wines", demo, "/wines", false, 0},
+		{"wines, none", empty, "/wines", false, 0},
+		{"one wine", demo, firstWine(t, demo), false, 0},
+		{"import", demo, "/import", false, 0},
+		{"no page", demo, "/wines/none", false, http.StatusNotFound},
 	} {
 		for _, s := range sights() {
 			t.Run(page.name+", "+s.String(), func(t *testing.T) {
 				v := open(t, page.base, s)
 				v.reach(page.address)
-				if page.complains != "" {
-					v.quiet(page.complains)
-				} else {
-					v.quiet()
-				}
-				if wide := evaluated[int](v, `document.scrollingElement.scrollWidth - innerWidth`); wide > 0 {
-					t.Errorf("the page is %d px wider than the window", wide)
-				}
+				v.narrow()
 				for _, found := range violations(v, checker) {
 					t.Error(found)
 				}
-				targets(v)
+				v.pressable(24, "a[href], button, input, select, textarea, summary")
+				if page.thumb {
+					v.pressable(48, "main button, main a.button, main input[type=range]")
+				}
 				if s.dark {
 					plates(v)
+				}
+				// Either size and either mode, and each page twice.
+				if s.dark != s.touch {
+					v.byTab()
+				}
+				if page.status != 0 {
+					v.quiet(fmt.Sprintf("error: Failed to load resource: the server responded with a status of %d (%s) %s",
+						page.status, http.StatusText(page.status), page.base+page.address))
+				} else {
+					v.quiet()
 				}
 			})
 		}
 	}
 }
 
-// targets wants what is pressed to be at least 24 px each way (WCAG 2.5.8), but
-// for links in a line of text.
-func targets(v *visit) {
+// pressable wants what is pressed to be at least so many px each way, with its
+// label where it has one: 24 (WCAG 2.5.8), and 48 for what the thumb presses. A
+// link in a line of text is as high as the line; axe-core sees to its distance.
+func (v *visit) pressable(px int, selector string) {
 	v.t.Helper()
-	for _, small := range evaluated[[]string](v, `[...document.querySelectorAll("button, select, input, textarea, summary, a.button, nav a")]
-		.filter((e) => e.checkVisibility() && !e.closest(".unseen")).filter((e) => { const r = e.getBoundingClientRect(); return r.width > 0 && (r.width < 24 || r.height < 24) && e.type !== "checkbox" })
-		.map((e) => e.outerHTML.slice(0, 120))`) {
-		v.t.Errorf("too small to press: %s", small)
+	for _, small := range evaluated[[]string](v, fmt.Sprintf(`[...document.querySelectorAll(%q)]
+		.filter((e) => e.checkVisibility() && !(e.localName === "a" && getComputedStyle(e).display === "inline"))
+		.filter((e) => [e, ...(e.labels ?? [])].map((x) => x.getBoundingClientRect()).every((r) => r.width < %d - .01 || r.height < %[2]d - .01))
+		.map((e) => { const r = e.getBoundingClientRect(); return r.width + " by " + r.height + " px: " + e.outerHTML.slice(0, 120) })`, selector, px)) {
+		v.t.Errorf("want %d px to press, have %s", px, small)
+	}
+}
+
+// narrow wants nothing to scroll sideways but what does so by itself.
+func (v *visit) narrow() {
+	v.t.Helper()
+	if wide := evaluated[int](v, `document.scrollingElement.scrollWidth - innerWidth`); wide > 0 {
+		v.t.Errorf("the page is %d px wider than the window: %s", wide, strings.Join(evaluated[[]string](v, `[...document.querySelectorAll("main *")]
+			.filter((e) => e.getBoundingClientRect().right > innerWidth && !e.closest(".scroll")).slice(0, 5).map((e) => e.outerHTML.slice(0, 100))`), "; "))
 	}
 }
 
@@ -112,45 +130,69 @@ func plates(v *visit) {
 	}
 }
 
+// byTab goes through the page by Tab alone: each thing that can be pressed is
+// reached, is seen to be (WCAG 2.4.7), and does not lie under another (2.4.11).
+func (v *visit) byTab() {
+	v.t.Helper()
+	count := evaluated[int](v, `(() => {
+		window.wanted_ = [...document.querySelectorAll("a[href], button, input, select, textarea, summary, [tabindex='0']")].filter((e) => e.checkVisibility() && !e.disabled);
+		window.reached_ = new Set(); window.unseen_ = [];
+		window.lookAt_ = () => {
+			const e = document.activeElement, s = getComputedStyle(e), told = e.outerHTML.slice(0, 120);
+			if (e === document.body) return true;
+			reached_.add(e);
+			if (s.outlineStyle === "none" || parseFloat(s.outlineWidth) < 2) unseen_.push("no outline on " + told);
+			const hit = (x, y) => { const at = document.elementFromPoint(x, y); return at && (at === e || e.contains(at) || [...(e.labels ?? [])].some((l) => l.contains(at))) };
+			const clear = [...e.getClientRects()].some((r) => [.1, .3, .5, .7, .9].some((i) => [.1, .5, .9].some((j) => hit(r.x + r.width * i, r.y + r.height * j))));
+			if (!clear) unseen_.push("out of sight: " + told);
+			return true;
+		};
+		scrollTo(0, 0);
+		return wanted_.length })()`)
+	for range count + 3 {
+		v.key("Tab")
+		evaluated[bool](v, `lookAt_()`)
+	}
+	for _, fault := range evaluated[[]string](v, `[...unseen_, ...wanted_.filter((e) => !reached_.has(e)).map((e) => "not reached by Tab: " + e.outerHTML.slice(0, 120))]`) {
+		v.t.Error(fault)
+	}
+	if count < 5 {
+		v.t.Errorf("only %d things to reach", count)
+	}
+}
+
 // TestBrowserZoom: at 200 % a desk is as narrow as 640 px, and at 400 % as 320;
 // nothing scrolls sideways (WCAG 1.4.10).
 func TestBrowserZoom(t *testing.T) {
 	base := served(t, true)
 	for _, width := range []int64{640, 320} {
-		v := open(t, base, sight{width: width, height: 450})
-		for _, address := range []string{"/", "/?third=white-9", "/wines", "/import"} {
-			v.reach(address)
-			if wide := evaluated[int](v, `document.scrollingElement.scrollWidth - innerWidth`); wide > 0 {
-				t.Errorf("%s is %d px wider than %d px: %s", address, wide, width, strings.Join(evaluated[[]string](v, fmt.Sprintf(`[...document.querySelectorAll("main *")].filter((e) => e.getBoundingClientRect().right > %d && !e.closest(".scroll")).slice(0, 5).map((e) => e.outerHTML.slice(0, 100))`, width)), "; "))
+		t.Run(fmt.Sprintf("%d px", width), func(t *testing.T) {
+			v := open(t, base, sight{width: width, height: 450})
+			for _, address := range []string{"/", "/?third=white-9", "/wines", "/import", firstWine(t, base)} {
+				v.reach(address)
+				v.narrow()
 			}
-		}
+			v.quiet()
+		})
 	}
 }
 
-// TestBrowserKeyboard goes through the preview by Tab alone: each thing that can
-// be pressed is reached and seen to be.
-func TestBrowserKeyboard(t *testing.T) {
-	v := open(t, served(t, true), desk)
-	v.reach("/")
-	evaluated[bool](v, `document.querySelector("#wines").open = true`)
-	want := evaluated[[]string](v, `[...document.querySelectorAll("a[href], button, input, select, textarea, summary, [tabindex='0']")].filter((e) => e.checkVisibility() && !e.disabled).map((e, i) => (e.dataset.tab = String(i)))`)
-	reached := map[string]bool{}
-	for range len(want) + 5 {
-		v.key("Tab")
-		at := evaluated[struct {
-			Tab  string
-			Seen bool
-		}](v, `(() => { const e = document.activeElement, s = getComputedStyle(e); return {Tab: e.dataset.tab ?? "", Seen: s.outlineStyle !== "none" && parseFloat(s.outlineWidth) >= 2} })()`)
-		if at.Tab != "" {
-			reached[at.Tab] = true
-			if !at.Seen {
-				t.Errorf("no focus is seen on %s", evaluated[string](v, `document.activeElement.outerHTML.slice(0, 120)`))
-			}
+// TestBrowserStill: where less motion is asked for, nothing moves by itself.
+func TestBrowserStill(t *testing.T) {
+	for _, s := range []sight{desk, phone} {
+		s.still = true
+		v := open(t, served(t, true), s)
+		v.reach("/?red_dose=5")
+		if !evaluated[bool](v, `matchMedia("(prefers-reduced-motion: reduce)").matches`) {
+			t.Fatal("the browser does not ask for less motion")
 		}
-	}
-	for _, tab := range want {
-		if !reached[tab] {
-			t.Errorf("not reached by Tab: %s", evaluated[string](v, fmt.Sprintf(`document.querySelector("[data-tab='%s']").outerHTML.slice(0, 120)`, tab)))
+		v.keyTo("#red-slide", 9.8)
+		if moving := evaluated[[]string](v, `[...document.getAnimations().map((a) => "animation of " + a.effect?.target?.outerHTML.slice(0, 100)),
+			...[document.documentElement, ...document.querySelectorAll("*")].filter((e) => { const s = getComputedStyle(e); return s.scrollBehavior === "smooth" || s.animationName !== "none" || s.transitionDuration.split(",").some((d) => parseFloat(d) > 0.01) })
+				.map((e) => e.outerHTML.slice(0, 100))]`); len(moving) > 0 {
+			t.Errorf("%v: %d things move, the first %s", s, len(moving), moving[0])
 		}
+		v.narrow()
+		v.quiet()
 	}
 }

@@ -24,6 +24,7 @@ import (
 	"github.com/chromedp/chromedp"
 
 	"pourpath/api/pages"
+	"pourpath/api/store"
 )
 
 // These tests open the pages in Debian's Chromium as the service serves them:
@@ -71,15 +72,7 @@ func served(t *testing.T, demo bool) string {
 	t.Helper()
 	h, records := withRecords(t, demo)
 	if demo {
-		invented, err := pages.InventedCellar()
-		if err != nil {
-			t.Fatal(err)
-		}
-		for _, w := range invented.Wines {
-			if _, _, err := records.CreateWine(t.Context(), w.WineFields, &w.Readings[0]); err != nil {
-				t.Fatal(err)
-			}
-		}
+		fill(t, records)
 	}
 	mux := http.NewServeMux()
 	mux.Handle("/", h)
@@ -95,10 +88,37 @@ func served(t *testing.T, demo bool) string {
 	return s.URL
 }
 
+// fill brings the invented wines, all of their readings and the targets into a
+// store, as the program's demonstration does.
+func fill(t *testing.T, records *store.Store) {
+	t.Helper()
+	invented, err := pages.InventedCellar()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, w := range invented.Wines {
+		added, _, err := records.CreateWine(t.Context(), w.WineFields, &w.Readings[0])
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, r := range w.Readings[1:] {
+			if _, err := records.AddReading(t.Context(), added.ID, r); err != nil {
+				t.Fatal(err)
+			}
+		}
+	}
+	for _, target := range invented.Targets {
+		if _, err := records.CreateTarget(t.Context(), target); err != nil {
+			t.Fatal(err)
+		}
+	}
+}
+
 // sight is how a page is looked at.
 type sight struct {
 	width, height int64
 	dark, touch   bool
+	still         bool // whoever looks asked for less motion
 	noScript      bool
 }
 
@@ -127,10 +147,11 @@ func sights() []sight {
 
 // asked is one request of a page.
 type asked struct {
-	url    string
-	bytes  float64 // on the wire
-	status int64
-	cached bool
+	method, url string
+	bytes       float64 // on the wire
+	status      int64
+	cached      bool
+	keep        string // its answer's Cache-Control
 }
 
 // visit is a tab of its own, with nothing kept from others.
@@ -142,6 +163,7 @@ type visit struct {
 	mu        sync.Mutex
 	requests  map[network.RequestID]*asked
 	order     []*asked
+	hosts     map[string]string // each host that was asked, with an address of it
 	complaint []string
 }
 
@@ -150,7 +172,7 @@ func open(t *testing.T, base string, s sight) *visit {
 	t.Helper()
 	ctx, cancel := chromedp.NewContext(browser(t), chromedp.WithNewBrowserContext())
 	t.Cleanup(cancel)
-	v := &visit{t: t, base: base, requests: map[network.RequestID]*asked{}}
+	v := &visit{t: t, base: base, requests: map[network.RequestID]*asked{}, hosts: map[string]string{}}
 	if err := chromedp.Do(ctx); err != nil {
 		t.Fatal(err)
 	}
@@ -159,15 +181,20 @@ func open(t *testing.T, base string, s sight) *visit {
 	if err := chromedp.Listen(v.ctx, v.heard); err != nil {
 		t.Fatal(err)
 	}
-	mode := "light"
+	mode, motion := "light", "no-preference"
 	if s.dark {
 		mode = "dark"
+	}
+	if s.still {
+		motion = "reduce"
 	}
 	v.do(
 		called(network.Enable, network.EnableParams{}), called(runtime.Enable, cdp.Empty{}), called(chromelog.Enable, cdp.Empty{}),
 		called(emulation.SetDeviceMetricsOverride, emulation.SetDeviceMetricsOverrideParams{Width: s.width, Height: s.height, DeviceScaleFactor: 1, Mobile: s.touch}),
 		called(emulation.SetTouchEmulationEnabled, emulation.SetTouchEmulationEnabledParams{Enabled: s.touch}),
-		called(emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: mode}}}),
+		called(emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: mode}, {Name: "prefers-reduced-motion", Value: motion}}}),
+		// A window without the focus of the desktop shows no focus of its own.
+		called(emulation.SetFocusEmulationEnabled, emulation.SetFocusEmulationEnabledParams{Enabled: true}),
 		called(emulation.SetScriptExecutionDisabled, emulation.SetScriptExecutionDisabledParams{Value: s.noScript}),
 	)
 	return v
@@ -187,9 +214,18 @@ func (v *visit) heard(event any) {
 	defer v.mu.Unlock()
 	switch e := event.(type) {
 	case *network.EventRequestWillBeSent:
-		one := &asked{url: e.Request.URL}
+		// A redirection keeps the number of the request that led to it.
+		if before := v.requests[e.RequestID]; before != nil && e.RedirectResponse != nil {
+			before.status, before.bytes = e.RedirectResponse.Status, e.RedirectResponse.EncodedDataLength
+		}
+		one := &asked{method: e.Request.Method, url: e.Request.URL}
 		v.requests[e.RequestID] = one
 		v.order = append(v.order, one)
+		if u, err := url.Parse(one.url); err != nil {
+			v.hosts[one.url] = one.url
+		} else if u.Scheme != "data" && u.Scheme != "blob" { // which ask nobody
+			v.hosts[u.Host] = one.url
+		}
 	case *network.EventRequestServedFromCache:
 		if one := v.requests[e.RequestID]; one != nil {
 			one.cached = true
@@ -198,6 +234,11 @@ func (v *visit) heard(event any) {
 		if one := v.requests[e.RequestID]; one != nil {
 			one.status = e.Response.Status
 			one.cached = one.cached || e.Response.FromDiskCache
+			for name, value := range e.Response.Headers {
+				if strings.EqualFold(name, "Cache-Control") {
+					one.keep = fmt.Sprint(value)
+				}
+			}
 		}
 	case *network.EventLoadingFinished:
 		if one := v.requests[e.RequestID]; one != nil {
@@ -206,7 +247,11 @@ func (v *visit) heard(event any) {
 	case *runtime.EventConsoleAPICalled:
 		v.complaint = append(v.complaint, fmt.Sprintf("console.%s: %v", e.Type, e.Args))
 	case *runtime.EventExceptionThrown:
-		v.complaint = append(v.complaint, "exception: "+e.ExceptionDetails.Text)
+		told := e.ExceptionDetails.Text
+		if e.ExceptionDetails.Exception != nil {
+			told += " " + e.ExceptionDetails.Exception.Description
+		}
+		v.complaint = append(v.complaint, "exception: "+told)
 	case *chromelog.EventEntryAdded:
 		v.complaint = append(v.complaint, fmt.Sprintf("%s: %s %s", e.Entry.Level, e.Entry.Text, e.Entry.URL))
 	}
@@ -255,9 +300,10 @@ func (v *visit) until(what, expression string) {
 }
 
 // asks returns the requests to the service since the last call. Chromium looks up
-// the page's icon whenever an address changes, which its cache answers.
+// the page's icon whenever an address changes, and says a moment later that its
+// cache answered.
 func (v *visit) asks() []asked {
-	return slices.DeleteFunc(v.all(), func(one asked) bool { return one.cached })
+	return slices.DeleteFunc(v.all(), func(one asked) bool { return one.cached || strings.Contains(one.url, "/assets/favicon.") })
 }
 
 // all returns the requests since the last call, answered by the cache or not.
@@ -273,17 +319,13 @@ func (v *visit) all() []asked {
 }
 
 // quiet wants no complaint of the page and no request to anywhere else; but for
-// a complaint that has one of the texts in it.
+// the complaints that are given, whole.
 func (v *visit) quiet(but ...string) {
 	v.t.Helper()
 	v.mu.Lock()
 	defer v.mu.Unlock()
 	for _, c := range v.complaint {
-		known := false
-		for _, text := range but {
-			known = known || strings.Contains(c, text)
-		}
-		if !known {
+		if !slices.Contains(but, c) {
 			v.t.Errorf("the page complains: %s", c)
 		}
 	}
@@ -291,9 +333,9 @@ func (v *visit) quiet(but ...string) {
 	if err != nil {
 		v.t.Fatal(err)
 	}
-	for _, one := range v.requests {
-		if u, err := url.Parse(one.url); err != nil || u.Host != own.Host {
-			v.t.Errorf("a request to %s", one.url)
+	for host, address := range v.hosts {
+		if host != own.Host {
+			v.t.Errorf("a request to %s", address)
 		}
 	}
 }
