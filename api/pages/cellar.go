@@ -42,7 +42,10 @@ type wanted struct {
 	Kept   kept        `json:"kept"`
 }
 
-// tasted are rungs of one pair that were poured and read.
+// tastedBaseML is the base that tasted rungs were poured into, in mL.
+const tastedBaseML = 100
+
+// tasted are rungs of one pair that were poured into tastedBaseML and read.
 type tasted struct {
 	Base  string          `json:"base"`
 	Red   string          `json:"red"`

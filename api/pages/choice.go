@@ -158,15 +158,25 @@ func (c *choice) additions() []slot {
 	return out
 }
 
-// tasted are the invented rungs of the two wines, where they stand alone.
+// tasted are the invented rungs of the two wines, where they stand alone, as
+// poured into the base of this ladder.
 func (c *choice) tasted() []calc.Measured {
 	if c.picked[rungSlot.name].kind == leftOut || len(c.additions()) > 1 {
 		return nil
 	}
+	baseML, err := strconv.ParseFloat(c.typed[baseMLField], 64)
+	if err != nil || !(baseML > 0) {
+		return nil // the request says what is wrong
+	}
 	for _, m := range c.site.cellar.Measured {
-		if m.Base == c.picked[baseSlot.name].id && m.Red == c.picked[redSlot.name].id {
-			return m.Rungs
+		if m.Base != c.picked[baseSlot.name].id || m.Red != c.picked[redSlot.name].id {
+			continue
 		}
+		rungs := slices.Clone(m.Rungs)
+		for i := range rungs { // the same dose in a glass with this much base
+			rungs[i].DoseML *= baseML / tastedBaseML
+		}
+		return rungs
 	}
 	return nil
 }

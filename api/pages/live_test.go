@@ -239,3 +239,19 @@ func TestMatched(t *testing.T) {
 		}
 	}
 }
+
+// TestTastedDose: a glass of the cellar that was read keeps its dose whatever the
+// base in the glasses of the ladder is.
+func TestTastedDose(t *testing.T) {
+	t.Parallel()
+	h := service(t, true)
+	closest := func(query string) string {
+		said := text(parse(t, get(t, h, "/?"+query).Body.String()))
+		_, after, _ := strings.Cut(said, "Closest to Last year's rosé ")
+		dose, _, _ := strings.Cut(after, " per 100 mL of base")
+		return dose
+	}
+	if want, got := closest(""), closest("base_ml=37.5&doses=0+2+4+8"); want != got || want == "" {
+		t.Errorf("the closest dose is %q in glasses of 37.5 mL, %q in those of 100 mL", got, want)
+	}
+}
