@@ -111,12 +111,14 @@ func (v *visit) pressable(px int, selector string) {
 	}
 }
 
-// narrow wants nothing to scroll sideways but what does so by itself.
+// narrow wants nothing to scroll sideways but what does so by itself. A telephone
+// widens innerWidth until all fits in, so the page is held against its own sight.
 func (v *visit) narrow() {
 	v.t.Helper()
-	if wide := evaluated[int](v, `document.scrollingElement.scrollWidth - innerWidth`); wide > 0 {
-		v.t.Errorf("the page is %d px wider than the window: %s", wide, strings.Join(evaluated[[]string](v, `[...document.querySelectorAll("main *")]
-			.filter((e) => e.getBoundingClientRect().right > innerWidth && !e.closest(".scroll")).slice(0, 5).map((e) => e.outerHTML.slice(0, 100))`), "; "))
+	width := fmt.Sprintf(`Math.min(document.documentElement.clientWidth, %d)`, v.sight.width)
+	if wide := evaluated[int](v, `document.scrollingElement.scrollWidth - `+width); wide > 0 {
+		v.t.Errorf("the page is %d px wider than the window: %s", wide, strings.Join(evaluated[[]string](v, fmt.Sprintf(`[...document.querySelectorAll("main *")]
+			.filter((e) => e.getBoundingClientRect().right > %s && !e.closest(".scroll, svg")).slice(0, 5).map((e) => e.outerHTML.slice(0, 100))`, width)), "; "))
 	}
 }
 

@@ -156,9 +156,10 @@ type asked struct {
 
 // visit is a tab of its own, with nothing kept from others.
 type visit struct {
-	t    *testing.T
-	ctx  context.Context //nolint:containedctx // lives as long as the test
-	base string
+	t     *testing.T
+	ctx   context.Context //nolint:containedctx // lives as long as the test
+	base  string
+	sight sight
 
 	mu        sync.Mutex
 	requests  map[network.RequestID]*asked
@@ -172,7 +173,7 @@ func open(t *testing.T, base string, s sight) *visit {
 	t.Helper()
 	ctx, cancel := chromedp.NewContext(browser(t), chromedp.WithNewBrowserContext())
 	t.Cleanup(cancel)
-	v := &visit{t: t, base: base, requests: map[network.RequestID]*asked{}, hosts: map[string]string{}}
+	v := &visit{t: t, base: base, sight: s, requests: map[network.RequestID]*asked{}, hosts: map[string]string{}}
 	if err := chromedp.Do(ctx); err != nil {
 		t.Fatal(err)
 	}
