@@ -81,26 +81,53 @@ type span struct {
 // ΔE00 below the line.
 var symbols = regexp.MustCompile(`ΔE00|\b[Lab]\*`)
 
-// spansOf splits a line into its words and its symbols.
-func spansOf(s string, size vg.Length, clr color.Color) []span {
-	var parts []span
+// Piece is a part of a line of print.
+type Piece struct {
+	Text    string
+	Italic  bool // the symbol of a quantity
+	Lowered bool // a subscript
+}
+
+// Pieces splits a line into its words and the symbols of the field: L*, a*, b*
+// and ΔE00.
+func Pieces(s string) []Piece {
+	var parts []Piece
 	rest := 0
-	add := func(text string, c cut, size, drop vg.Length) {
-		if text != "" {
-			parts = append(parts, span{text, c, size, clr, drop})
-		}
-	}
 	for _, m := range symbols.FindAllStringIndex(s, -1) {
-		add(s[rest:m[0]], regular, size, 0)
-		symbol := s[m[0]:m[1]]
-		base, isDifference := strings.CutSuffix(symbol, "00")
-		add(base, italic, size, 0)
+		if m[0] > rest {
+			parts = append(parts, Piece{Text: s[rest:m[0]]})
+		}
+		base, isDifference := strings.CutSuffix(s[m[0]:m[1]], "00")
+		parts = append(parts, Piece{Text: base, Italic: true})
 		if isDifference {
-			add("00", regular, 0.72*size, 0.16*size)
+			parts = append(parts, Piece{Text: "00", Lowered: true})
 		}
 		rest = m[1]
 	}
-	add(s[rest:], regular, size, 0)
+	if rest < len(s) {
+		parts = append(parts, Piece{Text: s[rest:]})
+	}
+	return parts
+}
+
+// The size of a subscript and how far it hangs, in sizes of its line.
+const (
+	LoweredSize = 0.72
+	LoweredDrop = 0.16
+)
+
+func spansOf(s string, size vg.Length, clr color.Color) []span {
+	var parts []span
+	for _, p := range Pieces(s) {
+		switch {
+		case p.Italic:
+			parts = append(parts, span{p.Text, italic, size, clr, 0})
+		case p.Lowered:
+			parts = append(parts, span{p.Text, regular, LoweredSize * size, clr, LoweredDrop * size})
+		default:
+			parts = append(parts, span{p.Text, regular, size, clr, 0})
+		}
+	}
 	return parts
 }
 

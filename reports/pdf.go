@@ -1,17 +1,11 @@
 package reports
 
 import (
-	"bytes"
-	"fmt"
 	"image"
 	"image/color"
 	"io"
 	"math"
-	"time"
 
-	"codeberg.org/go-fonts/liberation/liberationsansbold"
-	"codeberg.org/go-fonts/liberation/liberationsansitalic"
-	"codeberg.org/go-fonts/liberation/liberationsansregular"
 	"codeberg.org/go-pdf/fpdf"
 	xfont "golang.org/x/image/font"
 	"gonum.org/v1/plot/font"
@@ -19,42 +13,23 @@ import (
 )
 
 func (s *sheet) writePDF(w io.Writer) error {
-	canvas := newPDFCanvas(pageWide, s.high)
-	canvas.doc.SetTitle(s.f.Title, true)
-	canvas.doc.SetSubject(s.f.described(), true)
-	s.draw(canvas)
-	var raw bytes.Buffer
-	if err := canvas.doc.Output(&raw); err != nil {
-		return fmt.Errorf("reports: drawing PDF: %w", err)
-	}
-	if _, err := w.Write(undated(raw.Bytes())); err != nil {
-		return fmt.Errorf("reports: writing PDF: %w", err)
-	}
-	return nil
-}
-
-// undated blanks the dates of the document's information, which are optional,
-// so that the same figure is the same file. Blanks keep the offsets of the
-// cross-reference table.
-func undated(pdf []byte) []byte {
-	for _, key := range []string{"/CreationDate (", "/ModDate ("} {
-		if i := bytes.LastIndex(pdf, []byte(key)); i >= 0 {
-			for k := i; pdf[k] != '\n'; k++ {
-				pdf[k] = ' '
-			}
-		}
-	}
-	return pdf
+	doc := NewDocument(pageWide.Points(), s.high.Points())
+	doc.SetTitle(s.f.Title, true)
+	doc.SetSubject(s.f.described(), true)
+	doc.AddPage()
+	s.draw(newPDFCanvas(doc, vg.Point{Y: s.high}))
+	return WriteDocument(doc, w)
 }
 
 // pdfCanvas is the part of vg.Canvas that a figure uses, on a PDF page with
 // embedded fonts: opaque lines and fills, and upright text. The plot library's
 // own PDF canvas knows only the 256 characters of one code page, without Δ.
 type pdfCanvas struct {
-	doc   *fpdf.Fpdf
-	high  vg.Length
-	state pdfState
-	stack []pdfState
+	doc *fpdf.Fpdf
+	// origin is the figure's bottom left corner, from the top left of the page.
+	origin vg.Point
+	state  pdfState
+	stack  []pdfState
 }
 
 type pdfState struct {
@@ -64,20 +39,9 @@ type pdfState struct {
 	offset vg.Length
 }
 
-func newPDFCanvas(w, h vg.Length) *pdfCanvas {
-	doc := fpdf.NewCustom(&fpdf.InitType{UnitStr: "pt", Size: fpdf.SizeType{Wd: w.Points(), Ht: h.Points()}})
-	doc.SetCatalogSort(true)
-	doc.SetCreationDate(time.Unix(0, 0).UTC())
-	doc.SetModificationDate(time.Unix(0, 0).UTC())
-	doc.SetProducer("", false)
-	doc.SetMargins(0, 0, 0)
-	doc.SetAutoPageBreak(false, 0)
-	doc.AddUTF8FontFromBytes(fontFamily, "", bytes.Clone(liberationsansregular.TTF))
-	doc.AddUTF8FontFromBytes(fontFamily, "B", bytes.Clone(liberationsansbold.TTF))
-	doc.AddUTF8FontFromBytes(fontFamily, "I", bytes.Clone(liberationsansitalic.TTF))
-	doc.AddPage()
+func newPDFCanvas(doc *fpdf.Fpdf, origin vg.Point) *pdfCanvas {
 	doc.SetLineJoinStyle("round")
-	c := &pdfCanvas{doc: doc, high: h}
+	c := &pdfCanvas{doc: doc, origin: origin}
 	vg.Initialize(c)
 	return c
 }
@@ -109,7 +73,10 @@ func (c *pdfCanvas) Scale(float64, float64)              { c.unsupported("scalin
 func (c *pdfCanvas) DrawImage(vg.Rectangle, image.Image) { c.unsupported("pictures") }
 func (c *pdfCanvas) unsupported(what string)             { c.doc.SetErrorf("%s not supported", what) }
 func (c *pdfCanvas) rgb() (r, g, b int)                  { return rgb(c.state.colour) }
-func (c *pdfCanvas) place(pt vg.Point) (x, y float64)    { return pt.X.Points(), (c.high - pt.Y).Points() }
+
+func (c *pdfCanvas) place(pt vg.Point) (x, y float64) {
+	return (c.origin.X + pt.X).Points(), (c.origin.Y - pt.Y).Points()
+}
 
 func rgb(clr color.Color) (r, g, b int) {
 	r16, g16, b16, _ := clr.RGBA()
