@@ -31,7 +31,7 @@ func ExampleDecode() {
 		fmt.Printf("%s: %s\n", fault.Location, fault.Message)
 	}
 	// Output:
-	// /litres: unknown field "litres"; known here: base_l, blend_l, bottles, dose_ml_per_100ml, loss_percent, stock
+	// /litres: unknown field "litres"; known here: addition, base, base_l, base_ml, blend_l, bottles, dose_ml_per_100ml, first_percent, loss_percent, measured, measuring, stock, vessels, view
 	// /base_l: expected number > 0
 	// /dose_ml_per_100ml: expected number, not string
 }

@@ -48,6 +48,24 @@ type Held struct {
 type Measured struct {
 	DoseML float64 `json:"dose_ml" exclusiveMinimum:"0" doc:"The total addition in that glass, in mL."`
 	Wine   Wine    `json:"wine" doc:"The blend in that glass as its laboratory knows it."`
+	UDose  *UDose  `json:"u_dose,omitempty" doc:"How well that dose is known. 0.7 % in both parts where left out, for tools that nobody named."`
+}
+
+// UDose is the relative standard uncertainty (k = 1) of a dose.
+type UDose struct {
+	SharedPercent float64 `json:"shared_percent" minimum:"0" maximum:"50" doc:"What all measured rungs share, as they were poured with one tool, in % of the dose."`
+	OwnPercent    float64 `json:"own_percent" minimum:"0" maximum:"50" doc:"What this rung has of its own, in % of the dose."`
+}
+
+// certain stands for a dose that is taken as exact: a zero would mean that
+// nothing is said of it.
+const certain = 1e-9
+
+func (u *UDose) resolve() blend.DoseU {
+	if u == nil {
+		return blend.DoseU{}
+	}
+	return blend.DoseU{Shared: u.SharedPercent / 100, Own: max(u.OwnPercent/100, certain)}
 }
 
 // LadderResponse is a ladder.
@@ -146,7 +164,7 @@ func (r LadderRequest) resolveMeasured(f *Faults) []blend.Measured {
 			continue
 		}
 		if ok && r.BaseML > 0 {
-			out = append(out, blend.Measured{Dose: blend.DoseOf(m.DoseML, r.BaseML), Wine: wine})
+			out = append(out, blend.Measured{Dose: blend.DoseOf(m.DoseML, r.BaseML), Wine: wine, DoseU: m.UDose.resolve()})
 		}
 	}
 	return out

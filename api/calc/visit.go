@@ -18,9 +18,22 @@ func (r *LadderRequest) visit(p places) {
 	for i := range r.Held {
 		p.wine("/held/"+strconv.Itoa(i)+"/wine", &r.Held[i].Wine)
 	}
-	for i := range r.Measured {
-		p.wine("/measured/"+strconv.Itoa(i)+"/wine", &r.Measured[i].Wine)
-	}
+	visitMeasured(r.Measured, p)
+}
+
+func (r *ScaleRequest) visit(p places) {
+	p.wine("/base", r.Base)
+	p.wine("/addition", r.Addition)
+	visitMeasured(r.Measured, p)
+}
+
+func (r *TrimRequest) visit(p places) {
+	p.wine("/base", &r.Base)
+	p.wine("/addition", &r.Addition)
+	visitMeasured(r.Measured, p)
+	p.wine("/top", &r.Top)
+	p.wine("/bottom", &r.Bottom)
+	p.target("/target", r.Target)
 }
 
 func (r *MatchRequest) visit(p places) {
@@ -36,5 +49,11 @@ func (r *CheckRequest) visit(p places) {
 func visitWines(list []Wine, p places) {
 	for i := range list {
 		p.wine("/wines/"+strconv.Itoa(i), &list[i])
+	}
+}
+
+func visitMeasured(list []Measured, p places) {
+	for i := range list {
+		p.wine("/measured/"+strconv.Itoa(i)+"/wine", &list[i].Wine)
 	}
 }

@@ -124,17 +124,17 @@ func TestScaleStock(t *testing.T) {
 			t.Errorf("%s: warning %q, want %q in it", c.name, text, c.says)
 		}
 		if c.limitedBy == "" {
-			if v.LargestBlendL != nil {
-				t.Errorf("%s: LargestBlendL = %g though nothing is missing", c.name, *v.LargestBlendL)
+			if v.Largest != nil {
+				t.Errorf("%s: Largest = %+v though nothing is missing", c.name, *v.Largest)
 			}
 			continue
 		}
-		if v.LargestBlendL == nil || !colourtest.Near(*v.LargestBlendL, c.largest, 1e-9, 0) {
-			t.Errorf("%s: LargestBlendL = %v, want %g", c.name, v.LargestBlendL, c.largest)
+		if v.Largest == nil || !colourtest.Near(v.Largest.BlendL, c.largest, 1e-9, 0) {
+			t.Errorf("%s: Largest = %+v, want %g", c.name, v.Largest, c.largest)
 			continue
 		}
 		if c.largest > 0 { // the largest blend can be made of that very stock
-			again, err := Scale(Batch{Dose: 25, BlendL: v.LargestBlendL, StockBaseL: c.base, StockAdditionL: c.addition})
+			again, err := Scale(Batch{Dose: 25, BlendL: &v.Largest.BlendL, StockBaseL: c.base, StockAdditionL: c.addition})
 			if err != nil || again.LimitedBy != "" {
 				t.Errorf("%s: the largest blend is short again: %+v, %v", c.name, again, err)
 			}
