@@ -10,6 +10,7 @@ import (
 	"github.com/danielgtaylor/huma/v2/adapters/humagin"
 	"github.com/gin-gonic/gin"
 
+	"pourpath/api/bench"
 	"pourpath/api/shelf"
 	"pourpath/api/store"
 )
@@ -35,7 +36,7 @@ func New(config Config) (http.Handler, error) {
 		return nil, errors.New("api: a service needs a log, a data folder and a store")
 	}
 	libraries()
-	s := service{config: config, metrics: newMetrics(config.Version), shelf: shelf.New(config.Records), trials: newTrialAnswers()}
+	s := service{config: config, metrics: newMetrics(config.Version), shelf: shelf.New(config.Records), bench: bench.New(config.Records)}
 
 	engine := gin.New()
 	engine.HandleMethodNotAllowed = true
@@ -70,7 +71,7 @@ type service struct {
 	config  Config
 	metrics *metrics
 	shelf   *shelf.Shelf
-	trials  *trialAnswers
+	bench   *bench.Bench
 }
 
 // libraries sets what the router and the schema library keep for the whole

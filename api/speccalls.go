@@ -65,7 +65,7 @@ func (s *service) addSpec(ctx context.Context, in *Body) (*reply, error) {
 	if err := f.Err(); err != nil {
 		return nil, err
 	}
-	spec.TargetID = copied(spec.Target)
+	spec.TargetID = record.CopyTarget(spec.Target)
 	added, err := s.config.Records.CreateSpec(ctx, spec)
 	out, err := specReply(added, err)
 	if err != nil {

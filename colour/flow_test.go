@@ -34,6 +34,7 @@ var layers = map[string][]string{
 	"colour/panel":           {"colour"},
 	"colour/colourtest":      {}, // for tests
 	"reports":                {"colour/..."},
+	"reports/sheet":          {"colour/...", "reports"},
 	"api/calc":               {"colour/...", "reports/..."},
 	"api/record":             {"colour/...", "api/calc"},
 	"api/store":              {"colour/...", "api/calc", "api/record"},
@@ -42,9 +43,10 @@ var layers = map[string][]string{
 	"api/labfile":            {"colour/...", "api/calc", "api/record", "api/celltext"},
 	"api/intake":             {"colour/...", "api/calc", "api/record", "api/store", "api/labfile"},
 	"api/export":             {"colour/...", "api/calc", "api/record", "api/store", "api/celltext"},
+	"api/bench":              {"colour/...", "api/calc", "api/record", "api/store"},
 	"api/shelf":              {"colour/...", "api/calc", "api/record", "api/store"},
 	"api/upload":             {"colour/...", "api/calc", "api/record", "api/store", "api/intake"},
-	"api/pages":              {"colour/...", "reports/...", "api/calc", "api/record", "api/store", "api/labfile", "api/shelf", "api/upload"},
+	"api/pages":              {"colour/...", "reports/...", "api/calc", "api/record", "api/store", "api/bench", "api/labfile", "api/shelf", "api/upload"},
 	"api":                    {"colour/...", "reports/...", "api/..."},
 	"cmd/...":                {"colour/...", "reports/...", "api/...", "cmd/..."},
 }

@@ -35,3 +35,18 @@ type Target struct {
 	UpdatedAt  Instant  `json:"updated_at" doc:"When it was last changed."`
 	ArchivedAt *Instant `json:"archived_at,omitempty" doc:"When it was archived; absent while it is in use."`
 }
+
+// CopyTarget takes the identifiers off a target whose data were looked up, so that
+// what is kept of it is the data. It returns the stored target's.
+func CopyTarget(t *calc.Target) (id string) {
+	if t == nil {
+		return ""
+	}
+	if t.ID != nil {
+		id, t.ID = *t.ID, nil
+	}
+	if t.Wine != nil {
+		t.Wine.ID = nil
+	}
+	return id
+}

@@ -40,7 +40,29 @@ type TrialFields struct {
 	BaseML   float64      `json:"base_ml" exclusiveMinimum:"0" maximum:"100000" doc:"Base in each glass before anything is added, in mL."`
 	Target   *calc.Target `json:"target,omitempty" doc:"The colour to reach."`
 	View     *calc.View   `json:"view,omitempty" doc:"Conditions to see the glasses under. D65, 10°, 10 mm where left out."`
+	Held     []TrialHeld  `json:"held,omitempty" maxItems:"6" doc:"Further wines that are in the base of every glass before the addition is poured: a second addition at a fixed dose."`
+	Tools    []calc.Tool  `json:"tools,omitempty" maxItems:"50" doc:"Measuring tools at hand. A pour that names one is held against it, and its tolerance is part of the dose's uncertainty."`
+	Samples  []float64    `json:"sample_volumes_ml,omitempty" maxItems:"20" doc:"Volumes of base per glass that would do, in mL, beside base_ml: a plan says which of them the tools are good enough for."`
+	Visible  *float64     `json:"visible_step,omitempty" minimum:"0.01" maximum:"100" doc:"The ΔE00 that counts as visible here. 1 where left out: two samples side by side."`
 }
+
+// TrialHeld is a further wine in the base of every glass.
+type TrialHeld struct {
+	Wine           TrialWine `json:"wine" doc:"The wine."`
+	DoseMLPer100ML float64   `json:"dose_ml_per_100ml" exclusiveMinimum:"0" maximum:"1000" doc:"How much of it there is, in mL per 100 mL of base."`
+}
+
+// heldPer1 is how much further wine there is for each mL of base.
+func (t TrialFields) heldPer1() (sum float64) {
+	for _, h := range t.Held {
+		sum += h.DoseMLPer100ML / 100
+	}
+	return sum
+}
+
+// GlassBaseML is what a glass holds before anything is added: base_ml of base and
+// what is held in it, in mL.
+func (t TrialFields) GlassBaseML() float64 { return t.BaseML * (1 + t.heldPer1()) }
 
 // mostGlasses is how many glasses a trial may have.
 const mostGlasses = 100
@@ -59,6 +81,7 @@ func (b TrialBody) Check(f *calc.Faults) {
 		f.Addf("/base_ml", b.BaseML, "the base in each glass must be above 0 mL; 100 mL is usual")
 	}
 	calc.CheckTarget(b.Target, b.View, f)
+	b.checkBench(f)
 	if n := len(b.Glasses); n < 1 || n > mostGlasses {
 		f.Addf("/glasses", nil, "a trial has from 1 to %d glasses, not %d", mostGlasses, n)
 	}
@@ -74,6 +97,26 @@ func (b TrialBody) Check(f *calc.Faults) {
 			f.Addf(place, label, "the glasses %d and %d have one label: each needs its own", first+1, i+1)
 		}
 		seen[label] = i
+	}
+}
+
+// checkBench looks at what is optional of a bench.
+func (b TrialBody) checkBench(f *calc.Faults) {
+	for i, h := range b.Held {
+		place := fmt.Sprintf("/held/%d", i)
+		h.Wine.check(place+"/wine", f)
+		if !(h.DoseMLPer100ML > 0) {
+			f.Addf(place+"/dose_ml_per_100ml", h.DoseMLPer100ML, "the dose of a wine that is held in the base is above 0 mL per 100 mL; leave the wine out where there is none of it")
+		}
+	}
+	calc.WholeTools("/tools", b.Tools, f)
+	for i, ml := range b.Samples {
+		if !(ml > 0 && ml <= 100000) {
+			f.Addf(fmt.Sprintf("/sample_volumes_ml/%d", i), ml, "the base in a glass is above 0 and at most 100000 mL; 100 mL is usual")
+		}
+	}
+	if v := b.Visible; v != nil && !(*v > 0) {
+		f.Addf("/visible_step", *v, "the visible step is a ΔE00 above 0; 1 is usual side by side")
 	}
 }
 
@@ -93,25 +136,46 @@ type Trial struct {
 	Log []LogEntry `json:"-"`
 }
 
+// Known reports whether something was read of every wine of the trial.
+func (t Trial) Known() bool {
+	known := t.Base.Known() && t.Addition.Known()
+	for _, h := range t.Held {
+		known = known && h.Wine.Known()
+	}
+	return known
+}
+
 // Ladder is the trial as a question for a ladder: one rung a glass at the dose
 // that it holds now, recalibrated by what was measured at the dose that the
 // glass held then. ok is false where there are no data of a wine, so that
 // nothing can be computed.
 func (t Trial) Ladder(p Progress) (question calc.LadderRequest, ok bool) {
-	if !t.Base.Known() || !t.Addition.Known() {
+	if !t.Known() {
 		return question, false
 	}
 	question = calc.LadderRequest{Base: t.Base.Wine(), Addition: t.Addition.Wine(), BaseML: t.BaseML, View: t.View, Target: t.Target}
+	for _, h := range t.Held {
+		question.Held = append(question.Held, calc.Held{Wine: h.Wine.Wine(), DoseMLPer100ML: h.DoseMLPer100ML})
+	}
 	// A rung's dose is told as poured into base_ml; a glass that was sipped from
 	// has less base, so its dose is taken to that.
 	doseML := func(c Content) float64 { return c.DoseMLPer100ML * t.BaseML / 100 }
 	for _, g := range p.Glasses {
 		question.DosesML = append(question.DosesML, doseML(g.Content))
 	}
-	for _, e := range p.Log {
-		if e.Kind == Measuring && e.DoseMLPer100ML > 0 {
-			question.Measured = append(question.Measured, calc.Measured{DoseML: doseML(e.Content), Wine: e.Measurement.Wine("glass " + e.Glass)})
-		}
+	for _, e := range p.Rungs() {
+		question.Measured = append(question.Measured, calc.Measured{DoseML: doseML(e.Content), Wine: e.Measurement.Wine("glass " + e.Glass), UDose: e.uDose})
 	}
 	return question, true
+}
+
+// Rungs are the measurements that a ladder learns from, in the order of the log:
+// those that stand, of glasses with some addition.
+func (p Progress) Rungs() (rungs []Logged) {
+	for _, e := range p.Log {
+		if e.Kind == Measuring && e.UndoneBy == 0 && e.DoseMLPer100ML > 0 {
+			rungs = append(rungs, e)
+		}
+	}
+	return rungs
 }

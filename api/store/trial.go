@@ -39,6 +39,10 @@ type setup struct {
 	Target       *calc.Target        `json:"target,omitempty"`
 	View         *calc.View          `json:"view,omitempty"`
 	ReadingsUsed []calc.ReadingsUsed `json:"readings_used,omitempty"`
+	Held         []record.TrialHeld  `json:"held,omitempty"`
+	Tools        []calc.Tool         `json:"tools,omitempty"`
+	Samples      []float64           `json:"sample_volumes_ml,omitempty"`
+	Visible      *float64            `json:"visible_step,omitempty"`
 }
 
 func trialRowOf(t record.Trial) (*trialRow, error) {
@@ -47,7 +51,10 @@ func trialRowOf(t record.Trial) (*trialRow, error) {
 		CreatedAt: t.CreatedAt, ArchivedAt: t.ArchivedAt,
 	}
 	var err error
-	r.Setup, err = jsonText(setup{Base: t.Base, Addition: t.Addition, Target: t.Target, View: t.View, ReadingsUsed: t.ReadingsUsed})
+	r.Setup, err = jsonText(setup{
+		Base: t.Base, Addition: t.Addition, Target: t.Target, View: t.View, ReadingsUsed: t.ReadingsUsed,
+		Held: t.Held, Tools: t.Tools, Samples: t.Samples, Visible: t.Visible,
+	})
 	if err != nil {
 		return nil, err
 	}
@@ -66,6 +73,7 @@ func (r *trialRow) record() (record.Trial, error) {
 		return t, err
 	}
 	t.Base, t.Addition, t.Target, t.View, t.ReadingsUsed = s.Base, s.Addition, s.Target, s.View, s.ReadingsUsed
+	t.Held, t.Tools, t.Samples, t.Visible = s.Held, s.Tools, s.Samples, s.Visible
 	return t, nil
 }
 

@@ -33,8 +33,16 @@ func (r *entryRow) stored() *int64 { return &r.Checksum }
 
 // entryBody is what the table's columns do not hold of an entry.
 type entryBody struct {
-	StatedTotalML *float64 `json:"stated_total_ml,omitempty"`
-	Why           string   `json:"why,omitempty"`
+	StatedTotalML *float64            `json:"stated_total_ml,omitempty"`
+	StatedDose    *float64            `json:"stated_dose_ml_per_100ml,omitempty"`
+	Why           string              `json:"why,omitempty"`
+	Undoes        int                 `json:"undoes,omitempty"`
+	Note          string              `json:"note,omitempty"`
+	Score         *float64            `json:"score,omitempty"`
+	Scale         string              `json:"scale,omitempty"`
+	ChosenDose    *float64            `json:"chosen_dose_ml_per_100ml,omitempty"`
+	Reasons       string              `json:"reasons,omitempty"`
+	LookedAgain   *record.LookedAgain `json:"looked_again,omitempty"`
 	record.Said
 	record.Measurement
 	record.Circumstances
@@ -47,7 +55,9 @@ func entryRowOf(trialID string, e record.LogEntry) (*entryRow, error) {
 	}
 	var err error
 	r.Body, err = jsonText(entryBody{
-		StatedTotalML: e.StatedTotalML, Why: e.Why, Said: e.Said, Measurement: e.Measurement, Circumstances: e.Circumstances,
+		StatedTotalML: e.StatedTotalML, StatedDose: e.StatedDose, Why: e.Why, Undoes: e.Undoes,
+		Note: e.Note, Score: e.Score, Scale: e.Scale, ChosenDose: e.ChosenDose, Reasons: e.Reasons, LookedAgain: e.LookedAgain,
+		Said: e.Said, Measurement: e.Measurement, Circumstances: e.Circumstances,
 	})
 	if err != nil {
 		return nil, err
@@ -68,7 +78,9 @@ func (r *entryRow) record() (record.LogEntry, error) {
 	if err := fromJSON(r.Body, &b); err != nil {
 		return e, err
 	}
-	e.StatedTotalML, e.Why, e.Said, e.Measurement, e.Circumstances = b.StatedTotalML, b.Why, b.Said, b.Measurement, b.Circumstances
+	e.StatedTotalML, e.StatedDose, e.Why, e.Undoes = b.StatedTotalML, b.StatedDose, b.Why, b.Undoes
+	e.Note, e.Score, e.Scale, e.ChosenDose, e.Reasons, e.LookedAgain = b.Note, b.Score, b.Scale, b.ChosenDose, b.Reasons, b.LookedAgain
+	e.Said, e.Measurement, e.Circumstances = b.Said, b.Measurement, b.Circumstances
 	return e, nil
 }
 

@@ -180,7 +180,8 @@ func TestFillingRefused(t *testing.T) {
 	}
 	a, errA := full.Pour(p)
 	b, errB := full.Withdraw(10, 1)
-	if errA != nil || errB != nil || len(a.steps) != len(full.steps)+1 || a.steps[len(full.steps)].deed != additionIn || b.steps[len(full.steps)].deed != blendOut {
+	again, errAgain := full.Pour(p)
+	if errA != nil || errB != nil || errAgain != nil || a.DoseU() != again.DoseU() || b.DoseU() != full.DoseU() || a.Glass() != again.Glass() {
 		t.Error("a glass is not a value")
 	}
 }
