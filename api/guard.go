@@ -57,9 +57,14 @@ func loopback(host string) bool {
 }
 
 // limitBody refuses bodies above the limit, before reading any where the length
-// is told, and bodies of another kind than JSON. Files have limits of their own.
+// is told, and bodies of another kind than JSON. Files and the pages' forms have
+// limits of their own.
 func limitBody(c *gin.Context) {
-	if c.Request.Method != http.MethodPost && c.Request.Method != http.MethodPut || c.FullPath() == "" || c.FullPath() == importPath || c.FullPath() == importPage {
+	if c.Request.Method != http.MethodPost && c.Request.Method != http.MethodPut {
+		return
+	}
+	switch at := c.FullPath(); {
+	case at == "", at == importPath, at == importPage, at == trialsPage, strings.HasPrefix(at, trialsPage+"/"):
 		return
 	}
 	if c.Request.ContentLength > calc.MaxBytes {

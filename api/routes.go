@@ -49,6 +49,9 @@ func (s *service) calculations(api huma.API) {
 	}, calc.Check)
 }
 
+// trialsPage is where the pages of trials begin.
+const trialsPage = "/trials"
+
 // plainRoutes are the service's own calls: what it is, whether it is well, what
 // its problems mean, and the pages.
 func (s *service) plainRoutes(engine *gin.Engine, document []byte) {
@@ -73,6 +76,10 @@ func (s *service) plainRoutes(engine *gin.Engine, document []byte) {
 		get("/wines/:id", pages)
 		get(importPage, pages)
 		engine.POST(importPage, pages)
+		get(trialsPage, pages)
+		get(trialsPage+"/*path", pages)
+		engine.POST(trialsPage, pages)
+		engine.POST(trialsPage+"/*path", pages)
 		get("/assets/*path", pages)
 		get("/preview/*path", pages)
 		get("/favicon.ico", pages)

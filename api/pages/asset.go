@@ -19,6 +19,7 @@ type assets struct {
 // assetTypes are the files and what they are.
 var assetTypes = map[string]string{
 	"page.css":    "text/css; charset=utf-8",
+	"bench.css":   "text/css; charset=utf-8",
 	"page.js":     "text/javascript; charset=utf-8",
 	"favicon.svg": "image/svg+xml",
 }

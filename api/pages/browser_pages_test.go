@@ -52,6 +52,7 @@ func firstWine(t *testing.T, base string) string {
 func TestBrowserPages(t *testing.T) {
 	checker := axe(t)
 	demo, empty := served(t, true), served(t, false)
+	bench := begunTrial(t, demo)
 	for _, page := range []struct {
 		name, base, address string
 		thumb               bool // has what the thumb presses
@@ -66,6 +67,11 @@ func TestBrowserPages(t *testing.T) {
 		{"wines, none", empty, "/wines", false, 0},
 		{"one wine", demo, firstWine(t, demo), false, 0},
 		{"import", demo, "/import", false, 0},
+		{"trials", demo, "/trials", true, 0},
+		{"trials, none", empty, "/trials", true, 0},
+		{"begin a trial", demo, "/trials/new", true, 0},
+		{"bench", demo, bench, true, 0},
+		{"bench, with a plan", demo, bench + "?plan=even&to_ml=6&step_ml=2", true, 0},
 		{"no page", demo, "/wines/none", false, http.StatusNotFound},
 	} {
 		for _, s := range sights() {

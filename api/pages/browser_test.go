@@ -22,9 +22,6 @@ import (
 	"github.com/chromedp/cdproto/network"
 	"github.com/chromedp/cdproto/runtime"
 	"github.com/chromedp/chromedp"
-
-	"pourpath/api/pages"
-	"pourpath/api/store"
 )
 
 // These tests open the pages in Debian's Chromium as the service serves them:
@@ -86,32 +83,6 @@ func served(t *testing.T, demo bool) string {
 	s := httptest.NewServer(mux)
 	t.Cleanup(s.Close)
 	return s.URL
-}
-
-// fill brings the invented wines, all of their readings and the targets into a
-// store, as the program's demonstration does.
-func fill(t *testing.T, records *store.Store) {
-	t.Helper()
-	invented, err := pages.InventedCellar()
-	if err != nil {
-		t.Fatal(err)
-	}
-	for _, w := range invented.Wines {
-		added, _, err := records.CreateWine(t.Context(), w.WineFields, &w.Readings[0])
-		if err != nil {
-			t.Fatal(err)
-		}
-		for _, r := range w.Readings[1:] {
-			if _, err := records.AddReading(t.Context(), added.ID, r); err != nil {
-				t.Fatal(err)
-			}
-		}
-	}
-	for _, target := range invented.Targets {
-		if _, err := records.CreateTarget(t.Context(), target); err != nil {
-			t.Fatal(err)
-		}
-	}
 }
 
 // sight is how a page is looked at.

@@ -131,7 +131,7 @@ func linked(t *testing.T, h http.Handler, tree *html.Node, answered map[string]b
 			}
 		}
 		switch {
-		case (n.Data == "input" || n.Data == "select" || n.Data == "textarea") && !labelled[attribute(n, "id")]:
+		case (n.Data == "input" || n.Data == "select" || n.Data == "textarea") && attribute(n, "type") != "hidden" && !labelled[attribute(n, "id")]:
 			t.Errorf("the field %q has no label", attribute(n, "name"))
 		case n.Data == "img" && attribute(n, "alt") == "":
 			t.Errorf("the picture %s has no text", attribute(n, "src"))

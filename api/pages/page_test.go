@@ -54,6 +54,32 @@ func withRecords(t *testing.T, demo bool) (http.Handler, *store.Store) {
 	return h, records
 }
 
+// fill brings the invented wines, all of their readings and the targets into a
+// store, as the program's demonstration does.
+func fill(t *testing.T, records *store.Store) {
+	t.Helper()
+	invented, err := pages.InventedCellar()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, w := range invented.Wines {
+		added, _, err := records.CreateWine(t.Context(), w.WineFields, &w.Readings[0])
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, r := range w.Readings[1:] {
+			if _, err := records.AddReading(t.Context(), added.ID, r); err != nil {
+				t.Fatal(err)
+			}
+		}
+	}
+	for _, target := range invented.Targets {
+		if _, err := records.CreateTarget(t.Context(), target); err != nil {
+			t.Fatal(err)
+		}
+	}
+}
+
 func get(t *testing.T, h http.Handler, address string) *httptest.ResponseRecorder {
 	t.Helper()
 	r := httptest.NewRequestWithContext(t.Context(), http.MethodGet, "http://127.0.0.1:8420/", nil)

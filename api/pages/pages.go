@@ -7,8 +7,10 @@ import (
 	"fmt"
 	"html/template"
 	"log/slog"
+	"maps"
 	"net/http"
 
+	"pourpath/api/bench"
 	"pourpath/api/record"
 	"pourpath/api/shelf"
 	"pourpath/api/store"
@@ -24,8 +26,8 @@ type Config struct {
 	Version string
 	// Demo opens the page on the invented cellar; without it the page opens empty.
 	Demo bool
-	// Records are shown at /wines and taken in at /import; without them these
-	// pages are not there.
+	// Records are shown at /wines, taken in at /import and poured at /trials;
+	// without them these pages are not there.
 	Records *store.Store
 	// DataDir is the folder that a file is put in while it arrives; it goes with
 	// Records.
@@ -35,8 +37,8 @@ type Config struct {
 }
 
 // New returns the handler of the pages and of everything below /assets/ and
-// /preview/, for GET and HEAD, and for POST at /import. It is an error to give no log, or records
-// without a folder.
+// /preview/, for GET and HEAD, and for POST at /import and from /trials on. It is
+// an error to give no log, or records without a folder.
 func New(config Config) (http.Handler, error) {
 	s, err := newSite(config)
 	if err != nil {
@@ -54,6 +56,12 @@ func New(config Config) (http.Handler, error) {
 		mux.HandleFunc("/wines/{id}", s.answer(s.wine))
 		mux.HandleFunc("GET /import", s.answer(s.importForm))
 		mux.HandleFunc("POST /import", s.answerWriter(s.importFile))
+		mux.HandleFunc("GET /trials", s.answer(s.trials))
+		mux.HandleFunc("POST /trials", s.answerWriter(s.begin))
+		mux.HandleFunc("GET /trials/new", s.answer(s.beginForm))
+		mux.HandleFunc("GET /trials/{id}", s.answer(s.trial))
+		mux.HandleFunc("POST /trials/{id}/{what}", s.answerWriter(s.send))
+		mux.HandleFunc("GET /trials/{id}/ladder.svg", s.answer(s.trialPicture))
 	}
 	mux.HandleFunc("/", s.answer(func(*http.Request) (document, error) { return document{}, errNothingHere }))
 	return mux, nil
@@ -68,7 +76,7 @@ func newSite(config Config) (*site, error) {
 	}
 	s := &site{config: config}
 	if config.Records != nil {
-		s.shelf = shelf.New(config.Records)
+		s.shelf, s.bench = shelf.New(config.Records), bench.New(config.Records)
 	}
 	var err error
 	if s.cellar, err = readCellar(); err != nil {
@@ -87,6 +95,7 @@ func newSite(config Config) (*site, error) {
 func readTemplates(words *catalogue, a *assets) (*template.Template, error) {
 	functions := words.functions()
 	functions["asset"] = a.path
+	maps.Copy(functions, benchFunctions())
 	templates, err := template.New("").Funcs(functions).ParseFS(files, "templates/*.html")
 	if err != nil {
 		return nil, fmt.Errorf("pages: templates: %w", err)
@@ -101,6 +110,7 @@ type site struct {
 	assets    *assets
 	templates *template.Template
 	shelf     *shelf.Shelf // nil without records
+	bench     *bench.Bench // nil without records
 }
 
 // frame is what each page has around it.
@@ -128,6 +138,7 @@ var failures = []struct {
 	kind   string
 }{
 	{errNothingHere, http.StatusNotFound, "nothing"},
+	{errUnreadable, http.StatusBadRequest, "unreadable"},
 	{errNoLadder, http.StatusUnprocessableEntity, "no_ladder"},
 	{record.ErrNotFound, http.StatusNotFound, "no_wine"},
 	{record.ErrUnavailable, http.StatusServiceUnavailable, "unavailable"},

@@ -6,6 +6,7 @@ import (
 	"compress/gzip"
 	"crypto/sha256"
 	"encoding/hex"
+	"mime"
 	"net/http"
 	"strings"
 )
@@ -15,7 +16,10 @@ type document struct {
 	mediaType string
 	body      []byte
 	status    int
-	forever   bool // never changes at its address
+	forever   bool   // never changes at its address
+	passing   bool   // is not to be shown again without being asked for
+	to        string // where to go instead, with status 303
+	name      string // of the file that it is saved as; empty where it is shown
 }
 
 // smallest is the length from which on a body is worth compressing, in bytes.
@@ -31,11 +35,21 @@ func (s *site) respond(w http.ResponseWriter, r *http.Request, d document) {
 	if d.forever {
 		h.Set("Cache-Control", "public, max-age=31536000, immutable")
 	}
+	switch {
+	case d.to != "":
+		h.Set("Location", d.to)
+		h.Set("Cache-Control", "no-store")
+	case d.passing:
+		h.Set("Cache-Control", "no-store")
+	}
+	if d.name != "" {
+		h.Set("Content-Disposition", mime.FormatMediaType("inline", map[string]string{"filename": d.name}))
+	}
 	status := cmp.Or(d.status, http.StatusOK)
 	if status == http.StatusServiceUnavailable {
 		h.Set("Retry-After", retryAfter)
 	}
-	if status == http.StatusOK && r.Method != http.MethodPost {
+	if status == http.StatusOK && r.Method != http.MethodPost && !d.passing {
 		sum := sha256.Sum256(d.body)
 		tag := `W/"` + hex.EncodeToString(sum[:12]) + `"` // weak: compressed or not
 		h.Set("ETag", tag)

@@ -32,9 +32,7 @@ func bandsOf(s *shown, target *reports.Swatch, pathMM float64) []band {
 		if target != nil {
 			b.add(swatch{Key: "target"}, wanted(target))
 		}
-		for i := range b.Swatches {
-			b.Swatches[i].X = fixed(100*float64(i)/float64(len(b.Swatches)), 3)
-		}
+		b.place()
 		return b
 	}
 	return []band{
@@ -46,4 +44,11 @@ func bandsOf(s *shown, target *reports.Swatch, pathMM float64) []band {
 func (b *band) add(s swatch, shown cie.Screen) {
 	s.Hex, s.Clipped = shown.Hex, shown.Hex != "" && !shown.InGamut
 	b.Swatches = append(b.Swatches, s)
+}
+
+// place puts the swatches side by side, equally wide.
+func (b *band) place() {
+	for i := range b.Swatches {
+		b.Swatches[i].X = fixed(100*float64(i)/float64(len(b.Swatches)), 3)
+	}
 }

@@ -1,0 +1,236 @@
+package pages
+
+import (
+	"encoding/json"
+	"errors"
+	"fmt"
+	"net/http"
+	"net/url"
+	"slices"
+	"strings"
+
+	"pourpath/api/calc"
+	"pourpath/api/record"
+)
+
+// beginView is the form that begins a trial.
+type beginView struct {
+	frame
+	Base, Addition, Held, Target []option
+	Tools                        []usualTool
+	Kinds                        []option
+	Faults                       []note
+
+	typed url.Values
+}
+
+// usualTool is a measuring tool that many benches have.
+type usualTool struct {
+	Key    string // of its text
+	Chosen bool
+	tool   calc.Tool
+}
+
+// usualTools are what a bench often has; which graduations are usual says the
+// standard of each (ISO 7886-1, ISO 835, ISO 4788), which spoons hold what is
+// common practice, no source.
+func usualTools() []usualTool {
+	return []usualTool{
+		{Key: "syringe_5", tool: calc.Tool{Name: "5 mL syringe", Kind: "syringe", CapacityML: 5, GraduationML: 0.2}},
+		{Key: "syringe_10", tool: calc.Tool{Name: "10 mL syringe", Kind: "syringe", CapacityML: 10, GraduationML: 0.5}},
+		{Key: "pipette_10", tool: calc.Tool{Name: "10 mL graduated pipette", Kind: "graduated_pipette", CapacityML: 10, GraduationML: 0.1, Class: "B"}},
+		{Key: "cylinder_10", tool: calc.Tool{Name: "10 mL cylinder", Kind: "cylinder", CapacityML: 10, GraduationML: 0.2, Class: "B"}},
+		{Key: "cylinder_25", tool: calc.Tool{Name: "25 mL cylinder", Kind: "cylinder", CapacityML: 25, GraduationML: 0.5, Class: "B"}},
+		{Key: "teaspoon", tool: calc.Tool{Measure: "teaspoon"}},
+		{Key: "tablespoon", tool: calc.Tool{Measure: "tablespoon"}},
+	}
+}
+
+// ownTool are the fields of a tool of one's own.
+var ownTool = []sentField{
+	{"own_name", "/name", aText}, {"own_kind", "/kind", aText}, {"own_capacity_ml", "/capacity_ml", aNumber},
+	{"own_graduation_ml", "/graduation_ml", aNumber}, {"own_class", "/class", aText}, {"own_country", "/country", aText},
+}
+
+// beginFields are the plain fields of the form.
+var beginFields = []sentField{
+	{"name", "/name", aText}, {"base", "/base/id", aText}, {"addition", "/addition/id", aText}, {"base_ml", "/base_ml", aNumber},
+	{"visible_step", "/visible_step", aNumber},
+}
+
+// beginForm answers with the empty form.
+func (s *site) beginForm(r *http.Request) (document, error) {
+	return s.beginAgain(r, url.Values{"base_ml": {"100"}, "glasses": {"A B C"}, "tools": {"syringe_10"}}, nil)
+}
+
+// beginAgain is the form as it was typed, with what is wrong.
+func (s *site) beginAgain(r *http.Request, typed url.Values, faults []note) (document, error) {
+	v := beginView{frame: s.frame("trials"), Tools: usualTools(), typed: typed}
+	stored := func(field string, list ...[]picked) (out []option) {
+		for _, p := range slices.Concat(list...) {
+			out = append(out, option{p.id, p.name, p.id == typed.Get(field)})
+		}
+		return out
+	}
+	wines, err := s.shelves(r)
+	if err != nil {
+		return document{}, err
+	}
+	v.Base, v.Addition, v.Held = stored("base", wines.base()), stored("addition", wines.addition()), stored("held", wines.addition())
+	v.Target = stored("target", wines.targets)
+	for i := range v.Tools {
+		v.Tools[i].Chosen = slices.Contains(typed["tools"], v.Tools[i].Key)
+	}
+	for _, kind := range []string{"", "syringe", "graduated_pipette", "volumetric_pipette", "cylinder", "spoon", "cup"} {
+		v.Kinds = append(v.Kinds, option{Value: kind, Chosen: kind == typed.Get("own_kind")})
+	}
+	if v.Faults, err = s.told(faults); err != nil {
+		return document{}, err
+	}
+	return s.render("begin.html", v)
+}
+
+// Typed is what was typed into a field.
+func (v beginView) Typed(field string) string { return v.typed.Get(field) }
+
+// shelves are the stored wines, the likeliest first for each part, and the stored
+// targets.
+type shelves struct{ whites, reds, others, targets []picked }
+
+func (s shelves) base() []picked     { return slices.Concat(s.whites, s.others, s.reds) }
+func (s shelves) addition() []picked { return slices.Concat(s.reds, s.others, s.whites) }
+
+func (s *site) shelves(r *http.Request) (out shelves, err error) {
+	newest := record.Page{Newest: true, Limit: pickable}
+	wines, err := s.config.Records.Wines(r.Context(), newest)
+	if err != nil {
+		return out, err
+	}
+	for _, w := range wines {
+		switch w.Kind {
+		case record.White:
+			out.whites = append(out.whites, pickedWine(w))
+		case record.Red:
+			out.reds = append(out.reds, pickedWine(w))
+		default:
+			out.others = append(out.others, pickedWine(w))
+		}
+	}
+	targets, err := s.config.Records.Targets(r.Context(), newest)
+	for _, t := range targets {
+		out.targets = append(out.targets, picked{id: t.ID, name: t.Name})
+	}
+	return out, err
+}
+
+// begin begins a trial and leads to its page, or tells what is wrong.
+func (s *site) begin(w http.ResponseWriter, r *http.Request) (document, error) {
+	r.Body = http.MaxBytesReader(w, r.Body, longestForm)
+	if err := r.ParseForm(); err != nil {
+		return document{}, fmt.Errorf("%w: %w", errUnreadable, err)
+	}
+	typed := r.PostForm
+	root, at := beginBody(typed)
+	data, err := json.Marshal(root)
+	if err != nil {
+		return document{}, fmt.Errorf("pages: trial: %w", err)
+	}
+	asked, err := calc.DecodeWhole[record.TrialBody](data)
+	if err == nil {
+		t, err := s.bench.Begin(r.Context(), asked)
+		if err == nil {
+			return document{status: http.StatusSeeOther, to: "/trials/" + t.ID}, nil
+		}
+		return s.notBegun(r, typed, at, err)
+	}
+	return s.notBegun(r, typed, at, err)
+}
+
+func (s *site) notBegun(r *http.Request, typed url.Values, at places, err error) (document, error) {
+	list, err := faultsOf(err)
+	if err != nil {
+		return document{}, err
+	}
+	d, err := s.beginAgain(r, typed, at.notes(list))
+	d.status = http.StatusUnprocessableEntity
+	return d, err
+}
+
+// beginBody is the form as a body of the interface.
+func beginBody(typed url.Values) (map[string]any, places) {
+	root, at := sent{fields: beginFields}.body(typed.Get)
+	for _, slot := range []string{"base", "addition"} {
+		if root[slot] == nil {
+			root[slot] = map[string]any{} // which the interface asks about
+		}
+		at.add("/"+slot, slot)
+	}
+	glasses := []any{}
+	for _, label := range parted(typed.Get("glasses")) {
+		glasses = append(glasses, label)
+	}
+	root["glasses"] = glasses
+	at.add("/glasses", "glasses")
+	if id := typed.Get("held"); id != "" {
+		root["held"] = []any{map[string]any{"wine": map[string]any{"id": id}, "dose_ml_per_100ml": number(orZero(strings.TrimSpace(typed.Get("held_dose"))))}}
+	}
+	at.add("/held/0/wine", "held")
+	at.add("/held/0/dose_ml_per_100ml", "held_dose")
+	if samples := parted(typed.Get("samples")); len(samples) > 0 {
+		root["sample_volumes_ml"] = numbers(typed.Get("samples"))
+	}
+	at.add("/sample_volumes_ml", "samples")
+	if target, places := targetBody(typed); target != nil {
+		root["target"] = target
+		at = append(at, places...)
+	}
+	if tools, places := toolsBody(typed); len(tools) > 0 {
+		root["tools"] = tools
+		at = append(at, places...)
+	}
+	return root, at
+}
+
+// targetBody is the target: a stored one, or a colour of one's own.
+func targetBody(typed url.Values) (map[string]any, places) {
+	if id := typed.Get("target"); id != "" {
+		return map[string]any{"id": id}, places{{"/target", "target"}}
+	}
+	own := []sentField{
+		{"target_L", "/cielab/L", aNumber}, {"target_a", "/cielab/a", aNumber}, {"target_b", "/cielab/b", aNumber},
+		{"tolerance", "/tolerance/delta_e_00", aNumber},
+	}
+	root, at := sent{fields: own}.body(typed.Get)
+	if len(root) == 0 {
+		return nil, nil
+	}
+	for i := range at {
+		at[i].pointer = "/target" + at[i].pointer
+	}
+	return root, append(at, place{"/target", "target_L"})
+}
+
+// toolsBody are the tools that were ticked, and one's own.
+func toolsBody(typed url.Values) ([]any, places) {
+	var tools []any
+	var at places
+	for _, u := range usualTools() {
+		if slices.Contains(typed["tools"], u.Key) {
+			at.add(fmt.Sprintf("/tools/%d", len(tools)), "tools-"+u.Key)
+			tools = append(tools, u.tool)
+		}
+	}
+	own, places := sent{fields: ownTool}.body(typed.Get)
+	if len(own) > 0 {
+		here := fmt.Sprintf("/tools/%d", len(tools))
+		for _, p := range places {
+			at.add(here+p.pointer, p.field)
+		}
+		at.add(here, "own_name")
+		tools = append(tools, own)
+	}
+	return tools, at
+}
+
+// errUnreadable is a form that is cut off, too long or no form.
+var errUnreadable = errors.New("the form could not be read")

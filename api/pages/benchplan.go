@@ -1,0 +1,104 @@
+package pages
+
+import (
+	"encoding/json"
+	"fmt"
+	"math"
+	"net/http"
+
+	"pourpath/api/bench"
+	"pourpath/api/calc"
+)
+
+// planView is a plan beside the glasses.
+type planView struct {
+	Kind     bench.PlanKind
+	Tool     string
+	Steps    []planRow
+	Next     *planRow // the first pour that was not made yet
+	Verdict  string   // what to read next, or that reading more is pointless
+	Warnings []string
+	Faults   []note
+}
+
+// planRow is one step.
+type planRow struct {
+	Kind, Glass, ML, Tool, Total, Note string
+	Done                               bool
+	doseWords
+}
+
+// plan makes the plan that the address asks for.
+func (v *benchView) plan(r *http.Request, s *site, t bench.TrialAnswer) error {
+	if v.At.Plan == "" {
+		return nil
+	}
+	v.Plan = &planView{Kind: bench.PlanKind(v.At.Plan)}
+	p, at, err := s.planned(r, v.At)
+	list, err := faultsOf(err)
+	if err != nil {
+		return err
+	}
+	if v.Plan.Faults = at.notes(list); len(list) > 0 {
+		return nil
+	}
+	v.Plan.Tool = p.Tool.Name
+	poured := map[string]float64{}
+	for _, g := range t.Glasses {
+		poured[g.Glass] = g.PouredTotalML
+	}
+	for _, step := range p.Steps {
+		row := planRow{
+			Kind: step.Kind, Glass: step.Glass, ML: plainML(step.VolumeML), Tool: step.Tool, Total: plainML(step.TotalML), Note: step.Note,
+			Done:      step.Kind == "addition" && poured[step.Glass] >= step.TotalML*(1-1e-9),
+			doseWords: doseWordsOf(step.Dose, step.Dose/(step.Dose+100+100*p.HeldML/p.BaseML), &step.UDose),
+		}
+		v.Plan.Steps = append(v.Plan.Steps, row)
+		if v.Plan.Next == nil && step.Kind == "addition" && !row.Done {
+			next := row
+			next.ML = plainML(math.Round((step.TotalML-poured[step.Glass])*1e6) / 1e6)
+			v.Plan.Next = &next
+		}
+	}
+	if p.Next != nil {
+		v.Plan.Verdict = p.Next.Why
+	}
+	for _, w := range p.Warnings {
+		v.Plan.Warnings = append(v.Plan.Warnings, w.Message)
+	}
+	return nil
+}
+
+// planned asks for the plan of an address.
+func (s *site) planned(r *http.Request, place benchPlace) (bench.TrialPlan, places, error) {
+	root := map[string]any{"kind": place.Plan}
+	at := places{{"/kind", planField}, {"/tool", toolField}}
+	for _, f := range []struct{ pointer, name, text string }{{"/to_ml", toField, place.To}, {"/step_ml", stepField, place.Step}} {
+		at.add(f.pointer, f.name)
+		if f.text != "" {
+			put(root, f.pointer, number(f.text))
+		}
+	}
+	if place.Tool != "" {
+		root["tool"] = place.Tool
+	}
+	data, err := json.Marshal(root)
+	if err != nil {
+		return bench.TrialPlan{}, at, fmt.Errorf("pages: plan: %w", err)
+	}
+	asked, err := calc.DecodeWhole[bench.TrialPlanRequest](data)
+	if err != nil {
+		return bench.TrialPlan{}, at, err
+	}
+	p, err := s.bench.Plan(r.Context(), place.trial, asked)
+	return p, at, err
+}
+
+// planKinds are the kinds of plan to choose from.
+func planKinds(chosen string) []option {
+	var out []option
+	for _, k := range []bench.PlanKind{bench.Even, bench.Visible, bench.Closing} {
+		out = append(out, option{Value: string(k), Chosen: string(k) == chosen})
+	}
+	return out
+}

@@ -1,0 +1,208 @@
+package pages
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"net/http"
+	"strings"
+
+	"pourpath/api/calc"
+	"pourpath/api/record"
+)
+
+// sent is a form of the bench: its fields, and the body of the interface that it
+// makes, so that the page refuses the same things in the same words.
+type sent struct {
+	fields []sentField
+	decode func([]byte) (record.LogEntry, error)
+}
+
+// sentField is a field of a form and its place in the body.
+type sentField struct {
+	name, pointer string
+	shape         sentShape
+}
+
+// sentShape is what a field's text is.
+type sentShape int
+
+const (
+	aNumber sentShape = iota
+	aText
+	aTruth // "true" or "false"
+)
+
+var (
+	keyed = sentField{"key", "/key", aText}
+	by    = []sentField{{toolField, "/tool", aText}, {whoField, "/who", aText}, keyed}
+	inIt  = sentField{glassField, "/glass", aText}
+	cell  = []sentField{
+		{"a420", "/readings/a420", aNumber}, {"a520", "/readings/a520", aNumber}, {"a620", "/readings/a620", aNumber},
+		{"path_mm", "/readings/path_mm", aNumber}, {"temperature_c", "/temperature_c", aNumber},
+	}
+)
+
+// sentForms are the forms by the end of their address.
+var sentForms = map[string]sent{
+	"pours": {append([]sentField{inIt, {"volume_ml", "/volume_ml", aNumber}, {"fills", "/fills", aNumber}, {"stated_total_ml", "/stated_total_ml", aNumber}}, by...),
+		entryOf[record.PourBody]},
+	"withdrawals": {append([]sentField{inIt, {"volume_ml", "/volume_ml", aNumber}, {"why", "/why", aText}}, by...),
+		entryOf[record.WithdrawalBody]},
+	"measurements": {append([]sentField{inIt, {"minutes", "/minutes_since_blending", aNumber}, {"stated_dose", "/stated_dose_ml_per_100ml", aNumber}, {whoField, "/analyst", aText}, keyed}, cell...),
+		entryOf[record.MeasurementBody]},
+	"notes": {[]sentField{inIt, {"note", "/note", aText}, {"score", "/score", aNumber}, {"scale", "/scale", aText}, {whoField, "/who", aText}, keyed},
+		entryOf[record.NoteBody]},
+	"choice": {[]sentField{inIt, {"dose", "/dose_ml_per_100ml", aNumber}, {"reasons", "/reasons", aText}, {whoField, "/who", aText}, keyed},
+		entryOf[record.ChoiceBody]},
+	"final-check": {append([]sentField{{"volume_ml", "/volume_ml", aNumber}, {"clear", "/looked_again/clear", aTruth}, {"look_note", "/looked_again/note", aText}, {whoField, "/who", aText}, keyed}, cell...),
+		entryOf[record.FinalCheckBody]},
+	"undo": {[]sentField{{"entry", "/entry", aNumber}, {"why", "/why", aText}, {whoField, "/by", aText}, keyed},
+		entryOf[record.UndoBody]},
+}
+
+func entryOf[B interface {
+	calc.Request
+	Entry() record.LogEntry
+}](data []byte) (record.LogEntry, error) {
+	body, err := calc.DecodeWhole[B](data)
+	if err != nil {
+		return record.LogEntry{}, err
+	}
+	return body.Entry(), nil
+}
+
+// longestForm is how long a form of the bench may be, in bytes.
+const longestForm = 64 << 10
+
+// send adds what a form says to the trial's log and leads back to the page, where
+// the glass stands as it then is. What is wrong is told on the page, with all that
+// was typed.
+func (s *site) send(w http.ResponseWriter, r *http.Request) (document, error) {
+	form, ok := sentForms[r.PathValue("what")]
+	if !ok {
+		return document{}, errNothingHere
+	}
+	r.Body = http.MaxBytesReader(w, r.Body, longestForm)
+	if err := r.ParseForm(); err != nil {
+		return document{}, fmt.Errorf("%w: %w", errUnreadable, err)
+	}
+	place := benchPlaceOf(r.PathValue("id"), r.URL.Query())
+	added, faults, err := s.log(r.Context(), place.trial, form, r.PostForm.Get)
+	if err != nil {
+		return document{}, err
+	}
+	if len(faults) > 0 {
+		return s.benchAgain(r, place, faults)
+	}
+	if added.Glass != "" {
+		place.Glass = added.Glass
+	}
+	return document{status: http.StatusSeeOther, to: place.path("")}, nil
+}
+
+// log adds an entry; it returns what is wrong where the sender can mend it.
+func (s *site) log(ctx context.Context, trial string, form sent, typed func(string) string) (record.Logged, []note, error) {
+	body, at := form.body(typed)
+	data, err := json.Marshal(body)
+	if err != nil {
+		return record.Logged{}, nil, fmt.Errorf("pages: entry: %w", err)
+	}
+	var added record.Logged
+	entry, err := form.decode(data)
+	if err == nil {
+		added, err = s.bench.Add(ctx, trial, entry)
+	}
+	if errors.Is(err, record.ErrArchived) {
+		return added, []note{{key: "note.trial_archived"}}, nil
+	}
+	list, err := faultsOf(err)
+	return added, at.notes(list), err
+}
+
+// body is the form as a body of the interface. A field that is left empty is left
+// out.
+func (f sent) body(typed func(string) string) (map[string]any, places) {
+	root, at := map[string]any{}, places{}
+	for _, field := range f.fields {
+		at.add(field.pointer, field.name)
+		text := strings.TrimSpace(typed(field.name))
+		switch {
+		case text == "":
+		case field.shape == aText:
+			put(root, field.pointer, text)
+		case field.shape == aTruth && (text == "true" || text == "false"):
+			put(root, field.pointer, text == "true")
+		case field.shape == aTruth:
+			put(root, field.pointer, text)
+		default:
+			put(root, field.pointer, number(text))
+		}
+	}
+	return root, at
+}
+
+// notes are faults in the words of the interface, each at its field.
+func (p places) notes(list []calc.Fault) []note {
+	var out []note
+	for _, f := range list {
+		n := note{Field: p.field(f.Location), Message: f.Message}
+		if n.Field == "" {
+			n.Message = strings.TrimSpace(f.Location + " " + f.Message)
+		}
+		out = append(out, n)
+	}
+	return out
+}
+
+// benchAgain is the page with what is wrong and what was typed.
+func (s *site) benchAgain(r *http.Request, place benchPlace, faults []note) (document, error) {
+	t, err := s.shownTrial(r)
+	if err != nil {
+		return document{}, err
+	}
+	if label := r.PostForm.Get(glassField); label != "" {
+		place.Glass = label
+	}
+	v, err := s.benchViewOf(r, t, place)
+	if err != nil {
+		return document{}, err
+	}
+	if v.Faults, err = s.told(faults); err != nil {
+		return document{}, err
+	}
+	v.Sent = r.PathValue("what")
+	v.typed = r.PostForm
+	d, err := s.render("bench.html", v)
+	d.status, d.passing = http.StatusUnprocessableEntity, true
+	return d, err
+}
+
+// trialPicture draws the trial's ladder.
+func (s *site) trialPicture(r *http.Request) (document, error) {
+	t, err := s.shownTrial(r)
+	if err != nil {
+		return document{}, err
+	}
+	question, ok, err := t.Outlook()
+	if err != nil {
+		return document{}, err
+	}
+	if !ok {
+		return document{}, errNoLadder
+	}
+	figure, err := calc.LadderFigure(question, s.config.Version)
+	if calc.AsProblem(err) != nil {
+		return document{}, errNoLadder
+	}
+	if err != nil {
+		return document{}, err
+	}
+	var svg bytes.Buffer
+	if err := writeSVG(figure, &svg); err != nil {
+		return document{}, fmt.Errorf("pages: picture: %w", err)
+	}
+	return document{mediaType: "image/svg+xml", body: svg.Bytes()}, nil
+}

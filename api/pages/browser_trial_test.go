@@ -1,0 +1,98 @@
+//go:build browser
+
+package pages_test
+
+import (
+	"bytes"
+	"encoding/json"
+	"fmt"
+	"net/http"
+	"strings"
+	"testing"
+)
+
+// begunTrial begins a trial through the interface and returns the address of its
+// page; a glass of it has had a pour and was read.
+func begunTrial(t *testing.T, base string) string {
+	t.Helper()
+	call := func(path, body string) (answer struct {
+		ID    string
+		Items []struct{ ID, Name string }
+	}) {
+		t.Helper()
+		r, err := http.Get(base + path)
+		if body != "" {
+			r, err = http.Post(base+path, "application/json", bytes.NewReader([]byte(body)))
+		}
+		if err != nil {
+			t.Fatal(err)
+		}
+		defer r.Body.Close()
+		if err := json.NewDecoder(r.Body).Decode(&answer); err != nil || r.StatusCode > 201 {
+			t.Fatalf("%s: status %d, %v", path, r.StatusCode, err)
+		}
+		return answer
+	}
+	named := map[string]string{}
+	for _, path := range []string{"/v1/wines", "/v1/targets"} {
+		for _, one := range call(path, "").Items {
+			named[one.Name+path] = one.ID
+		}
+	}
+	at := "/trials/" + call("/v1/trials", fmt.Sprintf(`{"name": "Spring rosé", "base": {"id": %q}, "addition": {"id": %q}, "base_ml": 100, "target": {"id": %q}, "glasses": ["A", "B", "C"],
+		"tools": [{"name": "10 mL syringe", "kind": "syringe", "capacity_ml": 10, "graduation_ml": 0.5}]}`,
+		named["White, tank 5/v1/wines"], named["Red, barrel 7/v1/wines"], named["Last year's rosé/v1/targets"])).ID
+	call("/v1"+at+"/pours", `{"glass": "B", "volume_ml": 6, "tool": "10 mL syringe"}`)
+	call("/v1"+at+"/measurements", `{"glass": "B", "readings": {"a420": 0.234, "a520": 0.239, "a620": 0.047, "path_mm": 10}, "minutes_since_blending": 20}`)
+	return at
+}
+
+// tap presses what has a text, as a thumb does, and waits for the page it leads to.
+func (v *visit) tap(words string) {
+	v.t.Helper()
+	found := evaluated[bool](v, fmt.Sprintf(`(() => {
+		const e = [...document.querySelectorAll("button")].find((e) => e.checkVisibility() && e.innerText.replace(/\s+/g, " ").includes(%q));
+		if (!e) return false;
+		window.before_ = true; e.click(); e.click(); // a thumb that trembles
+		return true })()`, words))
+	if !found {
+		v.t.Fatalf("nothing to press says %q", words)
+	}
+	v.until("the page after "+words, `!window.before_ && document.readyState === "complete"`)
+}
+
+// TestBrowserBench pours with one thumb on a phone, pressing each button twice:
+// the total is the largest thing on the screen and is right, the pours of the plan
+// follow each other at one place, and the last entry is taken back at once. It does
+// so without script too.
+func TestBrowserBench(t *testing.T) {
+	base := served(t, true)
+	v := open(t, base, phone)
+	at := begunTrial(t, base)
+	v.reach(at + "?plan=even&to_ml=6&step_ml=2&glass=C")
+	total := func() string {
+		return strings.Join(strings.Fields(evaluated[string](v, `document.querySelector(".big strong").innerText`)), " ")
+	}
+	if size := evaluated[bool](v, `[...document.querySelectorAll("main *")].every((e) => parseFloat(getComputedStyle(e).fontSize) <= parseFloat(getComputedStyle(document.querySelector(".big strong")).fontSize))`); !size {
+		t.Error("something is larger than the running total")
+	}
+	for _, step := range []struct{ press, want string }{
+		{"+2 mL", "2 mL"}, {"+0.5 mL", "2.5 mL"}, {"Take entry 4 back", "2 mL"}, {"Let entry 4 stand again", "2.5 mL"}, {"Sip, 15 mL", "2.5 mL"}, {"Planned: 1.5 mL into C", "4 mL"},
+	} {
+		v.tap(step.press)
+		if got := total(); got != step.want {
+			t.Fatalf("after %q the total is %s, want %s", step.press, got, step.want)
+		}
+	}
+	v.narrow()
+	if first := evaluated[float64](v, `document.querySelector(".presses button").getBoundingClientRect().bottom + scrollY`); first > float64(phone.height)+300 {
+		t.Errorf("the first button to pour with ends at %.0f px of a screen of %d", first, phone.height)
+	}
+	v.quiet()
+
+	still := open(t, base, sight{width: 390, height: 844, noScript: true})
+	still.reach(at)
+	if got := evaluated[string](still, `document.querySelector(".big strong").innerText`); !strings.Contains(got, "4") {
+		t.Errorf("without script the total is %q", got)
+	}
+}
