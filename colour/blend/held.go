@@ -23,6 +23,16 @@ type Held struct {
 // Errors: colour.FieldErrors on "held/i/dose_ml_per_100ml" for a dose below 0 or
 // above MaxDose.
 func NewPathWith(base spectrum.Wine, held []Held, addition spectrum.Wine) (*Path, error) {
+	host, volume, err := holding(base, held)
+	if err != nil {
+		return nil, err
+	}
+	return newPath(host, addition, volume), nil
+}
+
+// holding is the base with what is held in it, and the volume that 100 mL of base
+// alone then have, in mL.
+func holding(base spectrum.Wine, held []Held) (spectrum.Wine, float64, error) {
 	wines, volumes := []spectrum.Wine{base}, []float64{100}
 	total := 100.0
 	var faults colour.FieldErrors
@@ -37,18 +47,15 @@ func NewPathWith(base spectrum.Wine, held []Held, addition spectrum.Wine) (*Path
 		}
 	}
 	if err := faults.Err(); err != nil {
-		return nil, err
+		return spectrum.Wine{}, 0, err
 	}
 	if len(wines) == 1 {
-		return NewPath(base, addition), nil
+		return base, total, nil
 	}
 	fractions, err := FractionsOf(volumes)
 	if err != nil {
-		return nil, err
+		return spectrum.Wine{}, 0, err
 	}
 	mixed, err := Mix(wines, fractions, VolumeU)
-	if err != nil {
-		return nil, err
-	}
-	return newPath(mixed, addition, total), nil
+	return mixed, total, err
 }

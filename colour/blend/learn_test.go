@@ -112,18 +112,24 @@ func (c *cellar) read(t testing.TB, a *cie.Curve, pathMM float64, scan bool) spe
 func (c *cellar) learns(t testing.TB, tr *trial, rungs int, scan bool) (*Path, []colour.Warning) {
 	t.Helper()
 	path := NewPath(c.read(t, &tr.base, 10, false), c.read(t, &tr.neat, 1, false))
-	var m []Measured
+	path, warnings, err := path.Calibrate(c.pours(t, tr, rungs, scan))
+	if err != nil {
+		t.Fatal(err)
+	}
+	return path, warnings
+}
+
+// pours are rungs at 10, or 4, 10 and 16 mL per 100 mL, poured with one tool and
+// read.
+func (c *cellar) pours(t testing.TB, tr *trial, rungs int, scan bool) (m []Measured) {
+	t.Helper()
 	u := c.uDose / math.Sqrt2
 	bias := u * c.random.NormFloat64()
 	for _, d := range map[int][]Dose{1: {10}, 3: {4, 10, 16}}[rungs] {
 		a := tr.at(d * Dose(1+bias+u*c.random.NormFloat64()))
 		m = append(m, Measured{Dose: d, Wine: c.read(t, &a, 10, scan), DoseU: DoseU{Shared: u, Own: u}})
 	}
-	path, warnings, err := path.Calibrate(m)
-	if err != nil {
-		t.Fatal(err)
-	}
-	return path, warnings
+	return m
 }
 
 func at(x []float64, q float64) float64 {
