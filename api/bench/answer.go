@@ -106,7 +106,7 @@ func (a *TrialAnswer) predict(p record.Progress) error {
 	}
 	question, ok := a.Trial.Ladder(p)
 	if !ok {
-		none("nothing was read of one of the wines when the trial began")
+		none(unread(a.Trial.Missing(p)))
 		return nil
 	}
 	answer, err := calc.Ladder(question)
@@ -119,6 +119,14 @@ func (a *TrialAnswer) predict(p record.Progress) error {
 		a.Ladder = &answer
 	}
 	return nil
+}
+
+// unread says that nothing was read of a wine, and what to do.
+func unread(wine string) string {
+	if wine == "addition" {
+		return "nothing was read of the addition. Pour a glass, 5 to 15 mL per 100 mL of base, and read it: the ladder is known from that"
+	}
+	return "nothing was read of the " + wine + " when the trial began"
 }
 
 // checked adds the final check, or says that the chosen dose wants one.

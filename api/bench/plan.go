@@ -111,9 +111,9 @@ func (p *planner) takeWines() error {
 	question, ok := p.trial.Ladder(p.progress)
 	if !ok {
 		if p.ask.Kind != Even {
-			return refuse("/kind", string(p.ask.Kind), "nothing was read of one of the trial's wines, so colours cannot be predicted: only even steps can be planned")
+			return refuse("/kind", string(p.ask.Kind), "colours cannot be predicted, so only even steps can be planned: %s", unread(p.trial.Missing(p.progress)))
 		}
-		p.warn("no_ladder", "Nothing was read of one of the wines, so no colours are predicted and no tool is proposed.")
+		p.warn("no_ladder", "No colours are predicted and no tool is proposed: %s.", unread(p.trial.Missing(p.progress)))
 		return nil
 	}
 	prepared, err := calc.Prepare(question)

@@ -31,11 +31,11 @@ func TestDecodeAndCalculationsRefuseAlike(t *testing.T) {
 		}},
 		{"no wines", "/wines", func() error { _, err := Blend(BlendRequest{Fractions: []float64{1}}); return err }},
 		{"no rungs", "/doses_ml", func() error {
-			_, err := Ladder(LadderRequest{Base: Wine{Readings: readings}, Addition: Wine{Readings: readings}, BaseML: 100, DosesML: []float64{}})
+			_, err := Ladder(LadderRequest{Base: Wine{Readings: readings}, Addition: Dosed{Wine{Readings: readings}}, BaseML: 100, DosesML: []float64{}})
 			return err
 		}},
 		{"no base", "/base_ml", func() error {
-			_, err := LadderFigure(LadderRequest{Base: Wine{Readings: readings}, Addition: Wine{Readings: readings}, DosesML: []float64{1}}, "x")
+			_, err := LadderFigure(LadderRequest{Base: Wine{Readings: readings}, Addition: Dosed{Wine{Readings: readings}}, DosesML: []float64{1}}, "x")
 			return err
 		}},
 		{"no target", "/target", func() error {

@@ -56,8 +56,8 @@ func (r LadderRequest) baseName() string {
 }
 
 func (in ladderInput) drawCurves(out *reports.LadderFigure) (err error) {
-	if out.Curve, err = in.curve(in.path); err != nil || in.path == in.predicted {
-		return err
+	if out.Curve, err = in.curve(in.path); err != nil || in.path == in.predicted || in.unread {
+		return err // nothing was predicted that the rungs could be held against
 	}
 	out.Predicted, err = in.curve(in.predicted)
 	return err

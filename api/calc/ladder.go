@@ -14,7 +14,7 @@ import (
 // addition, and for the dose that comes closest to a target.
 type LadderRequest struct {
 	Base     Wine       `json:"base" doc:"The wine that is dosed into, usually a white."`
-	Addition Wine       `json:"addition" doc:"The wine that is dosed, usually a red."`
+	Addition Dosed      `json:"addition" doc:"The wine that is dosed, usually a red."`
 	BaseML   float64    `json:"base_ml" exclusiveMinimum:"0" maximum:"100000" doc:"Base in each glass before anything is added, in mL."`
 	DosesML  []float64  `json:"doses_ml,omitempty" minItems:"1" maxItems:"2000" doc:"Rungs: the total addition in each glass, in mL. Answered in this order."`
 	Plan     *Plan      `json:"plan,omitempty" doc:"How to choose the rungs, instead of doses_ml."`
@@ -109,6 +109,7 @@ type MeasureNext struct {
 type ladderInput struct {
 	predicted *blend.Path // from the two wines alone
 	path      *blend.Path // recalibrated, where rungs were measured
+	unread    bool        // nothing was read of the addition: predicted is of the rungs too
 	measured  []blend.Measured
 	baseML    float64
 	dosesML   []float64
@@ -122,18 +123,15 @@ func (r LadderRequest) resolve(f *Faults) (in ladderInput) {
 	in.target = r.Target.resolve("/target", in.view, f)
 	in.baseML = r.BaseML
 	base, baseOK := r.Base.resolveForBlend("/base", f)
-	addition, additionOK := r.Addition.resolveForBlend("/addition", f)
 	if !(r.BaseML > 0) {
 		f.Addf("/base_ml", r.BaseML, "the base in the glass must be above 0 mL")
 	}
 	in.measured = r.resolveMeasured(f)
 	held, heldOK := r.resolveHeld(f)
-	if baseOK && additionOK && heldOK {
-		path, err := blend.NewPathWith(base, held, addition)
-		f.Add("", err)
-		in.predicted, in.path = path, path
-	}
-	if in.path != nil && len(in.measured) == len(r.Measured) {
+	measuredOK := len(in.measured) == len(r.Measured)
+	in.predicted, in.unread = r.Addition.pouredInto(poured{base, held, baseOK && heldOK}, rungs{in.measured, measuredOK}, f)
+	in.path = in.predicted
+	if in.path != nil && measuredOK {
 		path, notes, err := in.predicted.Calibrate(in.measured)
 		f.Add("", err)
 		if err == nil {

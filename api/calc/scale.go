@@ -28,7 +28,7 @@ type ScaleRequest struct {
 // costs in colour.
 type ScalePath struct {
 	Base     *Wine      `json:"base,omitempty" doc:"The base, given together with the addition: errors of the dose are then told as colour differences."`
-	Addition *Wine      `json:"addition,omitempty" doc:"The addition, together with the base."`
+	Addition *Dosed     `json:"addition,omitempty" doc:"The addition, together with the base."`
 	BaseML   *float64   `json:"base_ml,omitempty" exclusiveMinimum:"0" maximum:"100000" doc:"Base in each measured glass, in mL. 100 where left out." default:"100"`
 	Measured []Measured `json:"measured,omitempty" maxItems:"100" doc:"Rungs that were read after pouring."`
 	View     *View      `json:"view,omitempty" doc:"Conditions of the colour differences. D65, 10°, 10 mm where left out."`
@@ -133,12 +133,12 @@ func (p ScalePath) resolve(f *Faults) (costs, []colour.Warning) {
 		return c, nil
 	}
 	base, baseOK := p.Base.resolveForBlend("/base", f)
-	addition, additionOK := p.Addition.resolveForBlend("/addition", f)
 	measured, measuredOK := benchRungs(p.Measured, p.BaseML, f)
-	if !baseOK || !additionOK || !measuredOK {
+	predicted, _ := p.Addition.pouredInto(poured{base: base, sound: baseOK}, rungs{measured, measuredOK}, f)
+	if predicted == nil || !measuredOK {
 		return c, nil
 	}
-	path, notes, err := blend.NewPath(base, addition).Calibrate(measured)
+	path, notes, err := predicted.Calibrate(measured)
 	f.Add("", err)
 	c.path = path
 	return c, notes

@@ -85,7 +85,7 @@ func TestTraceIsLadder(t *testing.T) {
 func TestTraceBetween(t *testing.T) {
 	t.Parallel()
 	r := exampleLadder(t, func(r *LadderRequest) {
-		r.Base, r.Addition, r.Measured, r.Plan = paleWhite(), darkRed(), nil, nil
+		r.Base, r.Addition, r.Measured, r.Plan = paleWhite(), Dosed{darkRed()}, nil, nil
 	})
 	for _, largest := range []float64{5, 20, 100} {
 		trace, err := TraceLadder(r, largest, nil)

@@ -34,7 +34,7 @@ const ExampleTrim = `{
 // mixed, sampled and read.
 type TrimRequest struct {
 	Base     Wine       `json:"base" doc:"The base, as it was read before."`
-	Addition Wine       `json:"addition" doc:"The addition, as it was read before."`
+	Addition Dosed      `json:"addition" doc:"The addition, as it was read before."`
 	BaseML   *float64   `json:"base_ml,omitempty" exclusiveMinimum:"0" maximum:"100000" doc:"Base in each measured glass of the bench, in mL. 100 where left out." default:"100"`
 	Measured []Measured `json:"measured,omitempty" maxItems:"100" doc:"Rungs of the bench that were read. The path is recalibrated to them and to the samples."`
 	Tank     Tank       `json:"tank" doc:"What is in the tank."`
@@ -129,7 +129,6 @@ func (r TrimRequest) resolve(f *Faults) (in trimInput, ok bool) {
 		f.Addf("/target", nil, "the field %q is missing", "target")
 	}
 	base, baseOK := r.Base.resolveForBlend("/base", f)
-	addition, additionOK := r.Addition.resolveForBlend("/addition", f)
 	t := r.Tank
 	in.tank = blend.Tank{
 		BaseL: t.BaseL, UBaseL: orDefault(t.UBaseL, tankU*t.BaseL),
@@ -140,8 +139,7 @@ func (r TrimRequest) resolve(f *Faults) (in trimInput, ok bool) {
 	in.tank.Bottom, bottomOK = r.Bottom.resolve("/bottom", f)
 	in.tank.Rungs, rungsOK = benchRungs(r.Measured, r.BaseML, f)
 	f.Add("/tank", in.tank.ValidateVolumes())
-	if baseOK && additionOK {
-		in.path = blend.NewPath(base, addition)
+	if in.path, _ = r.Addition.pouredInto(poured{base: base, sound: baseOK}, rungs{in.tank.Rungs, rungsOK}, f); in.path != nil {
 		_, _, err := in.path.Calibrate(in.tank.Rungs)
 		f.Add("", err)
 	}

@@ -13,7 +13,7 @@ func (r *BlendRequest) visit(p places) {
 
 func (r *LadderRequest) visit(p places) {
 	p.wine("/base", &r.Base)
-	p.wine("/addition", &r.Addition)
+	p.wine("/addition", &r.Addition.Wine)
 	p.target("/target", r.Target)
 	for i := range r.Held {
 		p.wine("/held/"+strconv.Itoa(i)+"/wine", &r.Held[i].Wine)
@@ -23,13 +23,15 @@ func (r *LadderRequest) visit(p places) {
 
 func (r *ScaleRequest) visit(p places) {
 	p.wine("/base", r.Base)
-	p.wine("/addition", r.Addition)
+	if r.Addition != nil {
+		p.wine("/addition", &r.Addition.Wine)
+	}
 	visitMeasured(r.Measured, p)
 }
 
 func (r *TrimRequest) visit(p places) {
 	p.wine("/base", &r.Base)
-	p.wine("/addition", &r.Addition)
+	p.wine("/addition", &r.Addition.Wine)
 	visitMeasured(r.Measured, p)
 	p.wine("/top", &r.Top)
 	p.wine("/bottom", &r.Bottom)

@@ -115,11 +115,11 @@ func (c *choice) usualDose() float64 {
 // others held at the doses shown.
 func (c *choice) along(i int) calc.LadderRequest {
 	r := *c.request
-	wines := []calc.Wine{r.Addition}
+	wines := []calc.Wine{r.Addition.Wine}
 	for _, h := range r.Held {
 		wines = append(wines, h.Wine)
 	}
-	r.Addition, r.Held = wines[i], nil
+	r.Addition.Wine, r.Held = wines[i], nil
 	for k, w := range wines {
 		if k != i {
 			r.Held = append(r.Held, calc.Held{Wine: w, DoseMLPer100ML: c.dosed[k].dose})

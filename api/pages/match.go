@@ -27,7 +27,7 @@ func (c *choice) match() (matched, error) {
 	if len(c.dosed) < 2 || c.request.Target == nil {
 		return out, nil
 	}
-	asked := calc.MatchRequest{Wines: []calc.Wine{c.request.Base, c.request.Addition}, Target: c.request.Target, View: c.request.View}
+	asked := calc.MatchRequest{Wines: []calc.Wine{c.request.Base, c.request.Addition.Wine}, Target: c.request.Target, View: c.request.View}
 	for _, h := range c.request.Held {
 		asked.Wines = append(asked.Wines, h.Wine)
 	}

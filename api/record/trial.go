@@ -136,24 +136,33 @@ type Trial struct {
 	Log []LogEntry `json:"-"`
 }
 
-// Known reports whether something was read of every wine of the trial.
-func (t Trial) Known() bool {
-	known := t.Base.Known() && t.Addition.Known()
-	for _, h := range t.Held {
-		known = known && h.Wine.Known()
+// Missing names the wine that a ladder cannot do without and that nothing was read
+// of; empty where there is none. The addition need not have been read once a
+// glass was.
+func (t Trial) Missing(p Progress) string {
+	if !t.Base.Known() {
+		return "base"
 	}
-	return known
+	for _, h := range t.Held {
+		if !h.Wine.Known() {
+			return "wine that is held in the base"
+		}
+	}
+	if !t.Addition.Known() && len(p.Rungs()) == 0 {
+		return "addition"
+	}
+	return ""
 }
 
 // Ladder is the trial as a question for a ladder: one rung a glass at the dose
 // that it holds now, recalibrated by what was measured at the dose that the
-// glass held then. ok is false where there are no data of a wine, so that
-// nothing can be computed.
+// glass held then. ok is false where a wine is missing, so that nothing can be
+// computed.
 func (t Trial) Ladder(p Progress) (question calc.LadderRequest, ok bool) {
-	if !t.Known() {
+	if t.Missing(p) != "" {
 		return question, false
 	}
-	question = calc.LadderRequest{Base: t.Base.Wine(), Addition: t.Addition.Wine(), BaseML: t.BaseML, View: t.View, Target: t.Target}
+	question = calc.LadderRequest{Base: t.Base.Wine(), Addition: calc.Dosed{Wine: t.Addition.Wine()}, BaseML: t.BaseML, View: t.View, Target: t.Target}
 	for _, h := range t.Held {
 		question.Held = append(question.Held, calc.Held{Wine: h.Wine.Wine(), DoseMLPer100ML: h.DoseMLPer100ML})
 	}

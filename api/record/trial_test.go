@@ -79,8 +79,21 @@ func TestProgress(t *testing.T) {
 		t.Errorf("last: %+v, %v", last, err)
 	}
 	trial.Addition = TrialWine{Name: "not read yet"}
-	if _, ok := trial.Ladder(p); ok {
-		t.Error("there is a ladder of a wine without data")
+	if question, ok := trial.Ladder(p); !ok {
+		t.Error("there is no ladder though a glass was read")
+	} else if _, err := calc.Ladder(question); err != nil {
+		t.Error(err)
+	}
+	trial.Log = trial.Log[:2]
+	if p, err = trial.Progress(); err != nil {
+		t.Fatal(err)
+	}
+	if _, ok := trial.Ladder(p); ok || trial.Missing(p) != "addition" {
+		t.Errorf("there is a ladder of a wine that nothing is known of; missing is the %q", trial.Missing(p))
+	}
+	trial.Base = TrialWine{Name: "not read yet"}
+	if got := trial.Missing(p); got != "base" {
+		t.Errorf("missing is the %q, want the base", got)
 	}
 }
 
