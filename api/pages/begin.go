@@ -54,7 +54,7 @@ var ownTool = []sentField{
 
 // beginFields are the plain fields of the form.
 var beginFields = []sentField{
-	{"name", "/name", aText}, {"base", "/base/id", aText}, {"addition", "/addition/id", aText}, {"base_ml", "/base_ml", aNumber},
+	{"name", "/name", aText}, {"base", "/base/id", aText}, {"addition", "/addition/id", aText}, {"addition_name", "/addition/name", aText}, {"base_ml", "/base_ml", aNumber},
 	{"visible_step", "/visible_step", aNumber},
 }
 
@@ -164,6 +164,9 @@ func beginBody(typed url.Values) (map[string]any, places) {
 			root[slot] = map[string]any{} // which the interface asks about
 		}
 		at.add("/"+slot, slot)
+	}
+	if addition, ok := root["addition"].(map[string]any); ok && addition["id"] != nil {
+		delete(addition, "name") // it has one of its own
 	}
 	glasses := []any{}
 	for _, label := range parted(typed.Get("glasses")) {

@@ -127,7 +127,11 @@ func (s *site) benchViewOf(r *http.Request, t bench.TrialAnswer, place benchPlac
 	}
 	v.glasses(t)
 	v.entries(s, t)
-	for _, w := range t.Warnings {
+	warnings := t.Warnings
+	if t.Ladder != nil {
+		warnings = slices.Concat(warnings, t.Ladder.Warnings)
+	}
+	for _, w := range warnings {
 		v.Warnings = append(v.Warnings, w.Message)
 	}
 	if err := v.outlook(t); err != nil {

@@ -270,4 +270,13 @@ func TestBegin(t *testing.T) {
 		"target", "", "target_L", "85", "target_a", "14", "target_b", "6", "tolerance", "2", "samples", "50 200", "name", "")
 	said = text(sound(t, h, get(t, h, at).Body.String()))
 	says(t, said, "White, tank 5 + Red, barrel 7", "with 5 mL per 100 mL of Golden white, cask 9", "my cup")
+
+	// The base and one glass suffice.
+	at = demoTrial(t, h, "addition", "", "addition_name", "Sample from a neighbour")
+	said = text(sound(t, h, get(t, h, at).Body.String()))
+	says(t, said, "poured in: Sample from a neighbour", "No colour is predicted yet", "nothing was read of the addition. Pour a glass")
+	press(t, h, at, "pours", "glass", "B", "volume_ml", "6")
+	press(t, h, at, "measurements", "glass", "B", "a420", "0.234", "a520", "0.239", "a620", "0.047")
+	said = text(sound(t, h, get(t, h, at).Body.String()))
+	says(t, said, "Closest to the target:", "known from measured rungs alone")
 }

@@ -18,8 +18,8 @@ import (
 // addition_not_read.
 //
 // Errors: those of NewPathWith; colour.FieldErrors on "measured" where there is no
-// rung, and on "measured/i/wine" where the strongest rung has no more pigment than
-// its share of the base.
+// rung, and on "measured/i/wine" where the strongest rung has no more colour at
+// 520 nm than the base.
 func NewPathUnread(base spectrum.Wine, held []Held, rungs []Measured) (*Path, error) {
 	host, volume, err := holding(base, held)
 	if err != nil {
@@ -50,17 +50,20 @@ func additionFrom(base spectrum.Wine, volume float64, rungs []Measured) (spectru
 		}
 	}
 	m := &rungs[strongest]
+	uRung, uBase := readU(&m.Wine), readU(&base)
+	if !(m.Wine.At(520) > base.At(520)+2*math.Hypot(uRung, uBase)) {
+		return spectrum.Wine{}, colour.FieldErrors{{
+			Field: fmt.Sprintf("measured/%d/wine", strongest), Value: given(m.Wine.At(520)),
+			Message: fmt.Sprintf("this rung has no more colour at 520 nm than the base, %.3g per 10 mm: was the right glass read? Without a reading of the addition nothing is known of it", base.At(520)),
+		}}
+	}
 	f := float64(m.Dose) / (volume + float64(m.Dose))
 	// Read as if in a cell so thin that it is no darker than the rung in its own.
 	cell := reading.Cell{PathMM: math.Max(10*f, thinnestMM), Dilution: 1}
 	at := func(nm float64) float64 { return (m.Wine.At(nm) - (1-f)*base.At(nm)) / f * cell.PathMM / 10 }
-	u := twice * math.Hypot(readU(&m.Wine), (1-f)*readU(&base)) / f * cell.PathMM / 10
-	r := reading.Readings{Cell: cell, A420: at(420), A520: at(520), A620: at(620), UAbsorbance: u}
-	if !(r.A520 > 0) || !(m.Wine.Pigment() > (1-f)*base.Pigment()) {
-		return spectrum.Wine{}, colour.FieldErrors{{
-			Field: fmt.Sprintf("measured/%d/wine", strongest), Value: given(m.Wine.At(520)),
-			Message: fmt.Sprintf("this rung has no more colour at 520 nm than its share of the base, %.3g per 10 mm: was the right glass read? Without a reading of the addition nothing is known of it", (1-f)*base.At(520)),
-		}}
+	r := reading.Readings{
+		Cell: cell, A420: at(420), A520: at(520), A620: at(620),
+		UAbsorbance: twice * math.Hypot(uRung, (1-f)*uBase) / f * cell.PathMM / 10,
 	}
 	for _, nm := range furtherNM {
 		if m.reads(nm) {
