@@ -37,6 +37,7 @@ func New(config Config) (http.Handler, error) {
 	}
 	libraries()
 	s := service{config: config, metrics: newMetrics(config.Version), shelf: shelf.New(config.Records), bench: bench.New(config.Records)}
+	s.bench.Version = config.Version
 
 	engine := gin.New()
 	engine.HandleMethodNotAllowed = true
@@ -57,6 +58,7 @@ func New(config Config) (http.Handler, error) {
 	s.importCalls(api)
 	s.exportCalls(api)
 	s.trialCalls(api)
+	s.sheetCalls(api)
 	s.specCalls(api)
 	s.lotCalls(api)
 	document, err := complete(api)

@@ -23,10 +23,12 @@ type recordOp[In any] struct {
 	// works.
 	body    reflect.Type
 	example string
-	// status of success, and the type of the answer; nil for bytes of media.
-	status int
-	answer reflect.Type
-	media  string
+	// status of success, and the type of the answer; nil for bytes of media, or of
+	// the media that the header Accept chooses from.
+	status  int
+	answer  reflect.Type
+	media   string
+	choices []string
 	// errors are statuses beyond those that every call may answer with.
 	errors []int
 	handle func(context.Context, *In) (*reply, error)
@@ -38,6 +40,7 @@ type reply struct {
 	ContentType string `header:"Content-Type" hidden:"true"`
 	ETag        string `header:"ETag" hidden:"true"`
 	Location    string `header:"Location" hidden:"true"`
+	Disposition string `header:"Content-Disposition" hidden:"true"`
 	Body        []byte
 }
 
@@ -68,18 +71,11 @@ func registerRecord[In any](s *service, api huma.API, op recordOp[In]) {
 	if op.status == 0 {
 		op.status = http.StatusOK
 	}
-	media := op.media
-	schema := &huma.Schema{Type: huma.TypeString, Format: "binary"}
-	if op.answer != nil {
-		media, schema = "application/json", api.OpenAPI().Components.Schemas.Schema(op.answer, true, "")
-	}
 	huma.Register(api, huma.Operation{
 		OperationID: op.id, Method: op.method, Path: op.path, Summary: op.summary, Description: op.description, Tags: []string{op.tag},
 		BodyReadTimeout: bodyWithin, SkipValidateBody: true, SkipValidateParams: true, DefaultStatus: op.status,
-		Responses: map[string]*huma.Response{strconv.Itoa(op.status): {
-			Description: "The answer.", Content: map[string]*huma.MediaType{media: {Schema: schema}},
-		}},
-		Errors: op.allErrors(),
+		Responses: map[string]*huma.Response{strconv.Itoa(op.status): {Description: "The answer.", Content: op.content(api)}},
+		Errors:    op.allErrors(),
 	}, func(ctx context.Context, in *In) (*reply, error) {
 		out, err := op.handle(ctx, in)
 		if err != nil {
@@ -101,6 +97,20 @@ func registerRecord[In any](s *service, api huma.API, op recordOp[In]) {
 			Example: json.RawMessage(op.example),
 		}
 	}
+}
+
+// content are the media that the call answers in.
+func (op recordOp[In]) content(api huma.API) map[string]*huma.MediaType {
+	if op.answer != nil {
+		return map[string]*huma.MediaType{"application/json": {Schema: api.OpenAPI().Components.Schemas.Schema(op.answer, true, "")}}
+	}
+	out := map[string]*huma.MediaType{}
+	for _, media := range append(op.choices, op.media) {
+		if media != "" {
+			out[media] = &huma.MediaType{Schema: &huma.Schema{Type: huma.TypeString, Format: "binary"}}
+		}
+	}
+	return out
 }
 
 func (op recordOp[In]) allErrors() []int {

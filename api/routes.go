@@ -66,6 +66,7 @@ func (s *service) plainRoutes(engine *gin.Engine, document []byte) {
 	get("/healthz", func(c *gin.Context) { c.JSON(http.StatusOK, gin.H{"status": "up"}) })
 	get("/readyz", s.ready)
 	get("/metrics", s.metrics.handler())
+	get(sheetStyles(), stylesheet)
 	for _, k := range kinds {
 		get(k.path, k.explain)
 	}

@@ -43,7 +43,7 @@ var layers = map[string][]string{
 	"api/labfile":            {"colour/...", "api/calc", "api/record", "api/celltext"},
 	"api/intake":             {"colour/...", "api/calc", "api/record", "api/store", "api/labfile"},
 	"api/export":             {"colour/...", "api/calc", "api/record", "api/store", "api/celltext"},
-	"api/bench":              {"colour/...", "api/calc", "api/record", "api/store"},
+	"api/bench":              {"colour/...", "reports/...", "api/calc", "api/record", "api/store"},
 	"api/shelf":              {"colour/...", "api/calc", "api/record", "api/store"},
 	"api/upload":             {"colour/...", "api/calc", "api/record", "api/store", "api/intake"},
 	"api/pages":              {"colour/...", "reports/...", "api/calc", "api/record", "api/store", "api/bench", "api/labfile", "api/shelf", "api/upload"},

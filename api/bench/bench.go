@@ -6,6 +6,7 @@ package bench
 
 import (
 	"context"
+	"time"
 
 	lru "github.com/hashicorp/golang-lru/v2"
 
@@ -13,8 +14,15 @@ import (
 	"pourpath/api/store"
 )
 
-// Bench answers about the trials of a store. It may be used concurrently.
+// Bench answers about the trials of a store. It may be used concurrently once its
+// fields are set.
 type Bench struct {
+	// Version is the program's, for documents; empty leaves it out.
+	Version string
+	// Now is the clock that documents are dated by, in the zone that they show times
+	// in. New sets that of this machine.
+	Now func() time.Time
+
 	store *store.Store
 	// answers are remembered by the trial and the length of its log: but for being
 	// archived, a trial changes only by a further entry.
@@ -30,7 +38,7 @@ func New(s *store.Store) *Bench {
 	if err != nil { // only for a size below 1
 		panic(err)
 	}
-	return &Bench{store: s, answers: cache}
+	return &Bench{Now: time.Now, store: s, answers: cache}
 }
 
 // Trial returns a trial; record.ErrNotFound where there is none.

@@ -61,6 +61,13 @@ func (v *View) resolve(f *Faults) cie.View {
 	return viewOf("/view", v.Illuminant, v.Observer, orDefault(v.PathMM, cie.OIV().DepthMM), f)
 }
 
+// Core is v as the science has it, with what v leaves out filled in; the standard
+// view where there is no v, or it has a fault.
+func (v *View) Core() cie.View {
+	var f Faults
+	return v.resolve(&f)
+}
+
 // viewOf makes the core's view of three fields that stand at pointer.
 func viewOf(pointer string, i Illuminant, o Observer, pathMM float64, f *Faults) cie.View {
 	view := cie.OIV()

@@ -35,6 +35,8 @@ const (
 	PourBase Deed = iota
 	PourAddition
 	TakeOut // a sip, or a cell filled for reading
+	// TakeBack is a counter-entry of a log, which takes an earlier entry back.
+	TakeBack
 )
 
 // PlanRow is one thing to do, and what the glass holds after it.
@@ -86,7 +88,7 @@ func (b Bench) check() error {
 		at := fmt.Sprintf("plan row %d", i+1)
 		c.named(at+": glass", r.Glass)
 		c.text(at+": words", r.Wine, r.Tool, r.Note)
-		c.deed(at, r.Deed)
+		c.deed(at, r.Deed, TakeOut)
 		c.within(at+": volume", 0, maxML, r.VolumeML)
 		c.within(at+": running total", 0, maxML, r.TotalML)
 		c.dose(at+": dose", r.Dose)
@@ -97,14 +99,14 @@ func (b Bench) check() error {
 	return c.err()
 }
 
-func (c *checker) deed(at string, d Deed) {
-	if d < PourBase || d > TakeOut {
-		c.fault(at+": deed", "%d is none: want PourBase, PourAddition or TakeOut", d)
+func (c *checker) deed(at string, d, last Deed) {
+	if d < PourBase || d > last {
+		c.fault(at+": deed", "%d is none that stands here", d)
 	}
 }
 
 func (b Bench) document(t *Texts) *document {
-	d := &document{texts: t, head: b.Head, Name: t.Bench.Name}
+	d := &document{texts: t, head: b.Head, heldPer100: b.held(), Name: t.Bench.Name}
 	d.list(t.Mind, b.Warnings)
 	d.wines(b.Wines)
 	d.facts(fact{t.Bench.BaseInGlass, t.millilitres(b.BaseML) + " mL"})
@@ -185,7 +187,7 @@ func (d *document) plan(b Bench) {
 		glass.InGlass.Hex, r.Swatch.InGlass.Hex = ifDeep(b.GlassDepthMM, glass.InGlass.Hex), ifDeep(b.GlassDepthMM, r.Swatch.InGlass.Hex)
 		tab.Rows = append(tab.Rows, row{Cells: []cell{{Tick: true}, text(t.plain(float64(i+1), 0)), text(r.Glass),
 			text(t.millilitres(r.VolumeML)), text(t.deed(r.Deed, r.Wine), r.Tool, r.Note), text(t.millilitres(r.TotalML)),
-			text(t.dose(r.Dose, n)), text(t.share(r.Dose, n)), touching(r.Swatch.At10MM, glass.At10MM),
+			text(t.dose(r.Dose, n)), text(d.share(r.Dose, n)), touching(r.Swatch.At10MM, glass.At10MM),
 			touching(r.Swatch.InGlass, glass.InGlass), stacked(lab[0]), stacked(lab[1]), stacked(lab[2])}})
 	}
 	d.table(tab)

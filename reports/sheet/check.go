@@ -141,11 +141,17 @@ func newChecker(h Head) *checker {
 
 func (c *checker) wines(w Wines) {
 	c.wine("base", w.Base)
-	if n := len(w.Additions); n < 1 || n > 2 {
-		c.fault("additions", "%d: want one or two", n)
+	if len(w.Additions) == 0 {
+		c.fault("additions", "there is none: want the one that is dosed, and after it those that are held in the base")
 	}
+	c.rows("additions", len(w.Additions))
 	for i, a := range w.Additions {
-		c.wine(fmt.Sprintf("addition %d", i+1), a)
+		at := fmt.Sprintf("addition %d", i+1)
+		c.wine(at, a)
+		c.within(at+": held", 0, maxML, a.HeldMLPer100ML)
+		if (a.HeldMLPer100ML > 0) != (i > 0) {
+			c.fault(at+": held", "%g mL per 100 mL: the first addition is dosed (0), the others are held in the base (above 0)", a.HeldMLPer100ML)
+		}
 	}
 	if t := w.Target; t != nil {
 		c.named("target: name", t.Name)

@@ -144,10 +144,10 @@ func trial(t testing.TB) sheet.Trial {
 	}
 	r.Measured = []sheet.MeasuredRow{
 		{Glass: "B", Dose: sheet.Dose{MLPer100ML: 4, U: 0.12}, Minutes: ptr(35), Celsius: ptr(19.5), Measured: *colourAt(t, 4.08, 0.3),
-			Predicted: *colourAt(t, 3.4, 1.8), Learned: colourAt(t, 4, 0.3)},
+			Predicted: colourAt(t, 3.4, 1.8), Learned: colourAt(t, 4, 0.3)},
 		{Glass: "C", Dose: sheet.Dose{MLPer100ML: 10.32, U: 0.15}, Minutes: ptr(4), Celsius: ptr(19.5), Measured: *colourAt(t, 10.6, 0.3),
-			Predicted: *colourAt(t, 8.8, 2.4), Learned: colourAt(t, 10.32, 0.4), Repeat: true},
-		{Glass: "A", Dose: sheet.Dose{}, Measured: *colourAt(t, 0.4, 0.3), Predicted: *colourAt(t, 0, 0.1), Outlier: true},
+			Predicted: colourAt(t, 8.8, 2.4), Learned: colourAt(t, 10.32, 0.4), Repeat: true},
+		{Glass: "A", Dose: sheet.Dose{}, Measured: *colourAt(t, 0.4, 0.3), Predicted: colourAt(t, 0, 0.1), Outlier: true},
 	}
 	r.Notes = []sheet.NoteRow{
 		{Glass: "B", Dose: &sheet.Dose{MLPer100ML: 4, U: 0.12}, Score: ptr(13.5), Scale: "of 20", Note: "Pale, close to an onion skin. Fresh, no tannin to speak of.", Who: "M. K."},
@@ -170,7 +170,7 @@ func volumes() sheet.Volumes {
 	return sheet.Volumes{Dose: sheet.Dose{MLPer100ML: dose, U: 0.25}, FirstPercent: 90, HeelL: 3, LossPercent: 1.5,
 		Vessels: []sheet.Vessel{{Name: "Tank 7", Count: 1, SizeL: 2000, Convention: sheet.BaseLed, Recipe: recipe(2000, dose), Otherwise: recipe(2000/1.094/0.985, dose)}},
 		Rounded: &sheet.Rounded{Recipe: sheet.Recipe{BaseL: 2000, AdditionL: 188, BlendL: 2188}, FirstL: 169, HeldBackL: 19,
-			Dose: sheet.Dose{MLPer100ML: 9.4}, BaseGraduationL: 10, AdditionGraduationL: 1, DeltaE00: 0.02},
+			Dose: sheet.Dose{MLPer100ML: 9.4}, BaseGraduationL: 10, AdditionGraduationL: 1, DeltaE00: ptr(0.02)},
 		Gauge:  &sheet.Gauge{BaseUPercent: 0.6, AdditionUPercent: 0.3, DoseU: 0.07},
 		Stocks: []sheet.Stock{{Wine: "Tank 12, white", OnHandL: 2150, NeededL: 2000}, {Wine: "Barrel 4, young red", OnHandL: 180, NeededL: 191}},
 	}

@@ -22,7 +22,7 @@ type Colour struct {
 	U   [3]float64 // standard uncertainty (k = 1) of L*, a*, b*; 0 where not stated
 }
 
-// Dose is mL of addition per 100 mL of base, of two additions together.
+// Dose is mL of the dosed addition per 100 mL of base.
 type Dose struct {
 	MLPer100ML float64
 	U          float64 // standard uncertainty (k = 1); 0 where not stated
@@ -30,11 +30,15 @@ type Dose struct {
 
 // Wine is a base or an addition.
 type Wine struct {
-	Name   string  // required
-	Lot    string  // may be empty
-	Known  string  // how its colour is known, a sentence; may be empty
-	Colour *Colour // nil where not known
-	Swatch reports.Swatch
+	Name string // required
+	// HeldMLPer100ML is the fixed dose, in mL per 100 mL of base, of an addition
+	// that is in the base of every glass before the other is poured; 0 for the base
+	// and for the addition that is dosed.
+	HeldMLPer100ML float64
+	Lot            string  // may be empty
+	Known          string  // how its colour is known, a sentence; may be empty
+	Colour         *Colour // nil where not known
+	Swatch         reports.Swatch
 }
 
 // Target is the colour aimed at.
@@ -48,7 +52,7 @@ type Target struct {
 // Wines are the wines of a trial and what they are to become.
 type Wines struct {
 	Base      Wine
-	Additions []Wine  // one or two
+	Additions []Wine  // the one that is dosed, then those that are held in the base
 	Target    *Target // nil where there is none
 }
 

@@ -148,7 +148,7 @@ func TestFaultsAreNamed(t *testing.T) {
 		{"sheet: trial: is empty", func() printable { b := bench(t); b.Trial = " "; return b }},
 		{"sheet: view: ", func() printable { b := bench(t); b.View.Observer = "3"; return b }},
 		{"sheet: base volume: is 0", func() printable { b := bench(t); b.BaseML = 0; return b }},
-		{"sheet: additions: 0: want one or two", func() printable { b := bench(t); b.Additions = nil; return b }},
+		{"sheet: additions: there is none: want the one that is dosed", func() printable { b := bench(t); b.Additions = nil; return b }},
 		{"sheet: plan row 4: volume: -2 is not a number from 0", func() printable { b := bench(t); b.Plan[3].VolumeML = -2; return b }},
 		{"sheet: plan row 5: dose: uncertainty: NaN", func() printable { b := bench(t); b.Plan[4].Dose.U = nan; return b }},
 		{"sheet: plan row 1: swatch: \"pink\" is not a colour", func() printable { b := bench(t); b.Plan[0].Swatch.At10MM.Hex = "pink"; return b }},

@@ -7,11 +7,13 @@ import (
 
 // document is what is said, before it is set in PDF or HTML.
 type document struct {
-	texts  *Texts
-	head   Head
-	Name   string // of the kind of document
-	Lead   string // the finding, large; may be empty
-	Blocks []block
+	texts *Texts
+	head  Head
+	// heldPer100 is what is held in the base, in mL per 100 mL of it.
+	heldPer100 float64
+	Name       string // of the kind of document
+	Lead       string // the finding, large; may be empty
+	Blocks     []block
 }
 
 // block is one of its fields; the others are zero.

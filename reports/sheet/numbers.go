@@ -64,7 +64,7 @@ func doseDecimals(ds ...Dose) int {
 }
 
 // dose is a dose in mL per 100 mL of base, with two decimals where nothing is
-// known of it; share is the same as % of the blend. Nothing added is plain 0.
+// known of it. Nothing added is plain 0.
 func (t *Texts) dose(d Dose, n int) string {
 	switch {
 	case d.MLPer100ML == 0:
@@ -75,17 +75,19 @@ func (t *Texts) dose(d Dose, n int) string {
 	return t.withU(d.MLPer100ML, d.U, n)
 }
 
-func (t *Texts) share(d Dose, n int) string {
-	if d.MLPer100ML == 0 {
+// share is a dose as % of the blend, of which what is held in the base is a part.
+func (d *document) share(k Dose, n int) string {
+	if k.MLPer100ML == 0 {
 		return "0"
 	}
-	return t.fixed(100*blend.Dose(d.MLPer100ML).Fraction(), n)
+	perBase := 1 + d.heldPer100/100 // base and what is held in it, for each mL of base
+	return d.texts.fixed(100*blend.Dose(k.MLPer100ML/perBase).Fraction(), n)
 }
 
 // doseLine is a dose in a sentence, in both conventions.
-func (t *Texts) doseLine(d Dose) string {
-	n := doseDecimals(d)
-	return t.fill(t.DoseLine, "dose", t.dose(d, n), "share", t.share(d, n))
+func (d *document) doseLine(k Dose) string {
+	n := doseDecimals(k)
+	return d.texts.fill(d.texts.DoseLine, "dose", d.texts.dose(k, n), "share", d.share(k, n))
 }
 
 // lab are L*, a* and b* with their uncertainties, all with the decimals of the

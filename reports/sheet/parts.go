@@ -67,11 +67,14 @@ func (d *document) wines(w Wines) {
 	}
 	add(t.Base, w.Base, "")
 	for i, a := range w.Additions {
-		role := t.Addition
+		role, held := t.Addition, ""
 		if len(w.Additions) > 1 {
 			role = t.fill(t.AdditionNo, "no", t.plain(float64(i+1), 0))
 		}
-		add(role, a, "")
+		if a.HeldMLPer100ML > 0 {
+			held = t.fill(t.Held, "dose", t.plain(a.HeldMLPer100ML, doseMost))
+		}
+		add(role, a, held)
 	}
 	if g := w.Target; g != nil {
 		tolerance := ""
@@ -85,6 +88,14 @@ func (d *document) wines(w Wines) {
 	if len(w.Additions) > 1 {
 		d.quiet(t.TwoAdditions)
 	}
+}
+
+// held is what of the additions is in the base, in mL per 100 mL of it.
+func (w Wines) held() (sum float64) {
+	for _, a := range w.Additions {
+		sum += a.HeldMLPer100ML
+	}
+	return sum
 }
 
 // yes is a word for what was done or not.

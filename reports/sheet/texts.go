@@ -25,14 +25,14 @@ type Texts struct {
 	Mind          string // heading of what this document has to be told of
 	Cautions      string // heading of the standing cautions
 
-	WinesTitle, Base, Addition, AdditionNo, TwoAdditions, Target string
-	Lot, Tolerance                                               string
-	DoseLine, Range, PerBase                                     string
-	DeedBase, DeedAddition, DeedOut                              string
-	Yes, No                                                      string
-	Field                                                        string // said of an empty field, for those who hear it
-	Box                                                          string // the same of a box to tick
-	SwatchIs, SwatchOut                                          string
+	WinesTitle, Base, Addition, AdditionNo, Held, TwoAdditions, Target string
+	Lot, Tolerance                                                     string
+	DoseLine, Range, PerBase                                           string
+	DeedBase, DeedAddition, DeedOut, DeedBack                          string
+	Yes, No                                                            string
+	Field                                                              string // said of an empty field, for those who hear it
+	Box                                                                string // the same of a box to tick
+	SwatchIs, SwatchOut                                                string
 
 	Columns ColumnTexts
 	Bench   BenchTexts
@@ -58,12 +58,12 @@ type BenchTexts struct {
 
 // TrialTexts are the words of the trial report.
 type TrialTexts struct {
-	Name, Lead, NoChoice, Log, LogHow, Undone                                          string
-	Against, AgainstHow, Measured, Predicted, Learned, Outlier, Repeat                 string
-	Notes, Choice, ChosenDose, Interval, FromTarget, TastedIn, ChosenBy, Reasons       string
-	Final, FinalNot, FinalDone, FinalPart, TodoPour, TodoRead, TodoCold, TodoLook      string
-	PouredFresh, Read, ReadFromTarget, KeptCold, LookedAgain, Seen, CheckedBy, ScaleUp string
-	Cautions                                                                           []string
+	Name, Lead, NoChoice, Log, LogHow, Undone                                                                                    string
+	Against, AgainstHow, Measured, Predicted, Learned, Outlier, Repeat                                                           string
+	Notes, Choice, ChosenDose, Interval, Nearest, NearestInterval, PerLitre, PerLitreIs, FromTarget, TastedIn, ChosenBy, Reasons string
+	Final, FinalNot, FinalDone, FinalPart, TodoPour, TodoRead, TodoCold, TodoLook                                                string
+	PouredFresh, Read, ReadFromTarget, KeptCold, LookedAgain, Seen, CheckedBy, ScaleUp                                           string
+	Cautions                                                                                                                     []string
 }
 
 // OrderTexts are the words of the work order.
@@ -75,6 +75,7 @@ type OrderTexts struct {
 	Steps, StepsHow, StepGauge, StepFirst, StepMix, StepSample, StepMeasure, StepTrim string
 	StepAgain, StepCold, EachVessel, SamplesTitle, SamplesHow                         string
 	Trim, TrimHow, TankHas, TrimWith, Passed, BringBack, MayBePassed, Signed          string
+	NotMixed, TrimAim, GaugeDE, BaseInterval                                          string
 	Samples, SampleFields, TrimFields, Signatures, Cautions                           []string
 }
 

@@ -24,8 +24,10 @@ type Trial struct {
 
 // LogRow is one entry of the pour log.
 type LogRow struct {
+	No       int    // of the entry, where the log has others between; else its place
 	Time     string // as its readers write times; may be empty
-	Glass    string // label; required
+	Glass    string // label; required, but for TakeBack
+	Of       int    // with TakeBack: the number of the entry that is taken back
 	Deed     Deed
 	Wine     string // that was poured; may be empty
 	VolumeML float64
@@ -39,15 +41,17 @@ type LogRow struct {
 
 // MeasuredRow is a glass that was read.
 type MeasuredRow struct {
+	No        int    // of the entry in the log; 0 leaves it out
 	Glass     string // label; required
 	Dose      Dose
 	Minutes   *float64 // since it was poured; nil where not noted
 	Celsius   *float64 // of the sample; nil where not noted
 	Measured  Colour
-	Predicted Colour  // before anything was learned
+	Predicted *Colour // before anything was learned; nil where nothing was read of the wines
 	Learned   *Colour // by the recalibrated path; nil where there is none
 	Outlier   bool    // set apart from the others
 	Repeat    bool    // read too soon after pouring: to be read again the next day
+	Undone    bool    // by a counter-entry
 }
 
 // NoteRow is what somebody thought of a glass.
@@ -58,17 +62,26 @@ type NoteRow struct {
 	Scale string   // of the score, such as "of 20"; may be empty
 	Note  string
 	Who   string
+	// Undone says that a counter-entry took the note back.
+	Undone bool
 }
 
 // Choice is the dose that was chosen.
 type Choice struct {
 	Dose       Dose
-	Interval95 *Interval // of the dose closest to the target, in mL per 100 mL
+	Nearest    *float64  // the dose closest to the target, in mL per 100 mL of base
+	Interval95 *Interval // of that closest dose
 	DeltaE00   *float64  // from the target, predicted
 	Glass      string    // that it was tasted in; may be empty
 	Reasons    []string
 	Who        string
+	// PerLitre is the addition for a litre, in mL; nil leaves it out.
+	PerLitre *PerLitre
 }
+
+// PerLitre is the addition in mL for one litre of base, which it comes on top of,
+// and in one litre of finished blend, which it is a part of.
+type PerLitre struct{ BaseML, BlendML float64 }
 
 // leastFinalML is the volume that the final check asks for, in mL, so that a mL
 // too much or too little does not matter. Common practice, no source.
@@ -102,9 +115,12 @@ func (r Trial) check() error {
 	c.rows("log", len(r.Log))
 	for i, e := range r.Log {
 		at := fmt.Sprintf("log row %d", i+1)
-		c.named(at+": glass", e.Glass)
-		c.text(at+": words", e.Time, e.Wine, e.Tool, e.Who, e.Note)
-		c.deed(at, e.Deed)
+		if e.Deed != TakeBack {
+			c.named(at+": glass", e.Glass)
+		}
+		c.text(at+": words", e.Glass, e.Time, e.Wine, e.Tool, e.Who, e.Note)
+		c.deed(at, e.Deed, TakeBack)
+		c.within(at+": numbers", 0, maxOther, float64(e.No), float64(e.Of))
 		c.within(at+": volume", 0, maxML, e.VolumeML)
 		c.within(at+": total", 0, maxML, e.TotalML)
 		c.dose(at+": dose", e.Dose)
@@ -117,7 +133,7 @@ func (r Trial) check() error {
 		c.optional(at+": minutes", 0, maxOther, m.Minutes)
 		c.optional(at+": temperature", -50, 100, m.Celsius)
 		c.colour(at+": measured colour", &m.Measured)
-		c.colour(at+": predicted colour", &m.Predicted)
+		c.colour(at+": predicted colour", m.Predicted)
 		c.colour(at+": recalibrated colour", m.Learned)
 	}
 	c.rows("notes", len(r.Notes))
@@ -137,8 +153,12 @@ func (r Trial) check() error {
 func (r Trial) checkOutcome(c *checker) {
 	if k := r.Choice; k != nil {
 		c.dose("choice: dose", k.Dose)
+		c.optional("choice: nearest", 0, maxML, k.Nearest)
 		c.interval("choice: interval", k.Interval95, 0, maxML)
 		c.optional("choice: ΔE00", 0, maxColour, k.DeltaE00)
+		if k.PerLitre != nil {
+			c.within("choice: per litre", 0, maxML, k.PerLitre.BaseML, k.PerLitre.BlendML)
+		}
 		c.text("choice: words", k.Glass, k.Who)
 		c.texts("choice: reason", k.Reasons)
 	}
@@ -155,9 +175,9 @@ func (r Trial) checkOutcome(c *checker) {
 }
 
 func (r Trial) document(t *Texts) *document {
-	d := &document{texts: t, head: r.Head, Name: t.Trial.Name}
+	d := &document{texts: t, head: r.Head, heldPer100: r.held(), Name: t.Trial.Name}
 	if r.Choice != nil {
-		d.Lead = t.fill(t.Trial.Lead, "dose", t.doseLine(r.Choice.Dose))
+		d.Lead = t.fill(t.Trial.Lead, "dose", d.doseLine(r.Choice.Dose))
 	} else {
 		d.Lead = t.Trial.NoChoice
 	}

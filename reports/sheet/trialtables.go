@@ -24,16 +24,26 @@ func (d *document) log(entries []LogRow) {
 	n := doseDecimals(doses...)
 	for i, e := range entries {
 		what := []string{t.deed(e.Deed, e.Wine), e.Note}
+		no := i + 1
+		if e.No > 0 {
+			no = e.No
+		}
+		if e.Deed == TakeBack {
+			what[0] = t.fill(t.DeedBack, "no", t.plain(float64(e.Of), 0))
+		}
 		if e.Undone {
 			what = append([]string{t.Trial.Undone}, what...)
 		}
-		struck := func(s string) cell { return cell{Lines: []string{s}, Struck: e.Undone} }
-		dose := []cell{text(t.millilitres(e.TotalML)), text(t.dose(e.Dose, n)), text(t.share(e.Dose, n))}
-		if e.Undone { // what a glass held by an entry that does not count says nothing
+		volume := cell{Lines: []string{t.millilitres(e.VolumeML)}, Struck: e.Undone}
+		if e.Deed == TakeBack {
+			volume = cell{}
+		}
+		dose := []cell{text(t.millilitres(e.TotalML)), text(t.dose(e.Dose, n)), text(d.share(e.Dose, n))}
+		if e.Undone || e.Deed == TakeBack && e.Glass == "" { // an entry that does not count says nothing of a glass
 			dose = []cell{text("–"), text("–"), text("–")}
 		}
-		tab.Rows = append(tab.Rows, row{Cells: []cell{text(t.plain(float64(i+1), 0)), text(e.Time), text(e.Glass),
-			text(what...), struck(t.millilitres(e.VolumeML)), text(e.Tool), dose[0], dose[1], dose[2], text(e.Who)}})
+		tab.Rows = append(tab.Rows, row{Cells: []cell{text(t.plain(float64(no), 0)), text(e.Time), text(e.Glass),
+			text(what...), volume, text(e.Tool), dose[0], dose[1], dose[2], text(e.Who)}})
 	}
 	d.heading(t.Trial.Log)
 	d.table(tab)
@@ -47,8 +57,8 @@ func (d *document) measured(rows []MeasuredRow) {
 	}
 	t := d.texts
 	tab := table{Columns: []column{
-		{Head: t.Columns.Glass, WideMM: 16}, {Head: t.Columns.Dose, WideMM: 22, Right: true}, {Head: t.Columns.Share, WideMM: 13, Right: true},
-		{Head: t.Columns.Minutes, WideMM: 14, Right: true}, {Head: "°C", WideMM: 11, Right: true}, {Head: ""},
+		{Head: t.Columns.No, WideMM: 8, Right: true}, {Head: t.Columns.Glass, WideMM: 15}, {Head: t.Columns.Dose, WideMM: 22, Right: true},
+		{Head: t.Columns.Share, WideMM: 13, Right: true}, {Head: t.Columns.Minutes, WideMM: 14, Right: true}, {Head: "°C", WideMM: 10, Right: true}, {Head: ""},
 		{Head: "L*", WideMM: 17, Right: true}, {Head: "a*", WideMM: 17, Right: true}, {Head: "b*", WideMM: 17, Right: true},
 		{Head: t.Columns.Unexplained, WideMM: 18, Right: true},
 	}}
@@ -65,16 +75,23 @@ func (d *document) measured(rows []MeasuredRow) {
 	n := doseDecimals(doses...)
 	for _, m := range rows {
 		lab := t.lab(&m.Measured)
+		var no cell
+		if m.No > 0 {
+			no = text(t.plain(float64(m.No), 0))
+		}
 		said := []string{t.Trial.Measured}
+		if m.Undone {
+			said = append(said, t.Trial.Undone)
+		}
 		if m.Outlier {
 			said = append(said, t.Trial.Outlier)
 		}
 		if m.Repeat {
 			said = append(said, t.Trial.Repeat)
 		}
-		tab.Rows = append(tab.Rows, row{Cells: []cell{text(m.Glass), text(t.dose(m.Dose, n)), text(t.share(m.Dose, n)),
+		tab.Rows = append(tab.Rows, row{Cells: []cell{no, text(m.Glass), text(t.dose(m.Dose, n)), text(d.share(m.Dose, n)),
 			number(m.Minutes), number(m.Celsius), text(said...), text(lab[0]), text(lab[1]), text(lab[2]), {}}})
-		tab.against(t, t.Trial.Predicted, m.Measured, &m.Predicted)
+		tab.against(t, t.Trial.Predicted, m.Measured, m.Predicted)
 		tab.against(t, t.Trial.Learned, m.Measured, m.Learned)
 	}
 	d.heading(t.Trial.Against)
@@ -89,7 +106,7 @@ func (tab *table) against(t *Texts, name string, measured Colour, path *Colour) 
 	}
 	lab, a, b := t.lab(path), measured.Lab, path.Lab
 	de := difference.DeltaE00(a.L, a.A, a.B, b.L, b.A, b.B)
-	tab.Rows = append(tab.Rows, row{Joined: true, Cells: []cell{{}, {}, {}, {}, {}, text(name),
+	tab.Rows = append(tab.Rows, row{Joined: true, Cells: []cell{{}, {}, {}, {}, {}, {}, text(name),
 		text(lab[0]), text(lab[1]), text(lab[2]), text(t.deltaE(de))}})
 }
 
@@ -109,12 +126,16 @@ func (d *document) notes(notes []NoteRow) {
 	for _, k := range notes {
 		var dose, share, score cell
 		if k.Dose != nil {
-			dose, share = text(t.dose(*k.Dose, n)), text(t.share(*k.Dose, n))
+			dose, share = text(t.dose(*k.Dose, n)), text(d.share(*k.Dose, n))
 		}
 		if k.Score != nil {
 			score = text(strings.TrimSpace(t.plain(*k.Score, 2) + " " + k.Scale))
 		}
-		tab.Rows = append(tab.Rows, row{Cells: []cell{text(k.Glass), dose, share, score, text(k.Note), text(k.Who)}})
+		undone := ""
+		if k.Undone {
+			undone = t.Trial.Undone
+		}
+		tab.Rows = append(tab.Rows, row{Cells: []cell{text(k.Glass), dose, share, score, text(undone, k.Note), text(k.Who)}})
 	}
 	if len(notes) > 0 {
 		d.heading(t.Trial.Notes)
@@ -127,17 +148,25 @@ func (d *document) choice(k *Choice) {
 		return
 	}
 	t := d.texts
-	interval, de := "", ""
+	nearest, interval, de, litre := "", "", "", ""
+	n := 1
 	if k.Interval95 != nil {
-		half := (k.Interval95[1] - k.Interval95[0]) / 2
-		interval = t.interval(k.Interval95, decimals(half, doseMost)) + " " + t.PerBase
+		n = decimals((k.Interval95[1]-k.Interval95[0])/2, doseMost)
+		interval = t.interval(k.Interval95, n) + " " + t.PerBase
+	}
+	if k.Nearest != nil {
+		nearest = t.fixed(*k.Nearest, n) + " " + t.PerBase
+	}
+	if p := k.PerLitre; p != nil {
+		digits := max(0, doseDecimals(k.Dose)-1) // a litre is ten times 100 mL
+		litre = t.fill(t.Trial.PerLitreIs, "base", t.fixed(p.BaseML, digits), "blend", t.fixed(p.BlendML, digits))
 	}
 	if k.DeltaE00 != nil {
 		de = t.deltaE(*k.DeltaE00)
 	}
 	d.heading(t.Trial.Choice)
-	d.facts(fact{t.Trial.ChosenDose, t.doseLine(k.Dose)}, fact{t.Trial.Interval, interval},
-		fact{t.Trial.FromTarget, de}, fact{t.Trial.TastedIn, k.Glass}, fact{t.Trial.ChosenBy, k.Who})
+	d.facts(fact{t.Trial.ChosenDose, d.doseLine(k.Dose)}, fact{t.Trial.PerLitre, litre},
+		fact{t.Trial.FromTarget, de}, fact{t.Trial.Nearest, nearest}, fact{t.Trial.NearestInterval, interval}, fact{t.Trial.TastedIn, k.Glass}, fact{t.Trial.ChosenBy, k.Who})
 	if len(k.Reasons) > 0 {
 		d.para(t.Trial.Reasons)
 		d.Blocks = append(d.Blocks, block{List: k.Reasons})

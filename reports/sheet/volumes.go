@@ -47,13 +47,16 @@ type Rounded struct {
 	Recipe
 	Dose                                 Dose // that it has
 	FirstL, HeldBackL                    float64
-	BaseGraduationL, AdditionGraduationL float64 // 0 where not rounded
-	DeltaE00                             float64 // of this dose from the one asked for
+	BaseGraduationL, AdditionGraduationL float64  // 0 where not rounded
+	DeltaE00                             *float64 // of this dose from the one asked for; nil where not known
 }
 
 // Gauge is how well the volumes are known: relative standard uncertainties
 // (k = 1) in %, and what they make of the dose in mL per 100 mL.
-type Gauge struct{ BaseUPercent, AdditionUPercent, DoseU float64 }
+type Gauge struct {
+	BaseUPercent, AdditionUPercent, DoseU float64
+	DeltaE00                              *float64 // that one DoseU makes; nil where not known
+}
 
 // Stock is a wine on hand, and what the order needs of it, heel included.
 type Stock struct {
@@ -92,11 +95,12 @@ func (c *checker) volumes(where string, v Volumes) {
 		c.dose(where+": rounded: dose", r.Dose)
 		c.within(where+": rounded: parts", 0, maxL, r.FirstL, r.HeldBackL)
 		c.within(where+": rounded: graduation", 0, maxL, r.BaseGraduationL, r.AdditionGraduationL)
-		c.within(where+": rounded: ΔE00", 0, maxColour, r.DeltaE00)
+		c.optional(where+": rounded: ΔE00", 0, maxColour, r.DeltaE00)
 	}
 	if g := v.Gauge; g != nil {
 		c.within(where+": gauge", 0, 100, g.BaseUPercent, g.AdditionUPercent)
 		c.within(where+": gauge: dose", 0, maxML, g.DoseU)
+		c.optional(where+": gauge: ΔE00", 0, maxColour, g.DeltaE00)
 	}
 	c.rows(where+": stocks", len(v.Stocks))
 	for i, s := range v.Stocks {
@@ -162,7 +166,7 @@ func (d *document) scaleUp(v Volumes) {
 	if v.count() > 1 {
 		tab.recipe(t, []string{t.fill(t.Order.Total, "count", t.plain(float64(v.count()), 0))}, v.total(), true)
 	}
-	d.facts(fact{t.Order.Dose, t.doseLine(v.Dose)})
+	d.facts(fact{t.Order.Dose, d.doseLine(v.Dose)})
 	d.table(tab)
 	d.measure(v)
 	d.stocks(v.Stocks)
@@ -192,12 +196,18 @@ func (d *document) measure(v Volumes) {
 			steps += t.fill(t.Order.StepAddition, "l", t.plain(r.AdditionGraduationL, 3))
 		}
 		fs = append(fs, fact{t.Order.Rounded, t.fill(t.Order.RoundedTo, "steps", steps, "base", t.fixed(r.BaseL, n),
-			"addition", t.fixed(r.AdditionL, n), "dose", t.doseLine(r.Dose))},
-			fact{t.Order.RoundingError, t.fill(t.Order.RoundingDE, "de", t.deltaE(r.DeltaE00))})
+			"addition", t.fixed(r.AdditionL, n), "dose", d.doseLine(r.Dose))})
+		if r.DeltaE00 != nil {
+			fs = append(fs, fact{t.Order.RoundingError, t.fill(t.Order.RoundingDE, "de", t.deltaE(*r.DeltaE00))})
+		}
 	}
 	if g := v.Gauge; g != nil {
-		fs = append(fs, fact{t.Order.Gauge, t.fill(t.Order.GaugeIs, "base", t.plain(g.BaseUPercent, 2),
-			"addition", t.plain(g.AdditionUPercent, 2), "dose", t.fixed(max(g.DoseU, 0.001), decimals(g.DoseU, doseMost)))})
+		is := t.fill(t.Order.GaugeIs, "base", t.plain(g.BaseUPercent, 2),
+			"addition", t.plain(g.AdditionUPercent, 2), "dose", t.fixed(max(g.DoseU, 0.001), decimals(g.DoseU, doseMost)))
+		if g.DeltaE00 != nil {
+			is += "; " + t.fill(t.Order.GaugeDE, "de", t.deltaE(*g.DeltaE00))
+		}
+		fs = append(fs, fact{t.Order.Gauge, is})
 	}
 	if v.HeelL > 0 {
 		fs = append(fs, fact{t.Order.Heel, t.fill(t.Order.HeelIs, "l", t.plain(v.HeelL, 3))})

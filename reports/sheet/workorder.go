@@ -20,8 +20,13 @@ type Trim struct {
 	Interval95 *Interval // of AdditionL; an end below 0 says that the target may be passed
 	// BackL is the base that brings the tank back where the target was passed, in
 	// litres; nil where it was not, or where no base can.
-	BackL  *float64
-	Passed bool
+	BackL          *float64
+	BackInterval95 *Interval // of BackL
+	Passed         bool
+	Aim            string // what the trim aims at; may be empty
+	// NotMixed says that top and bottom differ, so that there is no trim; the other
+	// fields but Dose and Aim are then not read.
+	NotMixed bool
 }
 
 // WritePDF writes the order as Bench.WritePDF does.
@@ -44,14 +49,16 @@ func (o WorkOrder) check() error {
 		c.within("trim: addition", 0, maxL, k.AdditionL)
 		c.interval("trim: interval", k.Interval95, -maxL, maxL)
 		c.optional("trim: base", 0, maxL, k.BackL)
+		c.interval("trim: base interval", k.BackInterval95, -maxL, maxL)
+		c.text("trim: aim", k.Aim)
 	}
 	c.texts("warning", o.Warnings)
 	return c.err()
 }
 
 func (o WorkOrder) document(t *Texts) *document {
-	d := &document{texts: t, head: o.Head, Name: t.Order.Name}
-	d.Lead = t.fill(t.Order.Lead, "dose", t.doseLine(o.Volumes.Dose))
+	d := &document{texts: t, head: o.Head, heldPer100: o.held(), Name: t.Order.Name}
+	d.Lead = t.fill(t.Order.Lead, "dose", d.doseLine(o.Volumes.Dose))
 	d.list(t.Mind, o.Warnings)
 	d.wines(o.Wines)
 	d.heading(t.Order.VolumesTitle)
@@ -155,13 +162,20 @@ func (d *document) trim(k *Trim) {
 		d.fields(t.Order.TrimFields...)
 		return
 	}
-	fs := []fact{{t.Order.TankHas, t.doseLine(k.Dose)}}
-	if k.Passed {
+	fs := []fact{{t.Order.TrimAim, k.Aim}, {t.Order.TankHas, d.doseLine(k.Dose)}}
+	switch {
+	case k.NotMixed:
+		d.para(t.Order.NotMixed)
+	case k.Passed:
 		d.para(t.Order.Passed)
 		if k.BackL != nil {
-			fs = append(fs, fact{t.Order.BringBack, t.fixed(*k.BackL, litreDecimals(*k.BackL)) + " L"})
+			n := litreDecimals(*k.BackL)
+			fs = append(fs, fact{t.Order.BringBack, t.fixed(*k.BackL, n) + " L"})
+			if k.BackInterval95 != nil {
+				fs = append(fs, fact{t.Order.BaseInterval, t.interval(k.BackInterval95, n) + " L"})
+			}
 		}
-	} else {
+	default:
 		n := litreDecimals(k.AdditionL)
 		if k.Interval95 != nil { // it says which digits mean something
 			n = decimals((k.Interval95[1]-k.Interval95[0])/2, 3)

@@ -1,10 +1,6 @@
 package sheet
 
-import (
-	"io"
-
-	"pourpath/colour/blend"
-)
+import "io"
 
 // source is an input that makes a document.
 type source interface {
@@ -58,7 +54,7 @@ func (d *document) footer() []string {
 		conditions += " " + h.Conditions
 	}
 	const example = 9.5 // mL per 100 mL
-	convention := t.fill(t.Convention, "dose", t.plain(example, 1), "share", t.fixed(100*blend.Dose(example).Fraction(), 1))
+	convention := t.fill(t.Convention, "dose", t.plain(example, 1), "share", d.share(Dose{MLPer100ML: example}, 1))
 	return []string{conditions, convention + " " + t.Uncertainties, t.Print}
 }
 

@@ -1,0 +1,105 @@
+package bench
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"strings"
+
+	"pourpath/api/calc"
+	"pourpath/api/record"
+	"pourpath/reports/sheet"
+)
+
+// trim works out what the tank still needs, where it was read.
+func (o *orderer) trim(ctx context.Context, b *Bench) error {
+	t := o.ask.Trim
+	switch {
+	case t == nil:
+		return nil
+	case o.question == nil:
+		return refuse("/trim", nil, "a trim needs the colours of the trial's wines, and they are not known: ask /v1/trim with the base and the addition as they are read now")
+	case len(o.trial.Held) > 0:
+		return refuse("/trim", nil, "a trim is not worked out for a trial with wines held in its base: read the mixture and ask /v1/trim with it as the base")
+	}
+	q := o.question
+	ask := calc.TrimRequest{
+		Base: q.Base, Addition: q.Addition, BaseML: &q.BaseML, Measured: q.Measured, Tank: t.Tank, Top: t.Top, Bottom: t.Bottom, Target: t.Target, View: q.View,
+	}
+	aim := "the target that was asked for"
+	if t.Target == nil {
+		var err error
+		if ask.Target, aim, err = o.aim(); err != nil {
+			return err
+		}
+	}
+	if _, err := calc.Lookup(ctx, &ask, b.store); err != nil {
+		return ofTrim(err)
+	}
+	found, err := calc.Trim(ask)
+	if err != nil {
+		return ofTrim(err)
+	}
+	o.out.Trim = trimmed(found, aim)
+	o.out.Warnings = append(o.out.Warnings, sentences(found.Warnings)...)
+	return nil
+}
+
+func trimmed(found calc.TrimResponse, aim string) *sheet.Trim {
+	out := &sheet.Trim{Dose: sheet.Dose{MLPer100ML: found.Dose, U: found.UDose}, Aim: aim, NotMixed: found.Trim == nil}
+	if n := found.Trim; n != nil {
+		out.AdditionL, out.Passed, out.BackL = n.AdditionL, n.Passed, n.BaseL
+		out.Interval95, out.BackInterval95 = (*sheet.Interval)(n.AdditionInterval95), (*sheet.Interval)(n.BaseInterval95)
+	}
+	return out
+}
+
+// aim is the colour of the chosen dose, as well as it is known, and what it is. It
+// is not the trial's target: whoever chose may have wanted something else.
+func (o *orderer) aim() (*calc.Target, string, error) {
+	c := o.progress.Choice
+	out := &calc.Target{}
+	if t := o.trial.Target; t != nil && t.Intensity == nil {
+		out.Tolerance = t.Tolerance
+	}
+	if f := o.progress.FinalCheck; f != nil && f.Measurement != (record.Measurement{}) {
+		wine := f.Measurement.Wine("final check")
+		out.Wine = &wine
+		return out, "the chosen dose as the final check read it", nil
+	}
+	for i := len(o.progress.Log) - 1; i >= 0; i-- {
+		e := o.progress.Log[i]
+		if e.Kind == record.Measuring && e.UndoneBy == 0 && e.Glass == c.Glass && sameDose(e.Content, c.Content) {
+			wine := e.Measurement.Wine("glass " + e.Glass)
+			out.Wine = &wine
+			return out, fmt.Sprintf("the chosen dose as glass %s was read (entry %d)", e.Glass, e.No), nil
+		}
+	}
+	shown, err := o.known.At(c.DoseMLPer100ML)
+	if err != nil {
+		return nil, "", err
+	}
+	out.CIELAB = &calc.TargetColour{L: shown.Lab.L, A: shown.Lab.A, B: shown.Lab.B}
+	return out, "the chosen dose as it is predicted; it was not read", nil
+}
+
+// sameDose allows for the last bits, which taking out of a glass moves.
+func sameDose(a, b record.Content) bool {
+	return math.Abs(a.DoseMLPer100ML-b.DoseMLPer100ML) <= 1e-9*b.DoseMLPer100ML
+}
+
+// ofTrim gives faults of a trim their places in the order.
+func ofTrim(err error) error {
+	problem := calc.AsProblem(err)
+	if problem == nil {
+		return err
+	}
+	for i, f := range problem.Errors {
+		for _, own := range []string{"/tank", "/top", "/bottom", "/target"} {
+			if f.Location == own || strings.HasPrefix(f.Location, own+"/") {
+				problem.Errors[i].Location = "/trim" + f.Location
+			}
+		}
+	}
+	return calc.Refuse(problem.Errors...)
+}

@@ -1,0 +1,257 @@
+package bench
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+	"time"
+
+	"pourpath/api/calc"
+	"pourpath/api/record"
+	"pourpath/reports"
+	"pourpath/reports/sheet"
+)
+
+// papers is what the documents of a trial are made of.
+type papers struct {
+	trial    record.Trial
+	progress record.Progress
+	answer   TrialAnswer
+	// question and known are nil where no ladder can be predicted.
+	question *calc.LadderRequest
+	known    *calc.Prepared
+	lots     map[string]string // of stored wines, by their identifier
+	now      time.Time
+	version  string
+}
+
+func (b *Bench) papers(ctx context.Context, id string) (papers, error) {
+	trial, err := b.store.Trial(ctx, id)
+	if err != nil {
+		return papers{}, err
+	}
+	p := papers{trial: trial, now: b.Now(), lots: map[string]string{}}
+	if b.Version != "" {
+		p.version = "Pourpath " + b.Version
+	}
+	if p.progress, err = trial.Progress(); err != nil {
+		return p, err
+	}
+	if p.answer, err = b.show(trial); err != nil {
+		return p, err
+	}
+	if p.answer.Ladder != nil {
+		question, _ := trial.Ladder(p.progress)
+		prepared, err := calc.Prepare(question)
+		if err != nil {
+			return p, err
+		}
+		p.question, p.known = &question, &prepared
+	}
+	return p, b.findLots(ctx, &p)
+}
+
+// findLots looks up the lots of stored wines: they are not part of the trial.
+func (b *Bench) findLots(ctx context.Context, p *papers) error {
+	wines := []record.TrialWine{p.trial.Base, p.trial.Addition}
+	for _, h := range p.trial.Held {
+		wines = append(wines, h.Wine)
+	}
+	for _, w := range wines {
+		if w.ID == "" {
+			continue
+		}
+		stored, err := b.store.Wine(ctx, w.ID)
+		if errors.Is(err, record.ErrNotFound) {
+			continue // in records that were restored from an older archive
+		}
+		if err != nil {
+			return err
+		}
+		p.lots[w.ID] = stored.Lot
+	}
+	return nil
+}
+
+func (p papers) head() sheet.Head {
+	name := p.trial.Name
+	if strings.TrimSpace(name) == "" {
+		name = "Trial " + p.trial.ID
+	}
+	const date = "2 January 2006"
+	zone := p.now.Format("UTC-07:00")
+	if _, offset := p.now.Zone(); offset == 0 {
+		zone = "UTC"
+	}
+	return sheet.Head{
+		Trial: name, Date: p.now.Format(date), View: p.trial.View.Core(), GlassDepthMM: calc.GlassDepthMM, Version: p.version,
+		Conditions: fmt.Sprintf("Trial begun %s; times are %s.", p.trial.CreatedAt.In(p.now.Location()).Format(date), zone),
+	}
+}
+
+// when is a time for a narrow column. A date alone was stored as the start of its
+// day in UTC. The year is that of the trial's beginning unless it is said.
+func (p papers) when(at record.Instant) string {
+	t := at.In(p.now.Location())
+	layout := "2 Jan, 15:04"
+	if at.Equal(at.Truncate(24 * time.Hour)) {
+		t, layout = at.UTC(), "2 Jan"
+	}
+	if t.Year() != p.trial.CreatedAt.In(p.now.Location()).Year() {
+		layout = strings.Replace(layout, "Jan", "Jan 2006", 1)
+	}
+	return t.Format(layout)
+}
+
+// done is when an entry was done: as it was told, or else when it was recorded.
+func (p papers) done(e record.LogEntry) string {
+	switch {
+	case e.At != nil:
+		return p.when(*e.At)
+	case e.TakenAt != nil:
+		return p.when(*e.TakenAt)
+	}
+	return p.when(e.RecordedAt)
+}
+
+// or is a name, or what stands for one that nobody gave.
+func or(name, fallback string) string {
+	if strings.TrimSpace(name) == "" {
+		return fallback
+	}
+	return name
+}
+
+func (p papers) baseName() string     { return or(p.trial.Base.Name, "unnamed base") }
+func (p papers) additionName() string { return or(p.trial.Addition.Name, "unnamed addition") }
+
+func heldName(h record.TrialHeld) string { return or(h.Wine.Name, "unnamed wine") }
+
+// pouredBase is what base stands for where it is poured: with what is held in it.
+func (p papers) pouredBase() string {
+	name := p.baseName()
+	for _, h := range p.trial.Held {
+		name += fmt.Sprintf(" + %.4g mL of %s per 100 mL", h.DoseMLPer100ML, heldName(h))
+	}
+	return name
+}
+
+func (p papers) wines() (sheet.Wines, error) {
+	var out sheet.Wines
+	var err error
+	if out.Base, err = p.wine(p.trial.Base, p.baseName()); err != nil {
+		return out, err
+	}
+	addition, err := p.wine(p.trial.Addition, p.additionName())
+	if err != nil {
+		return out, err
+	}
+	out.Additions = append(out.Additions, addition)
+	for _, h := range p.trial.Held {
+		wine, err := p.wine(h.Wine, heldName(h))
+		if err != nil {
+			return out, err
+		}
+		wine.HeldMLPer100ML = h.DoseMLPer100ML
+		out.Additions = append(out.Additions, wine)
+	}
+	out.Target, err = p.target()
+	return out, err
+}
+
+func (p papers) wine(w record.TrialWine, name string) (sheet.Wine, error) {
+	out := sheet.Wine{Name: name, Lot: p.lots[w.ID], Known: howKnown(w.Measurement)}
+	if !w.Known() {
+		return out, nil
+	}
+	var err error
+	out.Colour, out.Swatch, err = drawn(calc.ShowWine(w.Wine(), p.trial.View))
+	return out, err
+}
+
+// drawn is a colour for a document: nil where the data make none.
+func drawn(s calc.Shown, err error) (*sheet.Colour, reports.Swatch, error) {
+	if calc.AsProblem(err) != nil {
+		return nil, reports.Swatch{}, nil
+	}
+	return &sheet.Colour{Lab: s.Lab, U: s.U}, s.Swatch, err
+}
+
+// howKnown says how a wine's colour is known.
+func howKnown(m record.Measurement) string {
+	pathMM, dilution := m.Cell()
+	cell := fmt.Sprintf(" in a %g mm cell", pathMM)
+	if dilution != 1 {
+		cell += fmt.Sprintf(", diluted %g times", dilution)
+	}
+	switch {
+	case m.Readings != nil:
+		at := []float64{420, 520, 620}
+		for _, e := range m.Readings.Extra {
+			at = append(at, e.NM)
+		}
+		slices.Sort(at)
+		words := make([]string, len(at))
+		for i, nm := range at {
+			words[i] = fmt.Sprintf("%g", nm)
+		}
+		return "Read at " + strings.Join(words, ", ") + " nm" + cell + "."
+	case m.Spectrum != nil && len(m.Spectrum.NM) > 0:
+		return fmt.Sprintf("Scanned from %g to %g nm", m.Spectrum.NM[0], m.Spectrum.NM[len(m.Spectrum.NM)-1]) + cell + "."
+	case m.CIELAB != nil:
+		v := (&calc.View{Illuminant: m.CIELAB.Illuminant, Observer: m.CIELAB.Observer, PathMM: &m.CIELAB.PathMM}).Core()
+		return fmt.Sprintf("L*, a*, b* as given for %g mm, %s, %s°.", v.DepthMM, v.Illuminant, v.Observer)
+	}
+	return "Nothing was read of it."
+}
+
+func (p papers) target() (*sheet.Target, error) {
+	t := p.trial.Target
+	if t == nil {
+		return nil, nil //nolint:nilnil // a trial needs no target
+	}
+	out := &sheet.Target{Name: "Colour as given"}
+	switch {
+	case t.Wine != nil:
+		out.Name = or(t.Wine.Name, "Another wine")
+	case t.Intensity != nil && t.Tint != nil:
+		out.Name = fmt.Sprintf("Intensity %.4g, tint (shade) %.4g", *t.Intensity, *t.Tint)
+	}
+	shown, tolerance, isColour, err := calc.ShowTarget(t, p.trial.View)
+	if err != nil || !isColour {
+		if calc.AsProblem(err) != nil {
+			err = nil // the warnings say why there is no ladder
+		}
+		return out, err
+	}
+	out.Tolerance = tolerance
+	out.Colour, out.Swatch, err = drawn(shown, nil)
+	return out, err
+}
+
+// at is the colour at a dose by all that is known; nil where none is.
+func (p papers) at(dose float64) (*sheet.Colour, reports.Swatch, error) {
+	if p.known == nil {
+		return nil, reports.Swatch{}, nil
+	}
+	return drawn(p.known.At(dose))
+}
+
+func doseOf(c record.Content) sheet.Dose {
+	return sheet.Dose{MLPer100ML: c.DoseMLPer100ML, U: c.UDose}
+}
+
+// sentences are the words of warnings, each once.
+func sentences(lists ...[]calc.Warning) []string {
+	var out []string
+	for _, list := range lists {
+		for _, w := range list {
+			if !slices.Contains(out, w.Message) {
+				out = append(out, w.Message)
+			}
+		}
+	}
+	return out
+}

@@ -1,0 +1,185 @@
+package api
+
+import (
+	"context"
+	"encoding/json"
+	"fmt"
+	"maps"
+	"net/url"
+	"slices"
+	"strconv"
+	"strings"
+
+	"github.com/danielgtaylor/huma/v2"
+
+	"pourpath/api/calc"
+)
+
+// A document may be had by an address alone, so that a page can link to it. The
+// query is made the body that the same call by POST takes, so that both refuse the
+// same things in the same words.
+
+type (
+	// rawQuery is the query as it was sent, of which no name is passed over.
+	rawQuery struct{ query url.Values }
+
+	planQuery struct {
+		sheetFor
+		PlanFields
+		rawQuery
+	}
+	orderQuery struct {
+		sheetFor
+		OrderFields
+		rawQuery
+	}
+
+	// PlanFields describes the query of a bench sheet. The values are read from the
+	// query itself.
+	PlanFields struct {
+		Kind     string `query:"kind" doc:"even (where left out), visible or closing."`
+		Tool     string `query:"tool" doc:"Name of the trial's tool to pour with; the best of them where left out."`
+		FromML   string `query:"from_ml" doc:"First rung in mL."`
+		ToML     string `query:"to_ml" doc:"Last rung in mL."`
+		StepML   string `query:"step_ml" doc:"With even: between rungs, in mL."`
+		Visible  string `query:"visible_step" doc:"The ΔE00 that counts as visible."`
+		Withdraw string `query:"withdraw_ml" doc:"Taken out of a glass at every rung, in mL."`
+	}
+
+	// OrderFields describes the query of a work order.
+	OrderFields struct {
+		BaseL         string `query:"base_l" doc:"Litres of base; the addition comes on top."`
+		BlendL        string `query:"blend_l" doc:"Litres of finished blend, addition included."`
+		BottleCount   string `query:"bottle_count" doc:"Bottles wanted, with bottle_ml."`
+		BottleML      string `query:"bottle_ml" doc:"Content of one bottle in mL."`
+		LossPercent   string `query:"loss_percent" doc:"Share of the blend that is lost, in %."`
+		StockBaseL    string `query:"stock_base_l" doc:"Litres of base on hand."`
+		StockAddition string `query:"stock_addition_l" doc:"Litres of the addition on hand."`
+		FirstPercent  string `query:"first_percent" doc:"Share of the addition to pour before measuring, in %; 90 where left out."`
+		BaseStepL     string `query:"base_graduation_l" doc:"Least step in which the base can be measured, in litres."`
+		AdditionStep  string `query:"addition_graduation_ml" doc:"Least step in which the addition can be measured, in mL."`
+		BaseU         string `query:"base_u_percent" doc:"Standard uncertainty (k = 1) of the base's volume, in %."`
+		AdditionU     string `query:"addition_u_percent" doc:"The same of the addition's volume."`
+		HeelL         string `query:"heel_l" doc:"Litres of addition that stay in hose and pump."`
+		Vessel        string `query:"vessel" doc:"What the vessel is called."`
+		BaseLot       string `query:"base_lot" doc:"Lot of the base."`
+		AdditionLot   string `query:"addition_lot" doc:"Lot of the addition."`
+	}
+)
+
+// Resolve implements huma.Resolver.
+func (q *rawQuery) Resolve(ctx huma.Context) []error {
+	address := ctx.URL()
+	q.query = address.Query()
+	return nil
+}
+
+// queryField is where in a body a name of the query stands.
+type queryField struct {
+	place  []string
+	number bool
+}
+
+func words(place ...string) queryField   { return queryField{place: place} }
+func numbers(place ...string) queryField { return queryField{place: place, number: true} }
+
+var planFields = map[string]queryField{
+	"kind": words("kind"), "tool": words("tool"), "from_ml": numbers("from_ml"), "to_ml": numbers("to_ml"), "step_ml": numbers("step_ml"),
+	"visible_step": numbers("visible_step"), "withdraw_ml": numbers("withdraw_ml"),
+}
+
+var orderFields = map[string]queryField{
+	"base_l": numbers("base_l"), "blend_l": numbers("blend_l"), "bottle_count": numbers("bottles", "count"), "bottle_ml": numbers("bottles", "ml"),
+	"loss_percent": numbers("loss_percent"), "stock_base_l": numbers("stock", "base_l"), "stock_addition_l": numbers("stock", "addition_l"),
+	"first_percent": numbers("first_percent"), "base_graduation_l": numbers("measuring", "base_graduation_l"),
+	"addition_graduation_ml": numbers("measuring", "addition_graduation_ml"), "base_u_percent": numbers("measuring", "base_u_percent"),
+	"addition_u_percent": numbers("measuring", "addition_u_percent"), "heel_l": numbers("measuring", "heel_l"),
+	"vessel": words("vessel"), "base_lot": words("base_lot"), "addition_lot": words("addition_lot"),
+}
+
+// queried answers a query with the document that it asks for.
+func queried[Req calc.Request, Doc document](
+	ctx context.Context, in sheetFor, query url.Values, fields map[string]queryField, make func(context.Context, string, Req) (Doc, error),
+) (*reply, error) {
+	return printed(in.AsSheet, func() (doc Doc, err error) {
+		body, err := bodyOf(query, fields)
+		if err != nil {
+			return doc, err
+		}
+		ask, err := calc.DecodeWhole[Req](body)
+		if err == nil {
+			doc, err = make(ctx, in.ID, ask)
+		}
+		return doc, byQuery(err, fields)
+	})
+}
+
+// bodyOf is the body that a query stands for. An empty value is one left out, as
+// forms send what nobody filled in.
+func bodyOf(query url.Values, fields map[string]queryField) ([]byte, error) {
+	body := map[string]any{}
+	if _, plan := fields["kind"]; plan {
+		body["kind"] = "even"
+	}
+	var faults []calc.Fault
+	for _, name := range slices.Sorted(maps.Keys(query)) {
+		field, known := fields[name]
+		values := query[name]
+		switch {
+		case name == "format":
+		case !known:
+			faults = append(faults, calc.Fault{Message: fmt.Sprintf("%.50s: this address takes no such parameter; it takes %s and format", name, strings.Join(slices.Sorted(maps.Keys(fields)), ", "))})
+		case len(values) > 1:
+			faults = append(faults, calc.Fault{Message: name + ": stands here more than once", Value: strings.Join(values, ", ")})
+		case strings.TrimSpace(values[0]) == "":
+		case field.number:
+			v, err := strconv.ParseFloat(strings.TrimSpace(values[0]), 64)
+			if err != nil || v-v != 0 {
+				faults = append(faults, calc.Fault{Message: name + ": want a number, with a point for the decimals", Value: values[0]})
+				continue
+			}
+			put(body, field.place, v)
+		default:
+			put(body, field.place, values[0])
+		}
+	}
+	if len(faults) > 0 {
+		return nil, calc.Refuse(faults...)
+	}
+	return json.Marshal(body)
+}
+
+func put(body map[string]any, place []string, value any) {
+	for _, name := range place[:len(place)-1] {
+		inner, ok := body[name].(map[string]any)
+		if !ok {
+			inner = map[string]any{}
+			body[name] = inner
+		}
+		body = inner
+	}
+	body[place[len(place)-1]] = value
+}
+
+// byQuery names the parameters that faults of the body come from: a query has no
+// places that a pointer could name.
+func byQuery(err error, fields map[string]queryField) error {
+	problem := calc.AsProblem(err)
+	if problem == nil || len(problem.Errors) == 0 {
+		return err
+	}
+	faults := slices.Clone(problem.Errors)
+	for i, f := range faults {
+		if f.Location == "" {
+			continue
+		}
+		name := strings.TrimPrefix(f.Location, "/")
+		for known, field := range fields {
+			if "/"+strings.Join(field.place, "/") == f.Location {
+				name = known
+			}
+		}
+		faults[i].Location, faults[i].Message = "", name+": "+f.Message
+	}
+	return calc.Refuse(faults...)
+}
