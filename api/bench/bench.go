@@ -12,6 +12,7 @@ import (
 
 	"pourpath/api/record"
 	"pourpath/api/store"
+	"pourpath/reports"
 )
 
 // Bench answers about the trials of a store. It may be used concurrently once its
@@ -27,18 +28,24 @@ type Bench struct {
 	// answers are remembered by the trial and the length of its log: but for being
 	// archived, a trial changes only by a further entry.
 	answers *lru.Cache[string, TrialAnswer]
+	figures *lru.Cache[string, reports.LadderFigure] // likewise
 }
 
-// remembered is how many: more than the longest page of a list has.
-const remembered = 1024
+// remembered is how many: more than the longest page of a list has. Of figures as
+// many as trials that are worked at.
+const remembered, rememberedFigures = 1024, 64
 
 // New returns the bench of a store.
 func New(s *store.Store) *Bench {
-	cache, err := lru.New[string, TrialAnswer](remembered)
+	answers, err := lru.New[string, TrialAnswer](remembered)
 	if err != nil { // only for a size below 1
 		panic(err)
 	}
-	return &Bench{Now: time.Now, store: s, answers: cache}
+	figures, err := lru.New[string, reports.LadderFigure](rememberedFigures)
+	if err != nil {
+		panic(err)
+	}
+	return &Bench{Now: time.Now, store: s, answers: answers, figures: figures}
 }
 
 // Trial returns a trial; record.ErrNotFound where there is none.

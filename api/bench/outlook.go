@@ -3,9 +3,30 @@ package bench
 import (
 	"math"
 	"slices"
+	"strconv"
 
 	"pourpath/api/calc"
+	"pourpath/reports"
 )
+
+// Figure is the picture of a trial's path as far as Outlook reaches; ok is false
+// where there is none. It is remembered as answers are, as the page of a trial
+// shows it in two places.
+func (b *Bench) Figure(t TrialAnswer) (figure reports.LadderFigure, ok bool, err error) {
+	key := t.ID + " " + strconv.Itoa(len(t.Log))
+	if figure, ok = b.figures.Get(key); ok {
+		return figure, true, nil
+	}
+	question, ok, err := t.Outlook()
+	if err != nil || !ok || t.Ladder == nil {
+		return figure, false, err
+	}
+	if figure, err = calc.LadderFigure(question, b.Version); err != nil {
+		return figure, false, err
+	}
+	b.figures.Add(key, figure)
+	return figure, true, nil
+}
 
 // Outlook is the trial as a question for a ladder that reaches beyond what was
 // poured so far, so that the dose closest to the target can be told and drawn

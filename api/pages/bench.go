@@ -134,7 +134,7 @@ func (s *site) benchViewOf(r *http.Request, t bench.TrialAnswer, place benchPlac
 	for _, w := range warnings {
 		v.Warnings = append(v.Warnings, w.Message)
 	}
-	if err := v.outlook(t); err != nil {
+	if err := v.outlook(s, t); err != nil {
 		return nil, err
 	}
 	v.final(t)
@@ -174,19 +174,15 @@ func plainML(ml float64) string { return plain(math.Round(ml*1e6) / 1e6) }
 
 // outlook adds the path beyond the glasses: swatches that touch, the closest dose
 // and the picture.
-func (v *benchView) outlook(t bench.TrialAnswer) error {
-	question, ok, err := t.Outlook()
-	if err != nil || !ok || t.Ladder == nil {
+func (v *benchView) outlook(s *site, t bench.TrialAnswer) error {
+	figure, ok, err := s.bench.Figure(t)
+	if err != nil || !ok {
 		return err
-	}
-	figure, err := calc.LadderFigure(question, "")
-	if err != nil {
-		return fmt.Errorf("pages: trial: %w", err)
 	}
 	v.Picture = v.At.path("/ladder.svg")
 	v.bands(figure)
 	if n := figure.Nearest; n != nil {
-		c := closestDose{doseWords: closestWords(n, t), DeltaE: fixed(n.DeltaE00, 1), Measured: len(question.Measured)}
+		c := closestDose{doseWords: closestWords(n, t), DeltaE: fixed(n.DeltaE00, 1), Measured: len(figure.Measured)}
 		if i := n.Interval95; i != nil {
 			decimals := doseDecimals(i)
 			c.From, c.To = fixed(i[0], decimals), fixed(i[1], decimals)

@@ -72,3 +72,8 @@ func (p benchPlace) At(glass string) string {
 	p.Glass = glass
 	return p.path("")
 }
+
+// Sheet is the bench sheet of the plan, in a form.
+func (p benchPlace) Sheet(form string) string {
+	return p.path("/bench-sheet") + "&" + url.Values{formatField: {form}}.Encode()
+}

@@ -7,6 +7,7 @@ import (
 	"errors"
 	"fmt"
 	"net/http"
+	"net/url"
 	"strings"
 
 	"pourpath/api/calc"
@@ -95,7 +96,7 @@ func (s *site) send(w http.ResponseWriter, r *http.Request) (document, error) {
 		return document{}, err
 	}
 	if len(faults) > 0 {
-		return s.benchAgain(r, place, faults)
+		return s.benchAgain(r, place, r.PathValue("what"), r.PostForm, faults)
 	}
 	if added.Glass != "" {
 		place.Glass = added.Glass
@@ -157,13 +158,13 @@ func (p places) notes(list []calc.Fault) []note {
 	return out
 }
 
-// benchAgain is the page with what is wrong and what was typed.
-func (s *site) benchAgain(r *http.Request, place benchPlace, faults []note) (document, error) {
+// benchAgain is the page with what is wrong with a form and what was typed there.
+func (s *site) benchAgain(r *http.Request, place benchPlace, form string, typed url.Values, faults []note) (document, error) {
 	t, err := s.shownTrial(r)
 	if err != nil {
 		return document{}, err
 	}
-	if label := r.PostForm.Get(glassField); label != "" {
+	if label := typed.Get(glassField); label != "" {
 		place.Glass = label
 	}
 	v, err := s.benchViewOf(r, t, place)
@@ -173,8 +174,7 @@ func (s *site) benchAgain(r *http.Request, place benchPlace, faults []note) (doc
 	if v.Faults, err = s.told(faults); err != nil {
 		return document{}, err
 	}
-	v.Sent = r.PathValue("what")
-	v.typed = r.PostForm
+	v.Sent, v.typed = form, typed
 	d, err := s.render("bench.html", v)
 	d.status, d.passing = http.StatusUnprocessableEntity, true
 	return d, err
@@ -186,19 +186,12 @@ func (s *site) trialPicture(r *http.Request) (document, error) {
 	if err != nil {
 		return document{}, err
 	}
-	question, ok, err := t.Outlook()
+	figure, ok, err := s.bench.Figure(t)
 	if err != nil {
 		return document{}, err
 	}
 	if !ok {
 		return document{}, errNoLadder
-	}
-	figure, err := calc.LadderFigure(question, s.config.Version)
-	if calc.AsProblem(err) != nil {
-		return document{}, errNoLadder
-	}
-	if err != nil {
-		return document{}, err
 	}
 	var svg bytes.Buffer
 	if err := writeSVG(figure, &svg); err != nil {

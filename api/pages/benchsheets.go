@@ -1,6 +1,94 @@
 package pages
 
-// orderFields are the fields of a work order's form.
+import (
+	"encoding/json"
+	"fmt"
+	"net/http"
+	"net/url"
+
+	"pourpath/api/bench"
+	"pourpath/api/calc"
+)
+
+// The documents are the interface's: a page looks whether one can be made, and
+// leads there, or tells what is wrong in its own place.
+
+// orderForm are the fields of a work order. Their names are those of the
+// interface's query.
+var orderForm = []sentField{
+	{"base_l", "/base_l", aNumber}, {"blend_l", "/blend_l", aNumber}, {"bottle_count", "/bottles/count", aNumber}, {"bottle_ml", "/bottles/ml", aNumber},
+	{"loss_percent", "/loss_percent", aNumber}, {"stock_base_l", "/stock/base_l", aNumber}, {"stock_addition_l", "/stock/addition_l", aNumber},
+	{"first_percent", "/first_percent", aNumber}, {"base_graduation_l", "/measuring/base_graduation_l", aNumber},
+	{"addition_graduation_ml", "/measuring/addition_graduation_ml", aNumber}, {"base_u_percent", "/measuring/base_u_percent", aNumber},
+	{"heel_l", "/measuring/heel_l", aNumber},
+}
+
+// orderFields are their names.
 func orderFields() []string {
-	return []string{"base_l", "blend_l", "bottle_count", "bottle_ml", "loss_percent", "stock_base_l", "stock_addition_l", "first_percent", "base_graduation_l", "addition_graduation_ml", "base_u_percent", "heel_l"}
+	names := make([]string, len(orderForm))
+	for i, f := range orderForm {
+		names[i] = f.name
+	}
+	return names
+}
+
+// formatField says whether a document is wanted as PDF or as a page.
+const formatField = "format"
+
+// interfaceTo leads to a document of the interface.
+func interfaceTo(trial, what string, query url.Values) document {
+	for name := range query {
+		if query.Get(name) == "" {
+			query.Del(name)
+		}
+	}
+	at := url.URL{Path: "/v1/trials/" + trial + "/" + what, RawQuery: query.Encode()}
+	return document{status: http.StatusSeeOther, to: at.String()}
+}
+
+// workOrder leads to the work order that a form asks for.
+func (s *site) workOrder(r *http.Request) (document, error) {
+	typed := r.URL.Query()
+	place := benchPlaceOf(r.PathValue("id"), url.Values{})
+	root, at := sent{fields: orderForm}.body(typed.Get)
+	data, err := json.Marshal(root)
+	if err != nil {
+		return document{}, fmt.Errorf("pages: work order: %w", err)
+	}
+	asked, err := calc.DecodeWhole[bench.WorkOrderRequest](data)
+	if err == nil {
+		_, err = s.bench.WorkOrder(r.Context(), place.trial, asked)
+	}
+	list, err := faultsOf(err)
+	if err != nil {
+		return document{}, err
+	}
+	if len(list) > 0 {
+		return s.benchAgain(r, place, "work-order", typed, at.notes(list))
+	}
+	query := url.Values{formatField: {typed.Get(formatField)}}
+	for _, f := range orderForm {
+		query.Set(f.name, typed.Get(f.name))
+	}
+	return interfaceTo(place.trial, "work-order", query), nil
+}
+
+// benchSheet leads to the sheet of the plan that an address asks for, of even
+// steps where it asks for none.
+func (s *site) benchSheet(r *http.Request) (document, error) {
+	place := benchPlaceOf(r.PathValue("id"), r.URL.Query())
+	if place.Plan == "" {
+		place.Plan = string(bench.Even)
+	}
+	_, at, err := s.planned(r, place)
+	list, err := faultsOf(err)
+	if err != nil {
+		return document{}, err
+	}
+	if len(list) > 0 {
+		return s.benchAgain(r, place, "bench-sheet", url.Values{}, at.notes(list))
+	}
+	return interfaceTo(place.trial, "bench-sheet", url.Values{
+		"kind": {place.Plan}, toolField: {place.Tool}, toField: {place.To}, stepField: {place.Step}, formatField: {r.URL.Query().Get(formatField)},
+	}), nil
 }

@@ -144,7 +144,11 @@ func linked(t *testing.T, h http.Handler, tree *html.Node, answered map[string]b
 				}
 			} else if key := pictureOnce(to); to != "" && !answered[key] {
 				answered[key] = true
-				if w := get(t, h, to); w.Code != http.StatusOK {
+				w := get(t, h, to)
+				if w.Code == http.StatusSeeOther {
+					w = get(t, h, w.Header().Get("Location"))
+				}
+				if w.Code != http.StatusOK {
 					t.Errorf("<%s %s=%q> answers %d", n.Data, name, to, w.Code)
 				}
 			}

@@ -62,6 +62,8 @@ func New(config Config) (http.Handler, error) {
 		mux.HandleFunc("GET /trials/{id}", s.answer(s.trial))
 		mux.HandleFunc("POST /trials/{id}/{what}", s.answerWriter(s.send))
 		mux.HandleFunc("GET /trials/{id}/ladder.svg", s.answer(s.trialPicture))
+		mux.HandleFunc("GET /trials/{id}/bench-sheet", s.answer(s.benchSheet))
+		mux.HandleFunc("GET /trials/{id}/work-order", s.answer(s.workOrder))
 	}
 	mux.HandleFunc("/", s.answer(func(*http.Request) (document, error) { return document{}, errNothingHere }))
 	return mux, nil
@@ -77,6 +79,7 @@ func newSite(config Config) (*site, error) {
 	s := &site{config: config}
 	if config.Records != nil {
 		s.shelf, s.bench = shelf.New(config.Records), bench.New(config.Records)
+		s.bench.Version = config.Version
 	}
 	var err error
 	if s.cellar, err = readCellar(); err != nil {

@@ -29,7 +29,9 @@ const smallest = 1000
 // not at all where the reader has it already.
 func (s *site) respond(w http.ResponseWriter, r *http.Request, d document) {
 	h := w.Header()
-	h.Set("Content-Type", d.mediaType)
+	if d.mediaType != "" {
+		h.Set("Content-Type", d.mediaType)
+	}
 	h.Set("Cache-Control", "no-cache")
 	h.Add("Vary", "Accept-Encoding")
 	if d.forever {

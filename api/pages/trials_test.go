@@ -112,6 +112,18 @@ func TestTrialByForms(t *testing.T) {
 	said = text(sound(t, h, get(t, h, at).Body.String()))
 	says(t, said, "Done. 250 mL were poured", "It stayed clear. bright")
 
+	if w := get(t, h, at+"/work-order?base_l=2000&format=pdf&blend_l="); w.Code != http.StatusSeeOther || w.Header().Get("Location") != "/v1"+at+"/work-order?base_l=2000&format=pdf" {
+		t.Errorf("the work order: status %d to %q", w.Code, w.Header().Get("Location"))
+	}
+	w := get(t, h, at+"/work-order?base_l=x&loss_percent=2&format=pdf")
+	said = text(sound(t, h, w.Body.String()))
+	says(t, said, "Tank of base, L: expected number")
+	if w.Code != http.StatusUnprocessableEntity || !strings.Contains(w.Body.String(), `name="loss_percent" value="2"`) {
+		t.Errorf("a work order at fault: status %d; what was typed is lost", w.Code)
+	}
+	said = text(sound(t, h, get(t, h, at+"/work-order?format=pdf").Body.String()))
+	says(t, said, "give exactly one of")
+
 	said = text(sound(t, h, get(t, h, "/trials").Body.String()))
 	says(t, said, "Spring rosé", "White, tank 5 + Red, barrel 7", "10 entries", "chosen: 10.32")
 }
