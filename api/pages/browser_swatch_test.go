@@ -73,7 +73,7 @@ func blended(t *testing.T, base string, request calc.LadderRequest, dose float64
 		return [2]calc.WineColour{answer.Rungs[0].Colour, answer.Rungs[1].Colour}
 	}
 	for i, ml := range []float64{0, dose} {
-		b := calc.BlendRequest{Wines: []calc.Wine{request.Base, request.Addition}, VolumesML: []float64{100, ml}, View: request.View}
+		b := calc.BlendRequest{Wines: []calc.Wine{request.Base, request.Addition.Wine}, VolumesML: []float64{100, ml}, View: request.View}
 		for _, held := range request.Held {
 			b.Wines, b.VolumesML = append(b.Wines, held.Wine), append(b.VolumesML, held.DoseMLPer100ML)
 		}
