@@ -41,7 +41,7 @@ func (o *orderer) trim(ctx context.Context, b *Bench) error {
 		return ofTrim(err)
 	}
 	o.out.Trim = trimmed(found, aim)
-	o.out.Warnings = append(o.out.Warnings, sentences(found.Warnings)...)
+	o.out.Warnings = append(o.out.Warnings, o.sentences(found.Warnings)...)
 	return nil
 }
 

@@ -23,6 +23,7 @@ type papers struct {
 	question *calc.LadderRequest
 	known    *calc.Prepared
 	lots     map[string]string // of stored wines, by their identifier
+	of       map[string]string // which wines a warning is about, by its words
 	now      time.Time
 	version  string
 }
@@ -32,7 +33,7 @@ func (b *Bench) papers(ctx context.Context, id string) (papers, error) {
 	if err != nil {
 		return papers{}, err
 	}
-	p := papers{trial: trial, now: b.Now(), lots: map[string]string{}}
+	p := papers{trial: trial, now: b.Now(), lots: map[string]string{}, of: map[string]string{}}
 	if b.Version != "" {
 		p.version = "Pourpath " + b.Version
 	}
@@ -50,7 +51,39 @@ func (b *Bench) papers(ctx context.Context, id string) (papers, error) {
 		}
 		p.question, p.known = &question, &prepared
 	}
+	p.findWarned()
 	return p, b.findLots(ctx, &p)
+}
+
+// findWarned remembers which wines warnings are about, as the ladder's say only
+// 'this wine'.
+func (p *papers) findWarned() {
+	note := func(s calc.Shown, err error, name string) {
+		if err != nil {
+			return // the ladder says what is wrong
+		}
+		for _, w := range s.Warnings {
+			if before := p.of[w.Message]; before != "" {
+				name = before + ", " + name
+			}
+			p.of[w.Message] = name
+		}
+	}
+	noteWine := func(w record.TrialWine, name string) {
+		if w.Known() {
+			s, err := calc.ShowWine(w.Wine(), p.trial.View)
+			note(s, err, name)
+		}
+	}
+	noteWine(p.trial.Base, p.baseName())
+	noteWine(p.trial.Addition, p.additionName())
+	for _, h := range p.trial.Held {
+		noteWine(h.Wine, heldName(h))
+	}
+	s, _, ok, err := calc.ShowTarget(p.trial.Target, p.trial.View)
+	if ok {
+		note(s, err, "target")
+	}
 }
 
 // findLots looks up the lots of stored wines: they are not part of the trial.
@@ -243,13 +276,18 @@ func doseOf(c record.Content) sheet.Dose {
 	return sheet.Dose{MLPer100ML: c.DoseMLPer100ML, U: c.UDose}
 }
 
-// sentences are the words of warnings, each once.
-func sentences(lists ...[]calc.Warning) []string {
+// sentences are the words of warnings, each once, with the wine that they are
+// about.
+func (p papers) sentences(lists ...[]calc.Warning) []string {
 	var out []string
 	for _, list := range lists {
 		for _, w := range list {
-			if !slices.Contains(out, w.Message) {
-				out = append(out, w.Message)
+			words := w.Message
+			if name := p.of[words]; name != "" {
+				words = "Of " + name + ": " + words
+			}
+			if !slices.Contains(out, words) {
+				out = append(out, words)
 			}
 		}
 	}

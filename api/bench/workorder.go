@@ -149,13 +149,13 @@ func (o *orderer) scale(context.Context, *Bench) error {
 		}
 	}
 	o.out.Volumes = v
-	lists := [][]calc.Warning{s.Warnings, o.finalWarnings("not_clear")}
+	lists := [][]calc.Warning{s.Warnings, o.finalWarnings()}
 	for _, w := range o.answer.Warnings {
 		if w.Code == "no_final_check" {
 			lists = append(lists, []calc.Warning{w})
 		}
 	}
-	o.out.Warnings = append(o.out.Warnings, sentences(lists...)...)
+	o.out.Warnings = append(o.out.Warnings, o.sentences(lists...)...)
 	return nil
 }
 

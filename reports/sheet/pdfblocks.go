@@ -67,13 +67,21 @@ func (p *setter) paragraph(s string, size float64, clr ink) {
 }
 
 func (p *setter) list(items []string) {
-	const indent = 4 * mm
-	for _, s := range items {
-		lines := p.wrap(s, regular, bodySize, bodyWide-indent)
+	const indent, apart = 4 * mm, 0.7 * mm
+	set := make([][]string, len(items))
+	whole := 0.0
+	for i, s := range items {
+		set[i] = p.wrap(s, regular, bodySize, bodyWide-indent)
+		whole += float64(len(set[i]))*bodySize*leading + apart
+	}
+	if whole < p.wholePage()/2 { // so that no page ends a list with an item alone
+		p.begin(whole)
+	}
+	for _, lines := range set {
 		p.begin(bodySize * leading * float64(min(3, len(lines))))
 		p.text(side, p.y+bodySize, "•", regular, bodySize, black)
 		p.flow(side+indent, lines, regular, bodySize, black)
-		p.y += 0.7 * mm
+		p.y += apart
 	}
 	p.y += 1 * mm
 }
