@@ -58,31 +58,29 @@ func (b *Bench) papers(ctx context.Context, id string) (papers, error) {
 // findWarned remembers which wines warnings are about, as the ladder's say only
 // 'this wine'.
 func (p *papers) findWarned() {
-	note := func(s calc.Shown, err error, name string) {
-		if err != nil {
-			return // the ladder says what is wrong
-		}
-		for _, w := range s.Warnings {
-			if before := p.of[w.Message]; before != "" {
-				name = before + ", " + name
-			}
-			p.of[w.Message] = name
-		}
-	}
-	noteWine := func(w record.TrialWine, name string) {
-		if w.Known() {
-			s, err := calc.ShowWine(w.Wine(), p.trial.View)
-			note(s, err, name)
-		}
-	}
-	noteWine(p.trial.Base, p.baseName())
-	noteWine(p.trial.Addition, p.additionName())
+	p.noteWine(p.trial.Base.Wine(), p.baseName())
+	p.noteWine(p.trial.Addition.Wine(), p.additionName())
 	for _, h := range p.trial.Held {
-		noteWine(h.Wine, heldName(h))
+		p.noteWine(h.Wine.Wine(), heldName(h))
 	}
-	s, _, ok, err := calc.ShowTarget(p.trial.Target, p.trial.View)
-	if ok {
-		note(s, err, "target")
+	if t := p.trial.Target; t != nil && t.Wine != nil {
+		p.noteWine(*t.Wine, "the target")
+	}
+}
+
+// noteWine remembers what a wine is warned of; one of which nothing was read, or
+// that is at fault, of nothing.
+func (p *papers) noteWine(w calc.Wine, name string) {
+	shown, err := calc.ShowWine(w, p.trial.View)
+	if err != nil {
+		return
+	}
+	for _, warning := range shown.Warnings {
+		of := name
+		if before := p.of[warning.Message]; before != "" {
+			of = before + " and " + name
+		}
+		p.of[warning.Message] = of
 	}
 }
 
@@ -190,8 +188,25 @@ func (p papers) wines() (sheet.Wines, error) {
 		wine.HeldMLPer100ML = h.DoseMLPer100ML
 		out.Additions = append(out.Additions, wine)
 	}
-	out.Target, err = p.target()
+	if out.Target, err = p.target(); err != nil {
+		return out, err
+	}
+	out.Blend, err = p.chosen()
 	return out, err
+}
+
+// chosen is what the chosen dose makes, as it is predicted.
+func (p papers) chosen() (*sheet.Wine, error) {
+	c := p.progress.Choice
+	if c == nil || p.known == nil {
+		return nil, nil //nolint:nilnil // there is nothing to show
+	}
+	colour, swatch, err := p.at(c.DoseMLPer100ML)
+	known := "Predicted from the wines alone."
+	if p.known.Path.Calibrated() {
+		known = "Predicted, after what was measured."
+	}
+	return &sheet.Wine{Name: "At the chosen dose", Known: known, Colour: colour, Swatch: swatch}, err
 }
 
 func (p papers) wine(w record.TrialWine, name string) (sheet.Wine, error) {
