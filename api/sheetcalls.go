@@ -71,7 +71,7 @@ func (s *service) sheetCalls(api huma.API) {
 		description: "The bench sheet of a plan that the query asks for, with the tools and glasses of the trial." + sheetForms,
 		choices:     offered, errors: notAcceptable,
 		handle: func(ctx context.Context, in *planQuery) (*reply, error) {
-			return queried(ctx, in.sheetFor, in.query, planFields, s.bench.Sheet)
+			return queried(ctx, in.ID, in.AsSheet, in.query, planFields, s.bench.Sheet)
 		},
 	})
 	registerRecord(s, api, recordOp[sheetFor]{
@@ -95,7 +95,7 @@ func (s *service) sheetCalls(api huma.API) {
 		description: "The work order for the size that the query gives: base_l, blend_l, or bottle_count with bottle_ml." + sheetForms,
 		choices:     offered, errors: notAcceptable,
 		handle: func(ctx context.Context, in *orderQuery) (*reply, error) {
-			return queried(ctx, in.sheetFor, in.query, orderFields, s.bench.WorkOrder)
+			return queried(ctx, in.ID, in.AsSheet, in.query, orderFields, s.bench.WorkOrder)
 		},
 	})
 }

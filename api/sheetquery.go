@@ -20,18 +20,20 @@ import (
 // same things in the same words.
 
 type (
-	// rawQuery is the query as it was sent, of which no name is passed over.
-	rawQuery struct{ query url.Values }
+	// RawQuery is the query as it was sent, of which no name is passed over.
+	RawQuery struct{ query url.Values }
 
 	planQuery struct {
-		sheetFor
+		ByID
+		AsSheet
 		PlanFields
-		rawQuery
+		RawQuery
 	}
 	orderQuery struct {
-		sheetFor
+		ByID
+		AsSheet
 		OrderFields
-		rawQuery
+		RawQuery
 	}
 
 	// PlanFields describes the query of a bench sheet. The values are read from the
@@ -68,7 +70,7 @@ type (
 )
 
 // Resolve implements huma.Resolver.
-func (q *rawQuery) Resolve(ctx huma.Context) []error {
+func (q *RawQuery) Resolve(ctx huma.Context) []error {
 	address := ctx.URL()
 	q.query = address.Query()
 	return nil
@@ -99,16 +101,16 @@ var orderFields = map[string]queryField{
 
 // queried answers a query with the document that it asks for.
 func queried[Req calc.Request, Doc document](
-	ctx context.Context, in sheetFor, query url.Values, fields map[string]queryField, make func(context.Context, string, Req) (Doc, error),
+	ctx context.Context, id string, as AsSheet, query url.Values, fields map[string]queryField, make func(context.Context, string, Req) (Doc, error),
 ) (*reply, error) {
-	return printed(in.AsSheet, func() (doc Doc, err error) {
+	return printed(as, func() (doc Doc, err error) {
 		body, err := bodyOf(query, fields)
 		if err != nil {
 			return doc, err
 		}
 		ask, err := calc.DecodeWhole[Req](body)
 		if err == nil {
-			doc, err = make(ctx, in.ID, ask)
+			doc, err = make(ctx, id, ask)
 		}
 		return doc, byQuery(err, fields)
 	})

@@ -89,6 +89,10 @@ type MeasuredMark struct {
 	DoseMLPer100ML float64
 	Lab            cie.Lab
 	U              [3]float64 // standard uncertainty (k = 1) of L*, a*, b*
+	// OnPath and Before are the colours of the path and of the path before
+	// recalibration at that dose, by which the figure shows what they leave
+	// unexplained; nil where not known.
+	OnPath, Before *cie.Lab
 }
 
 // WriteSVG writes the figure as SVG, 180 mm wide, its text as text. The text

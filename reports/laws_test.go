@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/xml"
 	"errors"
+	"fmt"
 	"image/png"
 	"io"
 	"math"
@@ -14,6 +15,7 @@ import (
 	"unicode/utf16"
 
 	"pourpath/colour/cie"
+	"pourpath/colour/difference"
 	"pourpath/reports"
 
 	"rsc.io/pdf"
@@ -342,5 +344,30 @@ func TestWriterFaultIsReported(t *testing.T) {
 		if err := format.write(realistic(t), broken{}); !errors.Is(err, errBroken) {
 			t.Errorf("%s: error is %v, want the writer's", format.name, err)
 		}
+	}
+}
+
+// What is left unexplained is the ΔE00 of each measured blend from the path at its
+// dose, here worked anew from the marks.
+func TestFigureSaysWhatIsLeft(t *testing.T) {
+	f := realistic(t)
+	least, most := math.Inf(1), 0.0
+	for _, m := range f.Measured {
+		d := difference.DeltaE00(m.OnPath.L, m.OnPath.A, m.OnPath.B, m.Lab.L, m.Lab.A, m.Lab.B)
+		least, most = min(least, d), max(most, d)
+	}
+	want := fmt.Sprintf("%.1f to %.1f unexplained; before recalibration", least, most)
+	squeeze := strings.NewReplacer(" ", "")
+	text := func() string {
+		return squeeze.Replace(strings.Join(svgText(t, drawn(t, f, reports.LadderFigure.WriteSVG)), ""))
+	}
+	if all := text(); !strings.Contains(all, squeeze.Replace(want)) || !strings.Contains(all, "leftunexplained") {
+		t.Errorf("the figure does not say %q: %s", want, all)
+	}
+	for i := range f.Measured {
+		f.Measured[i].OnPath = nil
+	}
+	if strings.Contains(text(), "unexplained") {
+		t.Error("the figure tells of what is not known")
 	}
 }

@@ -46,6 +46,7 @@ func (f *LadderFigure) legend(shown int) []entry {
 		p.errorBar(vg.Point{X: at.X - 2*mm, Y: at.Y}, vg.Point{X: at.X + 2*mm, Y: at.Y})
 		p.square(at)
 	})
+	line(f.left(onPath) != "", "left unexplained", func(p *pen, ends []vg.Point) { p.line(leftStyle, ends...) })
 	sign(f.Nearest != nil, "nearest to the target", func(p *pen, at vg.Point) { p.cross(at) })
 	sign(f.Target != nil, "target", func(p *pen, at vg.Point) { p.diamond(at) })
 	line(f.Target != nil && f.Target.Tolerance > 0, "tolerance", func(p *pen, ends []vg.Point) { p.line(toleranceStyle, ends...) })

@@ -256,8 +256,14 @@ func (pl *plane) tolerance(p *pen) {
 	pl.lines(p, toleranceStyle, append(outline, outline[0]))
 }
 
+// leftStyle ties a measured blend to its dose on the path: what is left unexplained.
+var leftStyle = solid(quiet, 2.2)
+
 func (pl *plane) measured(p *pen) {
 	for _, m := range pl.Measured {
+		if m.OnPath != nil {
+			p.line(leftStyle, pl.at(m.Lab.A, m.Lab.B), pl.at(m.OnPath.A, m.OnPath.B))
+		}
 		p.errorBar(pl.at(m.Lab.A-2*m.U[1], m.Lab.B), pl.at(m.Lab.A+2*m.U[1], m.Lab.B))
 		p.errorBar(pl.at(m.Lab.A, m.Lab.B-2*m.U[2]), pl.at(m.Lab.A, m.Lab.B+2*m.U[2]))
 		p.square(pl.at(m.Lab.A, m.Lab.B))

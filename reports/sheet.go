@@ -48,7 +48,11 @@ func layOut(f LadderFigure) (*sheet, error) {
 	s := &sheet{f: &f, locus: newLocus(&f)}
 	const wide vg.Length = pageWide - 2*margin
 	s.title = wrap(f.Title, face(bold, titleSize), wide)
-	for _, text := range []string{f.wines(), f.finding()} {
+	texts := []string{f.wines(), f.finding()}
+	if left := f.unexplained(); left != "" {
+		texts = append(texts, left)
+	}
+	for _, text := range texts {
 		s.header = append(s.header, wrap(text, face(regular, bodySize), wide)...)
 	}
 	s.panels = margin + vg.Length(len(s.title))*4.6*mm + vg.Length(len(s.header))*headerLine + 7*mm

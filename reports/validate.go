@@ -135,6 +135,11 @@ func (f LadderFigure) checkMarks(c *checker) {
 		c.within(at+" dose", 0, maxML, m.DoseMLPer100ML)
 		c.lab(at+" colour", m.Lab)
 		c.within(at+" uncertainty", 0, maxColour, m.U[:]...)
+		for _, path := range []*cie.Lab{m.OnPath, m.Before} {
+			if path != nil {
+				c.lab(at+" path", *path)
+			}
+		}
 	}
 	if t := f.Target; t != nil {
 		c.lab("target colour", t.Lab)

@@ -138,7 +138,8 @@ func realistic(t testing.TB) reports.LadderFigure {
 	f.Nominal = within(f.Curve, 1.5)
 	for _, d := range []float64{4, 12} {
 		m := labOf(t, blend(d*1.02))
-		f.Measured = append(f.Measured, reports.MeasuredMark{DoseMLPer100ML: d, Lab: m, U: [3]float64{0.3, 0.4, 0.3}})
+		on, before := labOf(t, blend(d)), labOf(t, blend(d*0.9))
+		f.Measured = append(f.Measured, reports.MeasuredMark{DoseMLPer100ML: d, Lab: m, U: [3]float64{0.3, 0.4, 0.3}, OnPath: &on, Before: &before})
 	}
 	return f
 }

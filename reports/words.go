@@ -3,8 +3,11 @@ package reports
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
+
+	"pourpath/colour/cie"
 )
 
 // plain writes a number as it was meant, to at most three decimals: 9.5, not
@@ -69,6 +72,43 @@ func (f *LadderFigure) finding() string {
 		s += " No dose is within tolerance with probability ≥ 0.95."
 	}
 	return s
+}
+
+// onPath and beforePath are the two colours that a measured blend is held against.
+func onPath(m MeasuredMark) *cie.Lab     { return m.OnPath }
+func beforePath(m MeasuredMark) *cie.Lab { return m.Before }
+
+// left is the range of ΔE00 that a path leaves unexplained of what was measured;
+// empty where nothing is known of that.
+func (f *LadderFigure) left(of func(MeasuredMark) *cie.Lab) string {
+	least, most := math.Inf(1), 0.0
+	for _, m := range f.Measured {
+		if path := of(m); path != nil {
+			d := bare(*path, m.Lab)
+			least, most = min(least, d), max(most, d)
+		}
+	}
+	low, high := fmt.Sprintf("%.1f", least), fmt.Sprintf("%.1f", most)
+	switch {
+	case math.IsInf(least, 1):
+		return ""
+	case low == high:
+		return "ΔE00 " + high
+	}
+	return "ΔE00 " + low + " to " + high
+}
+
+// unexplained says in words what the paths leave of what was measured.
+func (f *LadderFigure) unexplained() string {
+	left, before := f.left(onPath), f.left(beforePath)
+	if left == "" {
+		return ""
+	}
+	s := "Of what was measured the path leaves " + left + " unexplained"
+	if before != "" && len(f.Predicted) > 0 {
+		s += "; before recalibration " + before
+	}
+	return s + "."
 }
 
 // wines names what was dosed into what.
@@ -156,6 +196,6 @@ func (f *LadderFigure) baseML() float64 {
 
 // described is the figure in words, for those who hear it.
 func (f *LadderFigure) described() string {
-	parts := []string{f.wines(), f.finding(), "Panels: the colour path in the a*b* plane; L* and ΔE00 over the dose; swatches."}
-	return strings.TrimSpace(strings.Join(parts, " "))
+	parts := []string{f.wines(), f.finding(), f.unexplained(), "Panels: the colour path in the a*b* plane; L* and ΔE00 over the dose; swatches."}
+	return strings.Join(slices.DeleteFunc(parts, func(s string) bool { return s == "" }), " ")
 }

@@ -40,8 +40,10 @@ func (o *orderer) trim(ctx context.Context, b *Bench) error {
 	if err != nil {
 		return ofTrim(err)
 	}
+	o.noteWine(ask.Top, "the top's sample")
+	o.noteWine(ask.Bottom, "the bottom's sample")
 	o.out.Trim = trimmed(found, aim)
-	o.out.Warnings = append(o.out.Warnings, sentences(found.Warnings)...)
+	o.out.Warnings = append(o.out.Warnings, o.sentences(found.Warnings)...)
 	return nil
 }
 

@@ -2,6 +2,7 @@ package bench
 
 import (
 	"context"
+	"fmt"
 	"slices"
 	"strings"
 
@@ -39,22 +40,40 @@ func (p papers) reportWarnings() []string {
 			lists = append(lists, e.Warnings)
 		}
 	}
-	if c := p.answer.FinalCheck; c != nil && c.LookedAgain != nil && !c.LookedAgain.Clear {
-		lists = append(lists, p.finalWarnings("not_clear"))
+	for _, w := range p.finalWarnings() {
+		if w.Code == "not_clear" { // the rest is in the section of the final check
+			lists = append(lists, []calc.Warning{w})
+		}
 	}
-	return sentences(lists...)
+	return append(p.sentences(lists...), p.asked()...)
 }
 
-// finalWarnings are what the final check was warned of under a code.
-func (p papers) finalWarnings(code string) (out []calc.Warning) {
-	for _, e := range p.answer.FinalChecks {
+// asked is what is asked of pours and withdrawals, by their number.
+func (p papers) asked() []string {
+	var out []string
+	for _, e := range p.answer.Entries {
 		for _, w := range e.Warnings {
-			if w.Code == code && e.UndoneBy == 0 {
-				out = append(out, w)
+			if e.UndoneBy == 0 {
+				out = append(out, fmt.Sprintf("Entry %d: %s", e.No, w.Message))
 			}
 		}
 	}
 	return out
+}
+
+// finalWarnings are what the final check of the choice still lacks, or what was
+// seen.
+func (p papers) finalWarnings() []calc.Warning {
+	if p.answer.FinalCheck == nil {
+		return nil
+	}
+	last := slices.Max(p.answer.FinalCheck.Entries)
+	for _, e := range p.answer.FinalChecks {
+		if e.No == last {
+			return e.Warnings
+		}
+	}
+	return nil
 }
 
 // longestName is what a figure has room for, in characters.
@@ -90,10 +109,16 @@ func (p papers) log() []sheet.LogRow {
 	for _, e := range p.answer.Entries {
 		row := sheet.LogRow{
 			No: e.No, Time: p.done(e.LogEntry), Glass: e.Glass, Tool: e.Tool, Who: e.Who, TotalML: e.PouredTotalML,
-			Dose: doseOf(e.Content), Undone: e.UndoneBy != 0, Note: strings.Join(sentences(e.Warnings), " "),
+			Dose: doseOf(e.Content), Undone: e.UndoneBy != 0,
 		}
 		if e.VolumeML != nil {
 			row.VolumeML = *e.VolumeML
+		}
+		if e.StatedTotalML != nil {
+			row.Note = fmt.Sprintf("total stated: %.6g mL", *e.StatedTotalML)
+		}
+		if len(e.Warnings) > 0 && e.UndoneBy == 0 {
+			row.Note = strings.TrimPrefix(row.Note+" (see To mind)", " ")
 		}
 		switch e.Kind {
 		case record.Pour:
@@ -148,17 +173,10 @@ func (p papers) notes() []sheet.NoteRow {
 	for _, e := range p.answer.Notes {
 		dose := doseOf(e.Content)
 		out = append(out, sheet.NoteRow{
-			Glass: e.Glass, Dose: &dose, Score: e.Score, Scale: scaleWords(e.Scale), Note: e.Note, Who: e.Who, Undone: e.UndoneBy != 0,
+			Glass: e.Glass, Dose: &dose, Score: e.Score, Scale: e.Scale, Note: e.Note, Who: e.Who, Undone: e.UndoneBy != 0,
 		})
 	}
 	return out
-}
-
-func scaleWords(scale string) string {
-	if scale == "" {
-		return ""
-	}
-	return "(" + scale + ")"
 }
 
 func (p papers) choice(out *sheet.Trial) error {

@@ -22,7 +22,7 @@ func (b *Bench) Sheet(ctx context.Context, id string, ask TrialPlanRequest) (she
 	if err != nil {
 		return sheet.Bench{}, err
 	}
-	out := sheet.Bench{Head: p.head(), BaseML: plan.BaseML, Warnings: plan.sentences()}
+	out := sheet.Bench{Head: p.head(), BaseML: plan.BaseML, Warnings: append(plan.reasons(), p.sentences(plan.Warnings)...)}
 	if out.Wines, err = p.wines(); err != nil {
 		return out, err
 	}
@@ -43,8 +43,8 @@ func (b *Bench) Sheet(ctx context.Context, id string, ask TrialPlanRequest) (she
 	return out, nil
 }
 
-// sentences are what must be known of a plan, and why it is as it is.
-func (p TrialPlan) sentences() []string {
+// reasons are why a plan is as it is.
+func (p TrialPlan) reasons() []string {
 	var out []string
 	if p.Next != nil {
 		out = append(out, p.Next.Why)
@@ -56,7 +56,7 @@ func (p TrialPlan) sentences() []string {
 			}
 		}
 	}
-	return append(out, sentences(p.Warnings)...)
+	return out
 }
 
 // limitsOf says where the limits of a kind of tool are from.

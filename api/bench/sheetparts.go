@@ -23,6 +23,7 @@ type papers struct {
 	question *calc.LadderRequest
 	known    *calc.Prepared
 	lots     map[string]string // of stored wines, by their identifier
+	of       map[string]string // which wines a warning is about, by its words
 	now      time.Time
 	version  string
 }
@@ -32,7 +33,7 @@ func (b *Bench) papers(ctx context.Context, id string) (papers, error) {
 	if err != nil {
 		return papers{}, err
 	}
-	p := papers{trial: trial, now: b.Now(), lots: map[string]string{}}
+	p := papers{trial: trial, now: b.Now(), lots: map[string]string{}, of: map[string]string{}}
 	if b.Version != "" {
 		p.version = "Pourpath " + b.Version
 	}
@@ -50,7 +51,37 @@ func (b *Bench) papers(ctx context.Context, id string) (papers, error) {
 		}
 		p.question, p.known = &question, &prepared
 	}
+	p.findWarned()
 	return p, b.findLots(ctx, &p)
+}
+
+// findWarned remembers which wines warnings are about, as the ladder's say only
+// 'this wine'.
+func (p *papers) findWarned() {
+	p.noteWine(p.trial.Base.Wine(), p.baseName())
+	p.noteWine(p.trial.Addition.Wine(), p.additionName())
+	for _, h := range p.trial.Held {
+		p.noteWine(h.Wine.Wine(), heldName(h))
+	}
+	if t := p.trial.Target; t != nil && t.Wine != nil {
+		p.noteWine(*t.Wine, "the target")
+	}
+}
+
+// noteWine remembers what a wine is warned of; one of which nothing was read, or
+// that is at fault, of nothing.
+func (p *papers) noteWine(w calc.Wine, name string) {
+	shown, err := calc.ShowWine(w, p.trial.View)
+	if err != nil {
+		return
+	}
+	for _, warning := range shown.Warnings {
+		of := name
+		if before := p.of[warning.Message]; before != "" {
+			of = before + " and " + name
+		}
+		p.of[warning.Message] = of
+	}
 }
 
 // findLots looks up the lots of stored wines: they are not part of the trial.
@@ -157,8 +188,25 @@ func (p papers) wines() (sheet.Wines, error) {
 		wine.HeldMLPer100ML = h.DoseMLPer100ML
 		out.Additions = append(out.Additions, wine)
 	}
-	out.Target, err = p.target()
+	if out.Target, err = p.target(); err != nil {
+		return out, err
+	}
+	out.Blend, err = p.chosen()
 	return out, err
+}
+
+// chosen is what the chosen dose makes, as it is predicted.
+func (p papers) chosen() (*sheet.Wine, error) {
+	c := p.progress.Choice
+	if c == nil || p.known == nil {
+		return nil, nil //nolint:nilnil // there is nothing to show
+	}
+	colour, swatch, err := p.at(c.DoseMLPer100ML)
+	known := "Predicted from the wines alone."
+	if p.known.Path.Calibrated() {
+		known = "Predicted, after what was measured."
+	}
+	return &sheet.Wine{Name: "At the chosen dose", Known: known, Colour: colour, Swatch: swatch}, err
 }
 
 func (p papers) wine(w record.TrialWine, name string) (sheet.Wine, error) {
@@ -243,13 +291,18 @@ func doseOf(c record.Content) sheet.Dose {
 	return sheet.Dose{MLPer100ML: c.DoseMLPer100ML, U: c.UDose}
 }
 
-// sentences are the words of warnings, each once.
-func sentences(lists ...[]calc.Warning) []string {
+// sentences are the words of warnings, each once, with the wine that they are
+// about.
+func (p papers) sentences(lists ...[]calc.Warning) []string {
 	var out []string
 	for _, list := range lists {
 		for _, w := range list {
-			if !slices.Contains(out, w.Message) {
-				out = append(out, w.Message)
+			words := w.Message
+			if name := p.of[words]; name != "" {
+				words = "Of " + name + ": " + words
+			}
+			if !slices.Contains(out, words) {
+				out = append(out, words)
 			}
 		}
 	}

@@ -94,7 +94,7 @@ func (o *orderer) wines(context.Context, *Bench) error {
 	if err != nil {
 		return err
 	}
-	o.out.Base, o.out.Additions, o.out.Target = wines.Base, wines.Additions[:1], wines.Target
+	o.out.Base, o.out.Additions, o.out.Target, o.out.Blend = wines.Base, wines.Additions[:1], wines.Target, wines.Blend
 	if o.ask.AdditionLot != "" {
 		o.out.Additions[0].Lot = o.ask.AdditionLot
 	}
@@ -149,13 +149,16 @@ func (o *orderer) scale(context.Context, *Bench) error {
 		}
 	}
 	o.out.Volumes = v
-	lists := [][]calc.Warning{s.Warnings, o.finalWarnings("not_clear")}
+	lists := [][]calc.Warning{s.Warnings}
+	for _, w := range o.finalWarnings() {
+		lists = append(lists, []calc.Warning{{Code: w.Code, Message: "Final check of the chosen dose: " + w.Message}})
+	}
 	for _, w := range o.answer.Warnings {
 		if w.Code == "no_final_check" {
 			lists = append(lists, []calc.Warning{w})
 		}
 	}
-	o.out.Warnings = append(o.out.Warnings, sentences(lists...)...)
+	o.out.Warnings = append(o.out.Warnings, o.sentences(lists...)...)
 	return nil
 }
 

@@ -136,7 +136,15 @@ func (in ladderInput) drawMeasured(out *reports.LadderFigure) error {
 		if err != nil {
 			return err
 		}
-		out.Measured = append(out.Measured, reports.MeasuredMark{DoseMLPer100ML: float64(m.Dose), Lab: c.Lab, U: uncertaintyOf(c)})
+		mark := reports.MeasuredMark{DoseMLPer100ML: float64(m.Dose), Lab: c.Lab, U: uncertaintyOf(c)}
+		for path, at := range map[*blend.Path]**cie.Lab{in.path: &mark.OnPath, in.predicted: &mark.Before} {
+			there, err := path.Colours([]blend.Dose{m.Dose}, in.view)
+			if err != nil {
+				return refused(err)
+			}
+			*at = &there[0].Lab
+		}
+		out.Measured = append(out.Measured, mark)
 	}
 	return nil
 }

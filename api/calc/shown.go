@@ -14,6 +14,8 @@ type Shown struct {
 	Lab    cie.Lab
 	U      [3]float64 // standard uncertainty (k = 1) of L*, a*, b*
 	Swatch reports.Swatch
+	// Warnings are of the wine; none of a blend, whose ladder has them.
+	Warnings []Warning
 }
 
 // At is the blend at a dose in mL per 100 mL of base, on the path as it is known
@@ -59,7 +61,7 @@ func (in ladderInput) wineShown(wine *spectrum.Wine, given *cie.Lab) (out Shown,
 		if err != nil {
 			return out, err
 		}
-		out.Lab, out.U = c.Lab, uncertaintyOf(c)
+		out.Lab, out.U, out.Warnings = c.Lab, uncertaintyOf(c), warningsOf(c.Warnings)
 		if out.Swatch, err = in.swatch(*wine); err != nil {
 			return out, err
 		}

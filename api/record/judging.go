@@ -175,7 +175,7 @@ func (c *FinalCheck) checkWarnings() []calc.Warning {
 	}
 	switch {
 	case c.LookedAgain == nil:
-		add("look_again", "Keep it cold overnight and look again: two wines that are stable apart can throw tartrate crystals or a protein haze together. Then add looked_again.")
+		add("look_again", "Keep it cold overnight and look again: two wines that are stable apart can throw tartrate crystals or a protein haze together. Then record what was seen.")
 	case !c.LookedAgain.Clear:
 		add("not_clear", "The blend did not stay clear: do not make it in the cellar before it is known what came out of it, and stabilise and try again.")
 	}

@@ -3,6 +3,7 @@ package sheet
 import (
 	"fmt"
 	"io"
+	"strings"
 
 	"pourpath/reports"
 )
@@ -153,7 +154,7 @@ func (d *document) tools(tools []Tool) {
 func (t *Texts) deed(d Deed, wine string) string {
 	switch d {
 	case PourBase:
-		return t.fill(t.DeedBase, "wine", wine)
+		return strings.TrimSuffix(t.fill(t.DeedBase, "wine", wine), ":")
 	case PourAddition:
 		return t.fill(t.DeedAddition, "wine", wine)
 	}

@@ -153,6 +153,9 @@ func (c *checker) wines(w Wines) {
 			c.fault(at+": held", "%g mL per 100 mL: the first addition is dosed (0), the others are held in the base (above 0)", a.HeldMLPer100ML)
 		}
 	}
+	if w.Blend != nil {
+		c.wine("blend", *w.Blend)
+	}
 	if t := w.Target; t != nil {
 		c.named("target: name", t.Name)
 		c.colour("target: colour", t.Colour)

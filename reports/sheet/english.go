@@ -21,7 +21,7 @@ func English() Texts {
 		Lot:          "Lot {lot}", Tolerance: "Tolerance ΔE00 {de}",
 		DoseLine: "{dose} mL per 100 mL of base · {share} % of the blend",
 		Range:    "{from} to {to}", PerBase: "mL per 100 mL of base",
-		DeedBase: "Base {wine}", DeedAddition: "Add {wine}", DeedOut: "Take out", DeedBack: "Counter-entry: takes entry {no} back",
+		DeedBase: "Base: {wine}", DeedAddition: "Add {wine}", DeedOut: "Take out", DeedBack: "Counter-entry: takes entry {no} back",
 		Yes: "yes", No: "no",
 		Field: "to be filled in by hand", Box: "box to tick",
 		SwatchIs: "screen colour {hex}", SwatchOut: "screen colour {hex}, out of gamut, clipped",

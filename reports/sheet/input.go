@@ -54,6 +54,7 @@ type Wines struct {
 	Base      Wine
 	Additions []Wine  // the one that is dosed, then those that are held in the base
 	Target    *Target // nil where there is none
+	Blend     *Wine   // what the chosen dose makes; nil where none is chosen or nothing is known of it
 }
 
 // Interval holds 95 % of a value: its lower and its upper end.

@@ -44,7 +44,7 @@ func TestDocumentsSay(t *testing.T) {
 		{"bench", bench(t), []string{"Running total, mL", "Dose, mL per 100 mL base", "% of the blend", "A420", "A520", "A620", "Initials",
 			"Never drink a sample that was treated for a reading (acetaldehyde, acid, bisulphite)", "20.0 ± 0.3", "16.7", "69.4", "± 1.2"}},
 		{"trial", trial(t), []string{"UNDONE", "10.3 ± 0.1", "OUTLIER: flagged, not dropped", "repeat the next day",
-			"Still to do: look again the next day.", "9.4 ± 0.2 mL per 100 mL of base · 8.6 % of the blend", "the deeper rung was too firm", "13.5 of 20"}},
+			"Still to do: look again the next day.", "9.4 ± 0.2 mL per 100 mL of base · 8.6 % of the blend", "the deeper rung was too firm", "13.5", "of 20"}},
 		{"order", order(t), []string{"BASE-LED, this order: 2000 L of base", "Blend-led, NOT this order", "578.01", "481.29", "21.880",
 			"Add the first part, 90 % of the addition", "Measure out 172.0 L; 3 L of it stay in the line.", "≤ 19.0", "0.02 from the dose asked for",
 			"dose ± 0.07 mL per 100 mL of base", "11.0", "tartrate crystals or a protein haze", "malolactic", "local code", "Signed"}},

@@ -83,6 +83,9 @@ func (d *document) wines(w Wines) {
 		}
 		add(t.Target, Wine{Name: g.Name, Colour: g.Colour, Swatch: g.Swatch}, tolerance)
 	}
+	if w.Blend != nil {
+		add(t.Order.Blend, *w.Blend, "")
+	}
 	d.heading(t.WinesTitle)
 	d.table(tab)
 	if len(w.Additions) > 1 {

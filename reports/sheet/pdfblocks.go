@@ -67,13 +67,21 @@ func (p *setter) paragraph(s string, size float64, clr ink) {
 }
 
 func (p *setter) list(items []string) {
-	const indent = 4 * mm
-	for _, s := range items {
-		lines := p.wrap(s, regular, bodySize, bodyWide-indent)
+	const indent, apart = 4 * mm, 0.7 * mm
+	set := make([][]string, len(items))
+	whole := 0.0
+	for i, s := range items {
+		set[i] = p.wrap(s, regular, bodySize, bodyWide-indent)
+		whole += float64(len(set[i]))*bodySize*leading + apart
+	}
+	if whole < p.wholePage()/2 { // so that no page ends a list with an item alone
+		p.begin(whole)
+	}
+	for _, lines := range set {
 		p.begin(bodySize * leading * float64(min(3, len(lines))))
 		p.text(side, p.y+bodySize, "•", regular, bodySize, black)
 		p.flow(side+indent, lines, regular, bodySize, black)
-		p.y += 0.7 * mm
+		p.y += apart
 	}
 	p.y += 1 * mm
 }
@@ -82,6 +90,9 @@ func (p *setter) list(items []string) {
 // with a line to write on.
 func (p *setter) facts(facts []fact) {
 	const labels, high = 48 * mm, 8.5 * mm
+	if whole := p.factsHigh(facts, labels); whole > 0 && whole < p.wholePage()/2 {
+		p.begin(whole)
+	}
 	column := 0
 	for i, f := range facts {
 		if f.Text == "" {
@@ -110,6 +121,18 @@ func (p *setter) facts(facts []fact) {
 		p.y += 0.5 * mm
 	}
 	p.y += 1.5 * mm
+}
+
+// factsHigh is the height of facts that are told; 0 where any is to be filled in.
+func (p *setter) factsHigh(facts []fact, labels float64) (high float64) {
+	for _, f := range facts {
+		if f.Text == "" {
+			return 0
+		}
+		lines := max(len(p.wrap(f.Label, regular, bodySize, labels-3*mm)), len(p.wrap(f.Text, regular, bodySize, bodyWide-labels)))
+		high += float64(lines)*bodySize*leading + 0.5*mm
+	}
+	return high
 }
 
 func (p *setter) ruled(r *ruled) {

@@ -72,15 +72,18 @@ func (p *setter) groups(g *grid) []group {
 	return gs
 }
 
-// A table begins on a page with so many rows, or all of them, and does not leave
-// its last row to another page alone.
+// A table begins on a page with so many rows, those that are joined counted too, or
+// all of them, and does not leave its last row to another page alone.
 const firstRows = 3
 
 // least is the height that a table begins with.
 func (p *setter) least(g *grid, gs []group) float64 {
-	high := g.high
-	for _, k := range gs[:min(firstRows, len(gs))] {
-		high += k.high
+	high, rows := g.high, 0
+	for _, k := range gs {
+		if rows >= firstRows {
+			break
+		}
+		high, rows = high+k.high, rows+len(k.rows)
 	}
 	return min(high, p.wholePage()/2)
 }

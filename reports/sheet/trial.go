@@ -181,10 +181,10 @@ func (r Trial) document(t *Texts) *document {
 	} else {
 		d.Lead = t.Trial.NoChoice
 	}
-	d.list(t.Mind, r.Warnings)
 	if r.Figure != nil {
 		d.Blocks = append(d.Blocks, block{Figure: r.Figure})
 	}
+	d.list(t.Mind, r.Warnings)
 	d.wines(r.Wines)
 	if r.BaseML > 0 {
 		d.facts(fact{t.Bench.BaseInGlass, t.millilitres(r.BaseML) + " mL"})

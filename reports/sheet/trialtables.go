@@ -114,7 +114,7 @@ func (d *document) notes(notes []NoteRow) {
 	t := d.texts
 	tab := table{Columns: []column{
 		{Head: t.Columns.Glass, WideMM: 18}, {Head: t.Columns.Dose, WideMM: 22, Right: true}, {Head: t.Columns.Share, WideMM: 14, Right: true},
-		{Head: t.Columns.Score, WideMM: 22, Right: true}, {Head: t.Columns.Note}, {Head: t.Columns.Who, WideMM: 22},
+		{Head: t.Columns.Score, WideMM: 26, Right: true}, {Head: t.Columns.Note}, {Head: t.Columns.Who, WideMM: 22},
 	}}
 	var doses []Dose
 	for _, k := range notes {
@@ -129,7 +129,7 @@ func (d *document) notes(notes []NoteRow) {
 			dose, share = text(t.dose(*k.Dose, n)), text(d.share(*k.Dose, n))
 		}
 		if k.Score != nil {
-			score = text(strings.TrimSpace(t.plain(*k.Score, 2) + " " + k.Scale))
+			score = text(t.plain(*k.Score, 2), k.Scale)
 		}
 		undone := ""
 		if k.Undone {
