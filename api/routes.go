@@ -43,6 +43,11 @@ func (s *service) calculations(api huma.API) {
 		example:     calc.ExampleScale,
 	}, calc.Scale)
 	calculation(s, api, operation{
+		id: "trim", path: "/v1/trim", summary: "What a tank still needs",
+		description: "A tank that got the first part of its addition, was mixed, sampled top and bottom, and read: whether it is mixed, what dose it has by its volumes and samples together, and what must still be poured to reach the target, with the interval of that. Where the target was passed, how much base would bring it back. Nothing can be taken out again.",
+		example:     calc.ExampleTrim,
+	}, calc.Trim)
+	calculation(s, api, operation{
 		id: "check", path: "/v1/check", summary: "A wine against a specification",
 		description: "Whether a wine conforms to a colour specification. The simple rule compares the values; the guarded rule (JCGM 106) passes a wine only when it conforms with a probability of at least 1 - max_risk, and is inconclusive between.",
 		example:     calc.ExampleCheck,

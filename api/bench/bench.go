@@ -68,6 +68,11 @@ func (b *Bench) Trials(ctx context.Context, p record.Page) ([]TrialAnswer, error
 	return out, nil
 }
 
+// Named lists trials as they are recorded, without what they have come to.
+func (b *Bench) Named(ctx context.Context, p record.Page) ([]record.Trial, error) {
+	return b.store.Trials(ctx, p)
+}
+
 // Archive takes a trial out of lists.
 func (b *Bench) Archive(ctx context.Context, id string) (TrialAnswer, error) {
 	return b.shown(b.store.ArchiveTrial(ctx, id))

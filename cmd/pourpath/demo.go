@@ -21,6 +21,7 @@ var inventedCellar = map[string]string{
 	"ladder.json": calc.ExampleLadder,
 	"match.json":  calc.ExampleMatch,
 	"scale.json":  calc.ExampleScale,
+	"trim.json":   calc.ExampleTrim,
 	"check.json":  calc.ExampleCheck,
 }
 

@@ -20,7 +20,7 @@ var update = flag.Bool("update", false, "rewrite the golden tables")
 // examples are the requests that the commands print.
 var examples = map[string]string{
 	"colour": calc.ExampleColour, "blend": calc.ExampleBlend, "ladder": calc.ExampleLadder,
-	"match": calc.ExampleMatch, "scale": calc.ExampleScale, "check": calc.ExampleCheck,
+	"match": calc.ExampleMatch, "scale": calc.ExampleScale, "trim": calc.ExampleTrim, "check": calc.ExampleCheck,
 }
 
 // result is what one run of the program left.
