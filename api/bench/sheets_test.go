@@ -358,6 +358,9 @@ func TestHeldAddition(t *testing.T) {
 	p.pour(id, `"glass": "B", "volume_ml": 4`)
 	add[record.ChoiceBody](p, id, `{"glass": "B", "reasons": "liked best"}`)
 	wants(t, saysOf(t, p.report(id)), "4.0 ± 0.2 3.7", "Chosen: 4.0 ± 0.2 mL per 100 mL of base · 3.7 % of the blend")
+	if f := p.report(id).Figure; f.HeldMLPer100ML != 5 {
+		t.Errorf("the figure counts %g mL per 100 mL as held", f.HeldMLPer100ML)
+	}
 	o := p.mustOrder(id, `{"base_l": 105}`)
 	near(t, "addition", o.Volumes.Vessels[0].AdditionL, 4)
 	wants(t, saysOf(t, o), "Dose: 3.8 ± 0.2 mL per 100 mL of base · 3.7 % of the blend", "Base is the mixture here", "White base + 5 mL of Pressed red per 100 mL")
@@ -468,6 +471,23 @@ func TestOrderTrims(t *testing.T) {
 
 	add[record.ChoiceBody](p, id, `{"dose_ml_per_100ml": 6.4, "reasons": "a little more"}`)
 	wants(t, p.mustOrder(id, trim(tank, sample, "")).Trim.Aim, "as it is predicted")
+}
+
+// A reading far off any path is flagged in its row and said once, by its glass.
+func TestOutlierIsFlagged(t *testing.T) {
+	p := newPrinter(t)
+	id := p.begin(`{"base": ` + white + `, "addition": ` + red + `, ` + kit + around + `}`)
+	p.pour(id, `"glass": "B", "volume_ml": 4`)
+	add[record.MeasurementBody](p, id, `{"glass": "B", "readings": {"a420": 0.52, "a520": 0.70, "a620": 0.2}}`)
+	r := p.report(id)
+	if !r.Measured[0].Outlier || r.Measured[0].Learned == nil {
+		t.Errorf("measured: %+v", r.Measured[0])
+	}
+	page := saysOf(t, r)
+	wants(t, page, "OUTLIER: flagged, not dropped", "The reading of glass B at 4 mL per 100 mL of base (entry 2) fits no plausible path")
+	if strings.Count(page, "fits no plausible path") != 1 {
+		t.Error("the same is said more than once")
+	}
 }
 
 // Documents name the lot of a stored wine, and which wine a warning is of.
