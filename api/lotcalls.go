@@ -29,7 +29,7 @@ const (
 
 // lotCalls are the calls about lots and their samples.
 func (s *service) lotCalls(api huma.API) {
-	registerRecord(s, api, recordOp[Body]{
+	registerRecord(s, api, recordOp[Sent]{
 		method: http.MethodPost, path: "/v1/lots", id: "add-lot", tag: tagRecords, summary: "Add a lot",
 		description: "A lot, with the specification that its samples are held against, in the version that is the newest now.",
 		body:        reflect.TypeFor[record.LotBody](), example: exampleLot,
@@ -79,7 +79,7 @@ func (s *service) lotCalls(api huma.API) {
 	})
 }
 
-func (s *service) addLot(ctx context.Context, in *Body) (*reply, error) {
+func (s *service) addLot(ctx context.Context, in *Sent) (*reply, error) {
 	asked, err := calc.DecodeWhole[record.LotBody](in.RawBody)
 	if err != nil {
 		return nil, err

@@ -53,9 +53,6 @@ func description(version string) huma.Config {
 func complete(api huma.API) ([]byte, error) {
 	document := api.OpenAPI()
 	problem := document.Components.Schemas.Schema(reflect.TypeFor[calc.Problem](), true, "")
-	// What the schema library made of bodies that are bytes to it; each call
-	// describes its own.
-	delete(document.Components.Schemas.Map(), "Body")
 	text := &huma.MediaType{Schema: &huma.Schema{Type: huma.TypeString}}
 	status := &huma.MediaType{Schema: &huma.Schema{
 		Type: huma.TypeObject, Required: []string{"status"},

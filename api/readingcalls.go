@@ -39,7 +39,7 @@ type (
 	}
 	toWine struct {
 		ByID
-		Body
+		Sent
 	}
 )
 

@@ -56,8 +56,10 @@ type (
 		Cursor   string `query:"cursor" doc:"What the page before gave as next."`
 		Archived string `query:"archived" doc:"true lists archived records too."`
 	}
-	// Body is the body of a request, which package calc reads.
-	Body struct {
+	// Sent is the body of a request, which package calc reads. It must not be called
+	// Body: the schema library would read a field of that name, and refuse in its own
+	// words what is no JSON.
+	Sent struct {
 		RawBody []byte `contentType:"application/json"`
 	}
 	// Precondition is the part that names the version that a change is of.

@@ -47,7 +47,7 @@ type (
 	sheetOf struct {
 		ByID
 		AsSheet
-		Body
+		Sent
 	}
 )
 

@@ -15,7 +15,7 @@ const exampleSpec = `{"name": "House rosé", "target": {"cielab": {"L": 84.2, "a
 
 // specCalls are the calls about specifications. There is none that changes one.
 func (s *service) specCalls(api huma.API) {
-	registerRecord(s, api, recordOp[Body]{
+	registerRecord(s, api, recordOp[Sent]{
 		method: http.MethodPost, path: "/v1/specs", id: "add-spec", tag: tagRecords, summary: "Add a specification",
 		description: "What a wine must meet, and the conditions that it holds for. It is never changed. What a stored target or wine is at this moment is copied into it.",
 		body:        reflect.TypeFor[record.SpecBody](), example: exampleSpec,
@@ -51,7 +51,7 @@ func specReply(spec record.Spec, err error) (*reply, error) {
 	return jsonReply(spec, 0)
 }
 
-func (s *service) addSpec(ctx context.Context, in *Body) (*reply, error) {
+func (s *service) addSpec(ctx context.Context, in *Sent) (*reply, error) {
 	asked, err := calc.DecodeWhole[record.SpecBody](in.RawBody)
 	if err != nil {
 		return nil, err

@@ -15,7 +15,7 @@ const exampleTarget = `{"name": "House rosé", "target": {"cielab": {"L": 86.0, 
 
 // targetCalls are the calls about targets.
 func (s *service) targetCalls(api huma.API) {
-	registerRecord(s, api, recordOp[Body]{
+	registerRecord(s, api, recordOp[Sent]{
 		method: http.MethodPost, path: "/v1/targets", id: "add-target", tag: tagRecords, summary: "Add a target",
 		description: "A colour to reach, with the conditions it holds in. A calculation names it as {\"id\": ...} in place of a target.",
 		body:        reflect.TypeFor[record.TargetFields](), example: exampleTarget,
@@ -64,7 +64,7 @@ func targetReply(t record.Target, err error) (*reply, error) {
 	return jsonReply(t, t.Version)
 }
 
-func (s *service) addTarget(ctx context.Context, in *Body) (*reply, error) {
+func (s *service) addTarget(ctx context.Context, in *Sent) (*reply, error) {
 	asked, err := calc.DecodeWhole[record.TargetFields](in.RawBody)
 	if err != nil {
 		return nil, err

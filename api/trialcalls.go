@@ -28,7 +28,7 @@ const (
 
 // trialCalls are the calls about trials.
 func (s *service) trialCalls(api huma.API) {
-	registerRecord(s, api, recordOp[Body]{
+	registerRecord(s, api, recordOp[Sent]{
 		method: http.MethodPost, path: "/v1/trials", id: "add-trial", tag: tagRecords, summary: "Begin a trial",
 		description: "A base, an addition and the glasses that it will be poured into. What stored wines and a stored target are at this moment is copied into the trial and used from then on.",
 		body:        reflect.TypeFor[record.TrialBody](), example: exampleTrial,
@@ -123,7 +123,7 @@ func logCall[B interface {
 	registerRecord(s, api, op)
 }
 
-func (s *service) addTrial(ctx context.Context, in *Body) (*reply, error) {
+func (s *service) addTrial(ctx context.Context, in *Sent) (*reply, error) {
 	asked, err := calc.DecodeWhole[record.TrialBody](in.RawBody)
 	if err != nil {
 		return nil, err

@@ -17,12 +17,12 @@ const exampleWine = `{"name": "Tank 4", "kind": "white", "lot": "2026-04", "vint
 type wineByID struct {
 	ByID
 	Precondition
-	Body
+	Sent
 }
 
 // wineCalls are the calls about wines.
 func (s *service) wineCalls(api huma.API) {
-	registerRecord(s, api, recordOp[Body]{
+	registerRecord(s, api, recordOp[Sent]{
 		method: http.MethodPost, path: "/v1/wines", id: "add-wine", tag: tagRecords, summary: "Add a wine",
 		description: "A wine, with what was read of it where something was.",
 		body:        reflect.TypeFor[record.WineBody](), example: exampleWine,
@@ -61,7 +61,7 @@ func (s *service) wineCalls(api huma.API) {
 	})
 }
 
-func (s *service) addWine(ctx context.Context, in *Body) (*reply, error) {
+func (s *service) addWine(ctx context.Context, in *Sent) (*reply, error) {
 	asked, err := calc.DecodeWhole[record.WineBody](in.RawBody)
 	if err != nil {
 		return nil, err

@@ -143,7 +143,7 @@ func (d *dosePanel) doseLabels(p *pen, xs []float64, by float64) {
 	d.xLabels(p, xs, by)
 	for _, x := range xs {
 		at := d.at(x, d.y.min)
-		p.text(percent(x), regular, footerSize, quiet, centre,
+		p.text(d.percent(x), regular, footerSize, quiet, centre,
 			vg.Point{X: at.X, Y: at.Y - tickRow - 2.9*mm})
 	}
 	p.axisTitle("Dose, mL per 100 mL of base", "(% of the blend)", vg.Point{X: d.Min.X + d.Size().X/2, Y: d.Min.Y - axisTitleDrop})

@@ -22,6 +22,9 @@ type LadderFigure struct {
 	// BaseML is the volume of base, in mL, that RungMark.DoseML is added to; 0
 	// means 100.
 	BaseML float64
+	// HeldMLPer100ML is what further wines are in the base, in mL per 100 mL of it.
+	// They are a part of the blend.
+	HeldMLPer100ML float64
 
 	Curve     []PathPoint // the path, dense, by rising dose
 	Predicted []PathPoint // the path before recalibration, by rising dose

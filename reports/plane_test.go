@@ -128,7 +128,8 @@ func TestNumbersForReaders(t *testing.T) {
 	for _, tt := range []struct{ got, want string }{
 		{number(-10, 5), "−10"}, {number(-0.0000001, 0.5), "0.0"}, {number(0.25, 0.05), "0.25"},
 		{plain(9.5), "9.5"}, {plain(20), "20"}, {plain(0.125), "0.125"}, {plain(100), "100"}, {plain(0), "0"},
-		{percent(0), "0 %"}, {percent(9.5), "8.7 %"}, // 9.5 / 109.5 = 0.08676
+		{(&LadderFigure{}).percent(0), "0 %"}, {(&LadderFigure{}).percent(9.5), "8.7 %"}, // 9.5 / 109.5 = 0.08676
+		{(&LadderFigure{HeldMLPer100ML: 20}).percent(10), "7.7 %"}, // 10 / 130 = 0.0769
 	} {
 		if tt.got != tt.want {
 			t.Errorf("written %q, want %q", tt.got, tt.want)

@@ -18,17 +18,17 @@ func plain(v float64) string {
 }
 
 // percentOfBlend is the share of the addition in the finished blend, in %, at a
-// dose in mL per 100 mL of base: d mL make 100 + d mL.
-func percentOfBlend(dose float64) float64 {
-	return 100 * dose / (100 + dose)
+// dose in mL per 100 mL of base: d mL make 100 + d mL, and what is held in the base.
+func (f *LadderFigure) percentOfBlend(dose float64) float64 {
+	return 100 * dose / (100 + f.HeldMLPer100ML + dose)
 }
 
 // percent writes that share with one decimal; nothing added is plain 0.
-func percent(dose float64) string {
+func (f *LadderFigure) percent(dose float64) string {
 	if dose == 0 {
 		return "0 %"
 	}
-	return fmt.Sprintf("%.1f %%", percentOfBlend(dose))
+	return fmt.Sprintf("%.1f %%", f.percentOfBlend(dose))
 }
 
 // doseDecimals is the number of decimals that a dose deserves: one, or more
@@ -57,7 +57,7 @@ func (f *LadderFigure) finding() string {
 	}
 	d := doseDecimals(n.Interval95)
 	s := fmt.Sprintf("Nearest: %.*f mL per 100 mL of base = %.1f %% of the blend",
-		d, n.DoseMLPer100ML, percentOfBlend(n.DoseMLPer100ML))
+		d, n.DoseMLPer100ML, f.percentOfBlend(n.DoseMLPer100ML))
 	if f.Target != nil {
 		s += fmt.Sprintf(", ΔE00 %.1f", n.DeltaE00)
 	}
@@ -161,7 +161,7 @@ func (f *LadderFigure) convention() string {
 	if f.Nearest != nil {
 		dose = math.Round(10*f.Nearest.DoseMLPer100ML) / 10
 	}
-	return fmt.Sprintf("Dose: mL added per 100 mL of base; %s mL per 100 mL = %.1f %% of the blend.", plain(dose), percentOfBlend(dose))
+	return fmt.Sprintf("Dose: mL added per 100 mL of base; %s mL per 100 mL = %.1f %% of the blend.", plain(dose), f.percentOfBlend(dose))
 }
 
 func (f *LadderFigure) method(l *locus) string {

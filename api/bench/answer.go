@@ -181,7 +181,7 @@ func strays(t record.Trial, p record.Progress) (map[int][]calc.Warning, error) {
 	}
 	prepared, err := calc.Prepare(question)
 	if calc.AsProblem(err) != nil {
-		return out, nil // the ladder says why there is none
+		return out, nil //nolint:nilerr // the ladder says why there is none
 	}
 	if err != nil {
 		return out, err

@@ -33,7 +33,7 @@ func (b *Bench) Report(ctx context.Context, id string) (sheet.Trial, error) {
 func (p papers) reportWarnings() []string {
 	lists := [][]calc.Warning{p.answer.Warnings}
 	if p.answer.Ladder != nil {
-		lists = append(lists, p.answer.Ladder.Warnings)
+		lists = append(lists, p.ofRungs(p.answer.Ladder.Warnings))
 	}
 	for _, e := range p.answer.Measurements {
 		if e.UndoneBy == 0 {
@@ -46,6 +46,17 @@ func (p papers) reportWarnings() []string {
 		}
 	}
 	return append(p.sentences(lists...), p.asked()...)
+}
+
+// ofRungs leaves out that a rung is off the path where its reading says so by its
+// glass.
+func (p papers) ofRungs(list []calc.Warning) []calc.Warning {
+	for _, e := range p.answer.Measurements {
+		if slices.ContainsFunc(e.Warnings, func(w calc.Warning) bool { return w.Code == "off_path" }) {
+			return slices.DeleteFunc(slices.Clone(list), func(w calc.Warning) bool { return w.Code == "rung_off_path" })
+		}
+	}
+	return list
 }
 
 // asked is what is asked of pours and withdrawals, by their number.

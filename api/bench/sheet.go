@@ -85,6 +85,9 @@ func (p papers) planRow(s PlanStep) (sheet.PlanRow, error) {
 		Glass: s.Glass, Deed: deeds[s.Kind], VolumeML: s.VolumeML, Tool: s.Tool, TotalML: s.TotalML,
 		Dose: sheet.Dose{MLPer100ML: s.Dose, U: s.UDose}, Note: s.Note,
 	}
+	if s.FreshBetter { // the step's own words are too many for each row of a table
+		row.Note = fmt.Sprintf("Dose better fresh: ±%.2g, not ±%.2g (95 %%)", 2*s.FreshU, 2*s.UDose)
+	}
 	switch row.Deed {
 	case sheet.PourBase:
 		row.Wine = p.pouredBase()

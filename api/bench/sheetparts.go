@@ -52,7 +52,8 @@ func (b *Bench) papers(ctx context.Context, id string) (papers, error) {
 		p.question, p.known = &question, &prepared
 	}
 	p.findWarned()
-	return p, b.findLots(ctx, &p)
+	err = b.findLots(ctx, &p)
+	return p, err
 }
 
 // findWarned remembers which wines warnings are about, as the ladder's say only
@@ -221,8 +222,8 @@ func (p papers) wine(w record.TrialWine, name string) (sheet.Wine, error) {
 
 // drawn is a colour for a document: nil where the data make none.
 func drawn(s calc.Shown, err error) (*sheet.Colour, reports.Swatch, error) {
-	if calc.AsProblem(err) != nil {
-		return nil, reports.Swatch{}, nil
+	if problem := calc.AsProblem(err); problem != nil {
+		return nil, reports.Swatch{}, nil //nolint:nilerr // the document then shows no colour
 	}
 	return &sheet.Colour{Lab: s.Lab, U: s.U}, s.Swatch, err
 }

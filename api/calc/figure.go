@@ -32,6 +32,9 @@ func LadderFigure(r LadderRequest, version string) (reports.LadderFigure, error)
 		Base: r.baseName(), Addition: r.Addition.Name, View: in.view, BaseML: in.baseML,
 		GlassDepthMM: GlassDepthMM, Version: "Pourpath " + version,
 	}
+	for _, h := range r.Held {
+		out.HeldMLPer100ML += h.DoseMLPer100ML
+	}
 	for _, step := range []func(*reports.LadderFigure) error{
 		in.drawCurves, in.drawRungs, in.drawMeasured, in.drawTarget, in.drawNearest,
 	} {

@@ -127,6 +127,7 @@ func ptr(v float64) *float64 { return &v }
 
 func trial(t testing.TB) sheet.Trial {
 	r := sheet.Trial{Head: head(), Wines: wines(t), BaseML: 100, Figure: figure(t)}
+	r.Blend = &sheet.Wine{Name: "At the chosen dose", Known: "Predicted, after what was measured.", Colour: colourAt(t, 9.4, 0.3), Swatch: swatchAt(t, 9.4)}
 	for i, glass := range []string{"A", "B", "C", "B", "C", "C", "B", "C"} {
 		e := sheet.LogRow{Time: fmt.Sprintf("25 Nov, 14:%02d", 5+3*i), Glass: glass, Deed: sheet.PourAddition, Wine: "Barrel 4, young red", VolumeML: 4,
 			Tool: "Syringe 5 mL", TotalML: 4 * float64(1+i/2), Dose: sheet.Dose{MLPer100ML: 4 * float64(1+i/2), U: 0.12}, Who: "M. K."}
@@ -142,6 +143,8 @@ func trial(t testing.TB) sheet.Trial {
 		}
 		r.Log = append(r.Log, e)
 	}
+	r.Log = append(r.Log, sheet.LogRow{No: 9, Time: "25 Nov, 14:32", Glass: "C", Deed: sheet.TakeBack, Of: 5, Note: "it went into glass B", Who: "M. K.",
+		TotalML: 12, Dose: sheet.Dose{MLPer100ML: 10.32, U: 0.15}})
 	r.Measured = []sheet.MeasuredRow{
 		{Glass: "B", Dose: sheet.Dose{MLPer100ML: 4, U: 0.12}, Minutes: ptr(35), Celsius: ptr(19.5), Measured: *colourAt(t, 4.08, 0.3),
 			Predicted: colourAt(t, 3.4, 1.8), Learned: colourAt(t, 4, 0.3)},
@@ -153,7 +156,7 @@ func trial(t testing.TB) sheet.Trial {
 		{Glass: "B", Dose: &sheet.Dose{MLPer100ML: 4, U: 0.12}, Score: ptr(13.5), Scale: "of 20", Note: "Pale, close to an onion skin. Fresh, no tannin to speak of.", Who: "M. K."},
 		{Glass: "C", Dose: &sheet.Dose{MLPer100ML: 10.32, U: 0.15}, Score: ptr(16), Scale: "of 20", Note: "Clear pink as last year. A little grip that the fruit carries.", Who: "A. R."},
 	}
-	r.Choice = &sheet.Choice{Dose: sheet.Dose{MLPer100ML: 9.4, U: 0.25}, Interval95: &sheet.Interval{8.9, 9.9}, DeltaE00: ptr(0.3), Glass: "C",
+	r.Choice = &sheet.Choice{Dose: sheet.Dose{MLPer100ML: 9.4, U: 0.25}, Nearest: ptr(9.4), Interval95: &sheet.Interval{8.9, 9.9}, PerLitre: &sheet.PerLitre{BaseML: 94, BlendML: 85.92}, DeltaE00: ptr(0.3), Glass: "C",
 		Reasons: []string{"Closest to last year's colour at both depths.", "Liked best by both tasters; the deeper rung was too firm."}, Who: "M. K. and A. R."}
 	r.Final = &sheet.FinalCheck{VolumeML: 300, Poured: "25 November, 16:10", Reading: colourAt(t, 9.5, 0.3), DeltaE00: ptr(0.4), KeptCold: true, Who: "M. K."}
 	v := volumes()

@@ -44,7 +44,8 @@ func TestDocumentsSay(t *testing.T) {
 		{"bench", bench(t), []string{"Running total, mL", "Dose, mL per 100 mL base", "% of the blend", "A420", "A520", "A620", "Initials",
 			"Never drink a sample that was treated for a reading (acetaldehyde, acid, bisulphite)", "20.0 ± 0.3", "16.7", "69.4", "± 1.2"}},
 		{"trial", trial(t), []string{"UNDONE", "10.3 ± 0.1", "OUTLIER: flagged, not dropped", "repeat the next day",
-			"Still to do: look again the next day.", "9.4 ± 0.2 mL per 100 mL of base · 8.6 % of the blend", "the deeper rung was too firm", "13.5", "of 20"}},
+			"Still to do: look again the next day.", "9.4 ± 0.2 mL per 100 mL of base · 8.6 % of the blend", "the deeper rung was too firm", "13.5", "of 20",
+			"94 mL into a litre of base; 86 mL are in a litre of finished blend", "Counter-entry: takes entry 5 back", "At the chosen dose"}},
 		{"order", order(t), []string{"BASE-LED, this order: 2000 L of base", "Blend-led, NOT this order", "578.01", "481.29", "21.880",
 			"Add the first part, 90 % of the addition", "Measure out 172.0 L; 3 L of it stay in the line.", "≤ 19.0", "0.02 from the dose asked for",
 			"dose ± 0.07 mL per 100 mL of base", "11.0", "tartrate crystals or a protein haze", "malolactic", "local code", "Signed"}},
@@ -260,6 +261,40 @@ func TestWriterFaultIsReported(t *testing.T) {
 		}
 		if err := p.WriteHTML(w, nil, ""); !errors.Is(err, errBroken) {
 			t.Errorf("%s: HTML: error %v", name, err)
+		}
+	}
+}
+
+// A second addition that is held in the base counts in the blend: of 100 mL of
+// base with 20 mL held in it and 10 mL dosed, 10 in 130 is 7.7 %.
+func TestHeldAdditionCountsInTheBlend(t *testing.T) {
+	b := bench(t)
+	b.Additions = append(b.Additions, sheet.Wine{Name: "Barrel 9, pressed", HeldMLPer100ML: 20})
+	b.Plan = []sheet.PlanRow{{Glass: "B", Deed: sheet.PourAddition, VolumeML: 10, TotalML: 10, Dose: sheet.Dose{MLPer100ML: 10, U: 0.1}}}
+	page := textOf(t, htmlOf(t, b))
+	for _, want := range []string{"\n10.0 ± 0.1\n7.7\n", "Held in the base: 20 mL per 100 mL of base", "9.5 mL per 100 mL = 7.3 % of the blend", "Doses are of addition 1 alone"} {
+		if !strings.Contains(page, want) {
+			t.Errorf("the page does not say %q", want)
+		}
+	}
+	b.Additions[0].HeldMLPer100ML = 5
+	if err := b.WriteHTML(io.Discard, nil, ""); err == nil || !strings.Contains(err.Error(), "addition 1: held: 5 mL per 100 mL") {
+		t.Errorf("no addition is dosed: %v", err)
+	}
+}
+
+// A tank that is not mixed has no trim; one that was passed says how much base
+// brings it back.
+func TestTrimIsTold(t *testing.T) {
+	for want, trim := range map[string]sheet.Trim{
+		"the tank is not mixed, so no trim is told":                          {Dose: sheet.Dose{MLPer100ML: 8.5, U: 0.3}, NotMixed: true},
+		"The target was passed: add nothing more.":                           {Dose: sheet.Dose{MLPer100ML: 9.9, U: 0.3}, Passed: true, BackL: ptr(9.3), BackInterval95: &sheet.Interval{2, 17}},
+		"Base that brings it back 9.3 L 95 % interval of that 2.0 to 17.0 L": {Dose: sheet.Dose{MLPer100ML: 9.9, U: 0.3}, Passed: true, BackL: ptr(9.3), BackInterval95: &sheet.Interval{2, 17}},
+	} {
+		o := order(t)
+		o.Trim = &trim
+		if page := flat(strings.Join(pagesOf(t, pdfOf(t, o)), "\n")); !strings.Contains(page, want) {
+			t.Errorf("the order does not say %q", want)
 		}
 	}
 }

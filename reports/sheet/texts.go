@@ -75,7 +75,7 @@ type OrderTexts struct {
 	Steps, StepsHow, StepGauge, StepFirst, StepMix, StepSample, StepMeasure, StepTrim string
 	StepAgain, StepCold, EachVessel, SamplesTitle, SamplesHow                         string
 	Trim, TrimHow, TankHas, TrimWith, Passed, BringBack, MayBePassed, Signed          string
-	NotMixed, TrimAim, GaugeDE, BaseInterval                                          string
+	NotMixed, TrimAim, GaugeDE, GaugeSteps, BaseInterval                              string
 	Samples, SampleFields, TrimFields, Signatures, Cautions                           []string
 }
 

@@ -202,7 +202,11 @@ func (d *document) measure(v Volumes) {
 		}
 	}
 	if g := v.Gauge; g != nil {
-		is := t.fill(t.Order.GaugeIs, "base", t.plain(g.BaseUPercent, 2),
+		says := t.Order.GaugeIs
+		if g.BaseUPercent == 0 && g.AdditionUPercent == 0 {
+			says = t.Order.GaugeSteps
+		}
+		is := t.fill(says, "base", t.plain(g.BaseUPercent, 2),
 			"addition", t.plain(g.AdditionUPercent, 2), "dose", t.fixed(max(g.DoseU, 0.001), decimals(g.DoseU, doseMost)))
 		if g.DeltaE00 != nil {
 			is += "; " + t.fill(t.Order.GaugeDE, "de", t.deltaE(*g.DeltaE00))

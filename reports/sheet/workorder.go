@@ -169,25 +169,24 @@ func (d *document) trim(k *Trim) {
 	case k.Passed:
 		d.para(t.Order.Passed)
 		if k.BackL != nil {
-			n := litreDecimals(*k.BackL)
-			fs = append(fs, fact{t.Order.BringBack, t.fixed(*k.BackL, n) + " L"})
-			if k.BackInterval95 != nil {
-				fs = append(fs, fact{t.Order.BaseInterval, t.interval(k.BackInterval95, n) + " L"})
-			}
+			fs = append(fs, t.litresKnown(t.Order.BringBack, *k.BackL, t.Order.BaseInterval, k.BackInterval95)...)
 		}
 	default:
-		n := litreDecimals(k.AdditionL)
-		if k.Interval95 != nil { // it says which digits mean something
-			n = decimals((k.Interval95[1]-k.Interval95[0])/2, 3)
-		}
-		fs = append(fs, fact{t.Order.TrimWith, t.fixed(k.AdditionL, n) + " L"})
-		if k.Interval95 != nil {
-			fs = append(fs, fact{t.Trial.Interval, t.interval(k.Interval95, n) + " L"})
-			if k.Interval95[0] < 0 {
-				d.para(t.Order.MayBePassed)
-			}
+		fs = append(fs, t.litresKnown(t.Order.TrimWith, k.AdditionL, t.Trial.Interval, k.Interval95)...)
+		if k.Interval95 != nil && k.Interval95[0] < 0 {
+			d.para(t.Order.MayBePassed)
 		}
 	}
 	d.facts(fs...)
 	d.fields(t.Order.TrimFields...)
+}
+
+// litresKnown is a volume with its 95 % interval, which says which digits mean
+// something.
+func (t *Texts) litresKnown(label string, litres float64, intervalLabel string, i *Interval) []fact {
+	if i == nil {
+		return []fact{{label, t.fixed(litres, litreDecimals(litres)) + " L"}}
+	}
+	n := decimals((i[1]-i[0])/2, 3)
+	return []fact{{label, t.fixed(litres, n) + " L"}, {intervalLabel, t.interval(i, n) + " L"}}
 }
