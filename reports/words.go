@@ -159,9 +159,9 @@ func (f *LadderFigure) conditions() string {
 func (f *LadderFigure) convention() string {
 	dose := 9.5
 	if f.Nearest != nil {
-		dose = math.Round(10*f.Nearest.DoseMLPer100ML) / 10
+		dose = f.Nearest.DoseMLPer100ML // its share as it is told above
 	}
-	return fmt.Sprintf("Dose: mL added per 100 mL of base; %s mL per 100 mL = %.1f %% of the blend.", plain(dose), f.percentOfBlend(dose))
+	return fmt.Sprintf("Dose: mL added per 100 mL of base; %s mL per 100 mL = %.1f %% of the blend.", plain(math.Round(10*dose)/10), f.percentOfBlend(dose))
 }
 
 func (f *LadderFigure) method(l *locus) string {

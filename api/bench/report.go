@@ -165,8 +165,10 @@ func (p papers) measured(out *sheet.Trial) error {
 		}
 		row.Measured = *colour
 		if p.known != nil && !row.Undone {
-			if row.Predicted, _, err = drawn(p.known.Before(e.DoseMLPer100ML)); err != nil {
-				return err
+			if !p.known.Unread {
+				if row.Predicted, _, err = drawn(p.known.Before(e.DoseMLPer100ML)); err != nil {
+					return err
+				}
 			}
 			if len(p.known.Measured) > 0 {
 				if row.Learned, _, err = p.at(e.DoseMLPer100ML); err != nil {

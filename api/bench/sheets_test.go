@@ -300,7 +300,7 @@ func TestUnreadWines(t *testing.T) {
 	if s.Plan[4].Colour != nil || s.Base.Colour != nil || s.Additions[0].Colour == nil {
 		t.Errorf("colours: %+v", s)
 	}
-	wants(t, saysOf(t, s), "Trial "+id, "Nothing was read of it.", "no colours are predicted")
+	wants(t, saysOf(t, s), "Trial "+id, "Nothing was read of it.", "No colours are predicted")
 	p.pour(id, `"glass": "B", "volume_ml": 4`)
 	add[record.MeasurementBody](p, id, `{"glass": "B", "readings": {"a420": 0.156, "a520": 0.142, "a620": 0.031}}`)
 	add[record.ChoiceBody](p, id, `{"glass": "B", "reasons": "liked best"}`)

@@ -18,6 +18,9 @@ type Prepared struct {
 	Target   *blend.Target // nil where there is none
 	Measured []blend.Measured
 	Warnings []Warning // of the wines and of the measured rungs
+	// Unread says that nothing was read of the addition: the path is of the measured
+	// rungs alone, and nothing was predicted before them.
+	Unread bool
 
 	in ladderInput
 }
@@ -31,7 +34,7 @@ func Prepare(r LadderRequest) (Prepared, error) {
 	if err := f.Err(); err != nil {
 		return Prepared{}, err
 	}
-	p := Prepared{Path: in.path, View: in.view, BaseML: in.baseML, Measured: in.measured, Warnings: in.notes, in: in}
+	p := Prepared{Path: in.path, View: in.view, BaseML: in.baseML, Measured: in.measured, Warnings: in.notes, Unread: in.unread, in: in}
 	if in.target != nil {
 		p.Target = &in.target.Target
 	}
