@@ -361,7 +361,7 @@ func (p *planner) even() ([]float64, error) {
 		plan.StepML = max(p.tool.Round((p.toML-plan.FromML)/usualRungs), p.tool.StepML())
 	}
 	if p.ask.ToML == nil { // as far as nobody said: a whole number of steps
-		plan.ToML = plan.FromML + plan.StepML*max(math.Round((p.toML-plan.FromML)/plan.StepML), 1)
+		plan.ToML = plan.FromML + plan.StepML*max(math.Round((p.toML-plan.FromML)/plan.StepML), 0)
 	}
 	doses, err := plan.DosesML(nil, p.trial.BaseML, calcView)
 	if err != nil {

@@ -254,6 +254,35 @@ func TestTopUpOnTop(t *testing.T) {
 	}
 }
 
+// TestFreshGlassFirst: a glass of base alone is taken before one that would have to
+// be topped up, and a dose that was read is not asked for again.
+func TestFreshGlassFirst(t *testing.T) {
+	p := newPrinter(t)
+	id := p.ordinary()
+	p.pour(id, `"glass": "B", "volume_ml": 0.5`)
+	first := p.mustPlan(id, `{"kind": "closing"}`).Next
+	if first.Pour == nil || first.Pour.Glass != "C" || first.Pour.FreshBetter {
+		t.Fatalf("next %+v", first.Pour)
+	}
+	p.pour(id, fmt.Sprintf(`"glass": "C", "volume_ml": %g`, *first.DoseML))
+	coarse := strings.Replace(read(*first.DoseML, 1), `"path_mm"`, `"u_absorbance": 0.03, "path_mm"`, 1)
+	p.measure("C", id, coarse)
+	if next := p.mustPlan(id, `{"kind": "closing"}`).Next; next.DoseML == nil || *next.DoseML == *first.DoseML {
+		t.Errorf("after a coarse reading at %g mL the next is %+v", *first.DoseML, next)
+	}
+}
+
+// TestToolForTheTrialsGlass: where another sample volume would do better with another
+// tool, the plan is made with the best tool for the trial's own.
+func TestToolForTheTrialsGlass(t *testing.T) {
+	p := newPrinter(t)
+	plan := p.mustPlan(p.ordinary(), `{"kind": "even", "step_ml": 1, "to_ml": 6, "visible_step": 0.5, "sample_volumes_ml": [1000],
+		"tools": [{"name": "coarse", "kind": "cylinder", "capacity_ml": 25, "graduation_ml": 0.5, "class": "A"}, {"name": "fine", "kind": "syringe", "capacity_ml": 1, "graduation_ml": 0.05}]}`)
+	if o := plan.Proposal.Options[0]; o.Tool != "coarse" || o.BaseML != 1000 || plan.Tool.Name != "fine" || plan.BaseML != 100 {
+		t.Errorf("proposed %+v; planned with the %s", o, plan.Tool.Name)
+	}
+}
+
 // TestCoarseKit: common practice, no source: 1 mL from a 10 mL class B cylinder is
 // ±20 %. The plan says that the kit cannot, and what would do.
 func TestCoarseKit(t *testing.T) {
@@ -309,6 +338,25 @@ func TestPlanTakesCells(t *testing.T) {
 			near(t, "dose", s.Dose, 100*(60.9090909090909*0.1+3)/60.9090909090909)
 		}
 	}
+	// Whoever does as the plan says finds in the log what it said.
+	id := p.begin(`{"base": ` + white + `, "addition": ` + red + `, "base_ml": 100, "glasses": ["x", "y"], "tools": [{"name": "s", "kind": "syringe", "capacity_ml": 5, "graduation_ml": 0.1}]}`)
+	for _, s := range plan.Steps {
+		var e record.Logged
+		switch s.Kind {
+		case "base":
+			continue
+		case "withdrawal":
+			e = add[record.WithdrawalBody](p, id, fmt.Sprintf(`{"glass": %q, "volume_ml": %g}`, s.Glass, s.VolumeML))
+		default:
+			e = add[record.PourBody](p, id, fmt.Sprintf(`{"glass": %q, "volume_ml": %g, "tool": %q, "stated_total_ml": %g}`, s.Glass, s.VolumeML, s.Tool, s.TotalML))
+		}
+		near(t, "dose in the log", e.DoseMLPer100ML, s.Dose)
+		near(t, "u in the log", e.UDose, s.UDose)
+		near(t, "volume in the log", e.BaseInGlassML+e.AdditionInGlass, s.VolumeLeftML)
+		if len(e.Warnings) > 0 {
+			t.Errorf("%+v", e.Warnings)
+		}
+	}
 }
 
 // TestPlanWithHeldWine: doses are per base alone, of which there is less than what
@@ -340,6 +388,12 @@ func TestPlanWithHeldWine(t *testing.T) {
 	}
 	for _, r := range plan.Rungs {
 		near(t, "fraction", r.AdditionFraction, r.DoseML/(125+r.DoseML))
+	}
+	if pour := p.mustPlan(id, `{"kind": "closing"}`).Next.Pour; pour == nil || pour.Glass != "B" {
+		t.Errorf("next %+v", pour)
+	} else {
+		near(t, "u in a glass that is fresh", pour.UDose, pour.FreshU)
+		near(t, "dose", pour.Dose, pour.VolumeML)
 	}
 	p.pour(id, `"glass": "B", "volume_ml": 4`)
 	trial, err := p.Trial(t.Context(), id)
@@ -404,9 +458,11 @@ func TestPlanRefused(t *testing.T) {
 			refusedAt(t, err, row.place, row.words)
 		})
 	}
-	// From 30 mL on, with no end said, is one rung.
-	if got := doses(p.mustPlan(bare, `{"kind": "even", `+kit+`"from_ml": 30}`)); got[1] != 30 {
-		t.Errorf("rungs %v", got)
+	// From 30 mL on, beyond the usual end, is one rung.
+	for _, kind := range []string{"even", "visible"} {
+		if got := doses(p.mustPlan(bare, `{"kind": "`+kind+`", `+kit+`"from_ml": 30}`)); !slices.Equal(got, []float64{0, 30}) {
+			t.Errorf("%s: rungs %v", kind, got)
+		}
 	}
 }
 

@@ -1,6 +1,7 @@
 package record
 
 import (
+	"math"
 	"strings"
 	"testing"
 
@@ -160,7 +161,7 @@ func TestFinalCheck(t *testing.T) {
 				t.Fatalf("%+v, want %+v", c, row)
 			}
 			// What such a glass holds: base, addition and their fractions by hand.
-			if addition := row.volume * 8 / 108; !nearly(last.AdditionInGlass, addition) || !nearly(last.BaseInGlassML, row.volume-addition) || last.DoseMLPer100ML != 8 || !(last.UDose > 0) {
+			if addition := row.volume * 8 / 108; !nearly(last.AdditionInGlass, addition) || !nearly(last.BaseInGlassML, row.volume-addition) || last.DoseMLPer100ML != 8 || !nearly(last.UDose, 8*0.007*math.Sqrt2) {
 				t.Errorf("%+v", last.Content)
 			}
 		})

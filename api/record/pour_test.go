@@ -103,6 +103,27 @@ func TestPourWithTool(t *testing.T) {
 	}
 }
 
+// TestSipMakesLaterPoursUncertain: the uncertainty of 8 mL, 15 mL sipped by guess, and
+// 2 mL, from the equation of the dose by small changes.
+func TestSipMakesLaterPoursUncertain(t *testing.T) {
+	got := newest(t, logged(t, into("A", 8), outOf("A", 15), into("A", 2)))
+	dose := func(base, first, sip, second float64) float64 {
+		return 100 * (first/base + second/(base*(1-sip/(base+first))))
+	}
+	const step = 1e-5
+	at := dose(100, 8, 15, 2)
+	byBase, byFirst := (dose(100+step, 8, 15, 2)-at)/step, (dose(100, 8+step, 15, 2)-at)/step
+	bySip, bySecond := (dose(100, 8, 15+step, 2)-at)/step, (dose(100, 8, 15, 2+step)-at)/step
+	part := 0.007 / math.Sqrt2 // of a pour, shared by both and each its own
+	want := 0.0
+	for _, u := range []float64{0.7 * byBase, 0.1 * 15 * bySip, part * (8*byFirst + 2*bySecond), part * 8 * byFirst, part * 2 * bySecond} {
+		want = math.Hypot(want, u)
+	}
+	if math.Abs(got.UDose-want) > 1e-6 {
+		t.Errorf("u %.7g, want %.7g", got.UDose, want)
+	}
+}
+
 // TestToolIsHeldAgainst: more than a tool holds is refused with its place, and a
 // volume between two lines is asked about and kept.
 func TestToolIsHeldAgainst(t *testing.T) {
@@ -221,6 +242,11 @@ func TestDoseForTotalWithHeldWine(t *testing.T) {
 	last := newest(t, trial)
 	if last.DoseMLPer100ML != 10 || last.BaseInGlassML != 50 || math.Abs(last.HeldInGlassML-10) > 1e-12 || math.Abs(last.AdditionFraction-5./65) > 1e-12 {
 		t.Errorf("%+v", last.Content)
+	}
+	// By hand: 3 and 2 mL, each known to 0.7 % of which half the variance is shared, in
+	// 50 mL of base that is known to 0.7 %.
+	if want := 0.007 * math.Sqrt(100/2.+2*2*(9+4)/2.+100); math.Abs(last.UDose-want) > 1e-9 {
+		t.Errorf("u %.9g, want %.9g", last.UDose, want)
 	}
 	if len(last.Slips) != 1 || last.Slips[0].Kind != "dose_for_total" {
 		t.Errorf("slips %+v, want dose_for_total", last.Slips)

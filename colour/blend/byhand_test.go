@@ -34,6 +34,10 @@ func TestScaleByHand(t *testing.T) {
 	same("first with its line full", v.Delivery.FirstPourL, 17.7)
 	same("without regard to the line", float(v.Delivery.ShortDose), 9.2)
 
+	// The same 200 L read as blend that must arrive when 2 % are lost: 204.08 L are made.
+	other := mustScale(t, Batch{Dose: 9.5, BaseL: litres(200), LossPercent: 2}).Otherwise
+	recipe("200 L of blend", *other, Recipe{186.375920231106, 17.705712421955, 204.081632653061})
+
 	// Blend-led: 750 bottles of 750 mL are 562.5 L, of which 2 % are lost on the way.
 	order := Batch{Dose: 9.5, Bottles: &Bottles{750, 750}, LossPercent: 2}
 	v = mustScale(t, order)
