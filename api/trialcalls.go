@@ -76,11 +76,11 @@ func (s *service) trialLogCalls(api huma.API) {
 	})
 	logCall[record.MeasurementBody](s, api, "measurements", recordOp[toWine]{
 		id: "add-measurement", summary: "Log a measurement", example: exampleMeasurement,
-		description: "What was read of the blend in a glass, at the dose that it holds. The trial's ladder is recalibrated to it. A reading right after blending is marked to be repeated the next day (read_again_next_day); one that fits no plausible path asks whether it was the right glass (off_path). Both are kept.",
+		description: "What was read of the blend in a glass, at the dose that it holds. The trial's ladder is recalibrated to it. A reading right after blending, by minutes_since_blending or else by the log's times, is marked to be repeated the next day (read_again_next_day); one that fits no plausible path asks whether it was the right glass (off_path). Both are kept.",
 	})
 	logCall[record.UndoBody](s, api, "undo", recordOp[toWine]{
 		id: "undo-entry", summary: "Take an entry back", example: exampleUndo,
-		description: "Adds an entry to the log that takes an earlier one back; nothing is deleted, and taking back an undo lets the entry stand again. What would make a later entry impossible, such as a withdrawal of more than there would have been, is refused with the entry that stands in the way.",
+		description: "Adds an entry to the log that takes an earlier one back; nothing is deleted, and taking back an undo lets the entry stand again. What would make a later entry impossible, such as a withdrawal of more than there would have been, or would turn a final check into one of another dose, is refused with the entry that stands in the way.",
 	})
 	logCall[record.NoteBody](s, api, "notes", recordOp[toWine]{
 		id: "add-note", summary: "Log a note or score", example: exampleNote,
