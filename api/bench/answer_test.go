@@ -81,6 +81,19 @@ func TestWrongGlass(t *testing.T) {
 	}
 }
 
+// TestWrongGlassIsAnother: a glass that was topped up since is not asked about for its
+// own reading.
+func TestWrongGlassIsAnother(t *testing.T) {
+	p := newPrinter(t)
+	id := p.begin(`{"base": ` + white + `, "addition": ` + red + `, "base_ml": 100, "glasses": ["A", "B", "C"]}`)
+	add[record.PourBody](p, id, `{"glass": "B", "volume_ml": 2}`)
+	p.measure("B", id, read(20, 1.1))
+	add[record.PourBody](p, id, `{"glass": "B", "volume_ml": 18}`)
+	if asked := says(p.trial(id).Measurements[0].Warnings, "off_path"); !strings.Contains(asked, "Was it the right glass, cell and dose?") {
+		t.Errorf("%q", asked)
+	}
+}
+
 // TestUnusableReading: where the addition was not read, a rung that is no redder than
 // the base is kept and takes the ladder away, which is said; even steps can be planned
 // all the same.

@@ -145,6 +145,7 @@ func TestFinalCheck(t *testing.T) {
 	}{
 		{"poured and read", []LogEntry{chosen(8), checked(270)}, []string{"look_again"}, 270, 1, false},
 		{"too little", []LogEntry{chosen(8), checked(249.9)}, []string{"small_final_check", "look_again"}, 249.9, 1, false},
+		{"too little, and looked at again", []LogEntry{chosen(8), checked(249.9), lookedAgain(true)}, []string{"small_final_check"}, 249.9, 2, false},
 		{"not read", []LogEntry{chosen(8), unread(250)}, []string{"final_check_not_read", "look_again"}, 250, 1, false},
 		{"whole", []LogEntry{chosen(8), checked(270), lookedAgain(true)}, nil, 270, 2, true},
 		{"whole, and not clear", []LogEntry{chosen(8), checked(270), lookedAgain(false)}, []string{"not_clear"}, 270, 2, true},
