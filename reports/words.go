@@ -155,12 +155,10 @@ func (f *LadderFigure) conditions() string {
 	return s
 }
 
-// convention states the dose with an example, the nearest dose where there is one.
+// convention states the dose with an example, which is not the nearest dose: its
+// rounded figures would not be those of the finding.
 func (f *LadderFigure) convention() string {
-	dose := 9.5
-	if f.Nearest != nil {
-		dose = math.Round(10*f.Nearest.DoseMLPer100ML) / 10
-	}
+	const dose = 9.5
 	return fmt.Sprintf("Dose: mL added per 100 mL of base; %s mL per 100 mL = %.1f %% of the blend.", plain(dose), f.percentOfBlend(dose))
 }
 
