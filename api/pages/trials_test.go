@@ -110,7 +110,7 @@ func TestTrialByForms(t *testing.T) {
 	says(t, said, "250 mL were poured. It was read. ΔE00", "Keep it cold overnight and look again")
 	press(t, h, at, "final-check", "clear", "true", "look_note", "bright")
 	said = text(sound(t, h, get(t, h, at).Body.String()))
-	says(t, said, "Done. 250 mL were poured", "It stayed clear. bright")
+	says(t, said, "250 mL were poured", "It stayed clear. bright", "It was looked at again less than two hours after it was poured")
 
 	if w := get(t, h, at+"/work-order?base_l=2000&format=pdf&blend_l="); w.Code != http.StatusSeeOther || w.Header().Get("Location") != "/v1"+at+"/work-order?base_l=2000&format=pdf" {
 		t.Errorf("the work order: status %d to %q", w.Code, w.Header().Get("Location"))

@@ -68,7 +68,7 @@ func TestTrialCommands(t *testing.T) {
 	b.does([]string{"read"}, "plan", "First ladder", "--kind", "closing")
 	b.does([]string{"10.32 mL per 100 mL of base"}, "choose", "First ladder", "--glass", "B", "--reasons", "liked best")
 	b.does([]string{"look_again"}, "check", "First ladder", "--volume-ml", "250", "--a420", "0.27", "--a520", "0.31", "--a620", "0.06")
-	b.does(nil, "check", "First ladder", "--clear", "true", "--look-note", "bright")
+	b.does(nil, "check", "First ladder", "--clear", "true", "--look-note", "bright", "--look-at", "2099-01-01T09:00:00Z")
 	shown := b.does([]string{"White base", "Young red", "C          3", "(taken back by entry 8)", "Chosen (entry 9): 10.32", "Final check, done: 250 mL poured", "it stayed clear. bright", "Closest to the target"}, "show", "First ladder")
 	if n := strings.Count(shown, "8 mL poured into B"); n != 1 {
 		t.Errorf("a pour that was sent twice is there %d times", n)

@@ -89,7 +89,7 @@ func logCommands() []logCommand {
 		{"check", "Log the final check of the chosen dose", "--volume-ml 250 --a420 0.196 --a520 0.216 --a620 0.043",
 			join([]bodyFlag{aNumber("volume-ml", "blend that was poured fresh, `ML`: 250 or more")}, reading, []bodyFlag{
 				{"clear", "true or false: whether it stayed clear overnight in the cold", []string{"looked_again", "clear"}, truth},
-				aText("look-note", "what was seen then", "looked_again", "note"), aText("tool", "`NAME` of the tool"), aText("who", "`NAME` of who poured it"),
+				aText("look-note", "what was seen then", "looked_again", "note"), aText("look-at", "`TIME` of that look, where that is not now", "looked_again", "at"), aText("tool", "`NAME` of the tool"), aText("who", "`NAME` of who poured it"),
 			}), entryOf[record.FinalCheckBody]},
 	}
 }
