@@ -109,7 +109,7 @@ func (p printer) whole() string {
 
 func (p printer) report(id string) sheet.Trial {
 	p.t.Helper()
-	r, err := p.Report(p.t.Context(), id)
+	r, err := p.Report(p.t.Context(), id, nil)
 	if err != nil {
 		p.t.Fatal(err)
 	}
@@ -332,7 +332,7 @@ func TestEmptyTrial(t *testing.T) {
 	p := newPrinter(t)
 	id := p.begin(`{"base": ` + white + `, "addition": ` + red + `, ` + around + `}`)
 	wants(t, saysOf(t, p.report(id)), "No dose was chosen yet.")
-	if _, err := p.Report(t.Context(), "none"); !errors.Is(err, record.ErrNotFound) {
+	if _, err := p.Report(t.Context(), "none", nil); !errors.Is(err, record.ErrNotFound) {
 		t.Errorf("a report of no trial: %v", err)
 	}
 	if _, err := p.Sheet(context.Background(), "none", bench.TrialPlanRequest{Kind: bench.Even}); !errors.Is(err, record.ErrNotFound) {

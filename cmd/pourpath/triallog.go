@@ -121,10 +121,16 @@ func (l logCommand) command(s *session) *cobra.Command {
 	})
 	c.Example = "  pourpath trial " + l.use + " 'First ladder' " + l.example
 	c.Flags().StringVarP(&s.file, "file", "f", "", "read the entry from `FILE`; - is standard input")
-	for i, f := range l.flags {
-		c.Flags().StringVar(&typed[i], f.name, "", f.help)
-	}
+	l.add(c, typed)
 	return c
+}
+
+// add adds the flags to a command; what is typed already is what they have where
+// they are left out.
+func (l logCommand) add(c *cobra.Command, typed []string) {
+	for i, f := range l.flags {
+		c.Flags().StringVar(&typed[i], f.name, typed[i], f.help)
+	}
 }
 
 // body is the entry as JSON: that of -f, or what the flags make.

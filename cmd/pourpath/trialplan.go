@@ -47,9 +47,7 @@ func (s *session) planned(use, short, long string, work func(c *cobra.Command, b
 		return work(c, b, id, ask)
 	})
 	c.Flags().StringVarP(&s.file, "file", "f", "", "read the request from `FILE`; - is standard input")
-	for i, f := range l.flags {
-		c.Flags().StringVar(&typed[i], f.name, typed[i], f.help)
-	}
+	l.add(c, typed)
 	return c
 }
 
@@ -116,20 +114,25 @@ func (s *session) trialSheet() *cobra.Command {
 }
 
 func (s *session) trialReport() *cobra.Command {
-	var out string
-	return printing(s.ofTrial("report", "Print the report of a trial", "Prints the path, the log, what was read against what was predicted, the choice and its final\ncheck.",
-		func(c *cobra.Command, b *bench.Bench, id string) error {
-			d, err := b.Report(c.Context(), id)
-			if err != nil {
-				return err
-			}
-			return s.print(d, out)
-		}), &out)
+	return s.sized("report", "Print the report of a trial", "Prints the path, the log, what was read against what was predicted, the choice and its final\ncheck. With a size, such as --base-l, the chosen dose in litres too.",
+		func(c *cobra.Command, b *bench.Bench, id string, size *bench.WorkOrderRequest) (document, error) {
+			return b.Report(c.Context(), id, size)
+		})
 }
 
 func (s *session) trialOrder() *cobra.Command {
-	var out string
-	l := logCommand{flags: []bodyFlag{
+	return s.sized("order", "Print the work order for the chosen dose", "Prints the order for whoever doses the tank. Give one size: --base-l, --blend-l, or\n--bottle-count with --bottle-ml. With -f the request is read as JSON, with a trim too.",
+		func(c *cobra.Command, b *bench.Bench, id string, size *bench.WorkOrderRequest) (document, error) {
+			if size == nil {
+				size = &bench.WorkOrderRequest{}
+			}
+			return b.WorkOrder(c.Context(), id, *size)
+		})
+}
+
+// sizeFlags say how much of the chosen dose is made, and with what.
+func sizeFlags() logCommand {
+	return logCommand{flags: []bodyFlag{
 		aNumber("base-l", "`LITRES` of base; the addition comes on top"), aNumber("blend-l", "`LITRES` of finished blend, addition included"),
 		aNumber("bottle-count", "bottles wanted, with --bottle-ml", "bottles", "count"), aNumber("bottle-ml", "content of one, `ML`", "bottles", "ml"),
 		aNumber("loss-percent", "share of the blend that is lost, %"), aNumber("stock-base-l", "`LITRES` of base on hand", "stock", "base_l"),
@@ -139,26 +142,33 @@ func (s *session) trialOrder() *cobra.Command {
 		aNumber("heel-l", "`LITRES` of addition that stay in the line", "measuring", "heel_l"), aText("vessel", "`NAME` of the vessel"),
 		aText("base-lot", "`LOT` of the base"), aText("addition-lot", "`LOT` of the addition"),
 	}}
+}
+
+// sized is a command that prints a document of a size, nil where none is given.
+func (s *session) sized(use, short, long string, work func(c *cobra.Command, b *bench.Bench, id string, size *bench.WorkOrderRequest) (document, error)) *cobra.Command {
+	var out string
+	l := sizeFlags()
 	typed := make([]string, len(l.flags))
-	c := s.ofTrial("order", "Print the work order for the chosen dose", "Prints the order for whoever doses the tank. Give one size: --base-l, --blend-l, or\n--bottle-count with --bottle-ml. With -f the request is read as JSON, with a trim too.",
-		func(c *cobra.Command, b *bench.Bench, id string) error {
-			data, err := l.body(s, c, typed)
-			if err != nil {
-				return err
-			}
+	c := s.ofTrial(use, short, long, func(c *cobra.Command, b *bench.Bench, id string) error {
+		data, err := l.body(s, c, typed)
+		if err != nil {
+			return err
+		}
+		var size *bench.WorkOrderRequest
+		if string(data) != "{}" {
 			ask, err := calc.DecodeWhole[bench.WorkOrderRequest](data)
 			if err != nil {
 				return err
 			}
-			d, err := b.WorkOrder(c.Context(), id, ask)
-			if err != nil {
-				return err
-			}
-			return s.print(d, out)
-		})
+			size = &ask
+		}
+		d, err := work(c, b, id, size)
+		if err != nil {
+			return err
+		}
+		return s.print(d, out)
+	})
 	c.Flags().StringVarP(&s.file, "file", "f", "", "read the request from `FILE`; - is standard input")
-	for i, f := range l.flags {
-		c.Flags().StringVar(&typed[i], f.name, "", f.help)
-	}
+	l.add(c, typed)
 	return printing(c, &out)
 }
