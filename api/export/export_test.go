@@ -153,15 +153,22 @@ func fillTrials(tb testing.TB, s *store.Store, m record.Measurement) {
 		}
 	}
 	setup := record.Trial{
-		TrialFields: record.TrialFields{Name: "autumn", Base: record.TrialWine{Name: "Tank 4"}, Addition: record.TrialWine{Name: "=Cask 7"}, BaseML: 100},
-		Glasses:     []string{"A", "B"},
+		TrialFields: record.TrialFields{Name: "autumn", Base: record.TrialWine{Name: "Tank 4"}, Addition: record.TrialWine{Name: "=Cask 7"}, BaseML: 100,
+			Tools: []calc.Tool{{Name: "syringe", Kind: "syringe", CapacityML: 10, GraduationML: 0.5}},
+			Held:  []record.TrialHeld{{Wine: record.TrialWine{Name: "Cask 2"}, DoseMLPer100ML: 5}}},
+		Glasses: []string{"A", "B"},
 	}
 	trial, err := s.CreateTrial(ctx, setup)
 	must(err)
 	for _, entry := range []record.LogEntry{
 		{Kind: record.Pour, Glass: "A", VolumeML: ptr(8.), StatedTotalML: ptr(8.)},
 		{Kind: record.Withdrawal, Glass: "A", VolumeML: ptr(15.), Why: "tasting"},
-		{Kind: record.Measuring, Glass: "A", Measurement: m},
+		{Kind: record.Measuring, Glass: "A", Measurement: m, StatedDose: ptr(8.), Circumstances: record.Circumstances{MinutesSinceBlending: ptr(20.), TemperatureC: ptr(21.), Instrument: "bench 2", Analyst: "Ada"}},
+		{Kind: record.Pour, Glass: "B", VolumeML: ptr(12.), Said: record.Said{Tool: "syringe", Fills: 2, Who: "Ada"}},
+		{Kind: record.Undo, Undoes: 4, Why: "it went into glass A"},
+		{Kind: record.Noting, Glass: "A", Note: "=bright", Score: ptr(71.), Scale: "0 to 100"},
+		{Kind: record.Choosing, ChosenDose: ptr(8.5), Reasons: "liked best"},
+		{Kind: record.Checking, VolumeML: ptr(250.), Measurement: m, LookedAgain: &record.LookedAgain{Clear: true, Note: "bright"}},
 	} {
 		_, err := s.AddEntry(ctx, trial.ID, entry)
 		must(err)

@@ -11,8 +11,11 @@ import (
 var (
 	// A trial has a row for each entry of its log, and one where there is none yet.
 	trialsHeader = []string{
-		"trial_id", "trial", "base", "addition", "base_ml", "entry", "kind", "glass", "volume_ml", "stated_total_ml", "why", "who", "tool",
-		"a420", "a520", "a620", "path_mm", "dilution", "measurement", "at", "recorded_at", "status", "created_at", "archived_at",
+		"trial_id", "trial", "base", "addition", "base_ml", "held", "tools", "entry", "kind", "glass", "volume_ml", "tool", "fills",
+		"poured_total_ml", "dose_ml_per_100ml", "u_dose_ml_per_100ml", "stated_total_ml", "stated_dose_ml_per_100ml", "undoes", "undone_by",
+		"why", "note", "score", "scale", "chosen_dose_ml_per_100ml", "reasons", "stayed_clear", "look_note", "who",
+		"a420", "a520", "a620", "path_mm", "dilution", "measurement", "minutes_since_blending", "temperature_c", "instrument", "analyst",
+		"at", "recorded_at", "status", "created_at", "archived_at",
 	}
 	specsHeader = []string{"spec_id", "version", "name", "rule", "max_risk", "target", "tolerance_delta_e_00", "limits", "view", "status", "created_at", "archived_at"}
 	// A lot has a row for each sample with its verdict, and one where there is none
@@ -26,9 +29,13 @@ var (
 func (e *exporter) trialTable() table {
 	return table{name: string(Trials), header: trialsHeader, rows: func(ctx context.Context, put func([]any) error) error {
 		return each(ctx, e.store.Trials, func(t record.Trial) string { return t.ID }, "", func(t record.Trial) (bool, error) {
-			log := t.Log
+			progress, err := t.Progress()
+			if err != nil {
+				return false, err
+			}
+			log := progress.Log
 			if len(log) == 0 {
-				log = []record.LogEntry{{}}
+				log = []record.Logged{{}}
 			}
 			for _, entry := range log {
 				cells, err := trialCells(t, entry)
@@ -44,7 +51,11 @@ func (e *exporter) trialTable() table {
 	}}
 }
 
-func trialCells(t record.Trial, l record.LogEntry) ([]any, error) {
+func trialCells(t record.Trial, l record.Logged) ([]any, error) {
+	setup, err := setupCells(t)
+	if err != nil {
+		return nil, err
+	}
 	var no, recorded, path, dilution any
 	if l.ID != "" {
 		no, recorded = l.No, l.RecordedAt.String()
@@ -54,12 +65,51 @@ func trialCells(t record.Trial, l record.LogEntry) ([]any, error) {
 		a420, a520, a620 = l.Readings.A420, l.Readings.A520, l.Readings.A620
 		path, dilution = l.Cell()
 	}
+	var total, dose, u, clearIs, seen any
+	if l.Glass != "" || l.Kind == record.Choosing || l.Kind == record.Checking {
+		total, dose, u = l.PouredTotalML, l.DoseMLPer100ML, l.UDose
+	}
+	if l.LookedAgain != nil {
+		clearIs, seen = "no", word(l.LookedAgain.Note)
+		if l.LookedAgain.Clear {
+			clearIs = "yes"
+		}
+	}
+	done := l.At
+	if done == nil {
+		done = l.TakenAt
+	}
 	whole, err := measurement(l.Measurement)
-	return []any{
-		t.ID, word(t.Name), word(t.Base.Name), word(t.Addition.Name), t.BaseML, no, word(l.Kind), word(l.Glass), given(l.VolumeML), given(l.StatedTotalML),
-		word(l.Why), word(l.Who), word(l.Tool), a420, a520, a620, path, dilution, whole, at(l.At), recorded,
-		statusOf(t.ArchivedAt), t.CreatedAt.String(), at(t.ArchivedAt),
-	}, err
+	return append(setup, no, word(l.Kind), word(l.Glass), given(l.VolumeML), word(l.Tool), unlessZero(l.Fills),
+		total, dose, u, given(l.StatedTotalML), given(l.StatedDose), unlessZero(l.Undoes), unlessZero(l.UndoneBy),
+		word(l.Why), word(l.Note), given(l.Score), word(l.Scale), given(l.ChosenDose), word(l.Reasons), clearIs, seen, word(l.Who),
+		a420, a520, a620, path, dilution, whole, given(l.MinutesSinceBlending), given(l.TemperatureC), word(l.Instrument), word(l.Analyst),
+		at(done), recorded, statusOf(t.ArchivedAt), t.CreatedAt.String(), at(t.ArchivedAt)), err
+}
+
+// setupCells are how a trial was set up.
+func setupCells(t record.Trial) ([]any, error) {
+	var held, tools any
+	var err error
+	if len(t.Held) > 0 {
+		if held, err = asJSON(t.Held); err != nil {
+			return nil, err
+		}
+	}
+	if len(t.Tools) > 0 {
+		if tools, err = asJSON(t.Tools); err != nil {
+			return nil, err
+		}
+	}
+	return []any{t.ID, word(t.Name), word(t.Base.Name), word(t.Addition.Name), t.BaseML, held, tools}, nil
+}
+
+// unlessZero is a count, or an empty cell where there is none.
+func unlessZero(n int) any {
+	if n == 0 {
+		return nil
+	}
+	return n
 }
 
 // measurement is what was read as JSON, where columns of their own do not hold
