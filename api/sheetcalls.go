@@ -40,10 +40,6 @@ type (
 		Accept string `header:"Accept" hidden:"true"`
 		Format string `query:"format" doc:"pdf or html, instead of the header Accept."`
 	}
-	sheetFor struct {
-		ByID
-		AsSheet
-	}
 	sheetOf struct {
 		ByID
 		AsSheet

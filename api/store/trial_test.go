@@ -24,6 +24,10 @@ func begun(tb testing.TB, s *Store) record.Trial {
 			Addition: record.TrialWine{Name: "red", Measurement: record.Measurement{CIELAB: &calc.CIELAB{L: calc.Decimal{Value: 60.5, Decimals: 2}, PathMM: 1}}},
 			Target:   &calc.Target{CIELAB: &calc.TargetColour{L: 85, A: 16, B: 4}, Tolerance: &calc.Tolerance{DeltaE00: 1.5}},
 			View:     &calc.View{PathMM: pointer(20.5)},
+			Held:     []record.TrialHeld{{Wine: record.TrialWine{Name: "cask 2"}, DoseMLPer100ML: 5}},
+			Tools:    []calc.Tool{{Name: "10 mL pipette", Kind: "graduated_pipette", CapacityML: 10, GraduationML: 0.1, Class: "B"}, {Name: "spoon", Kind: "spoon", CapacityML: 20, Measure: "tablespoon", Country: "AU"}},
+			Samples:  []float64{50, 200},
+			Visible:  pointer(0.8),
 		},
 		ReadingsUsed: []calc.ReadingsUsed{{Location: "/base", Wine: "w", Readings: []string{"r"}}},
 		Glasses:      []string{"C", "A", "B é"},
@@ -49,7 +53,11 @@ func TestTrialStays(t *testing.T) {
 	entries := []record.LogEntry{
 		record.PourBody{Glass: "A", VolumeML: 8.1, StatedTotalML: pointer(8.1), Said: record.Said{At: &when, Who: "Ada", Tool: "10 mL pipette"}, Keyed: record.Keyed{Key: "k1"}}.Entry(),
 		sip("A", 15),
-		record.MeasurementBody{Glass: "A", Measurement: three(0.196, 0.216, 0.043).Measurement, Circumstances: record.Circumstances{TakenAt: &when, MinutesSinceBlending: pointer(20.0)}}.Entry(),
+		record.MeasurementBody{Glass: "A", Measurement: three(0.196, 0.216, 0.043).Measurement, Circumstances: record.Circumstances{TakenAt: &when, MinutesSinceBlending: pointer(20.0)}, Dosed: pointer(8.0)}.Entry(),
+		record.UndoBody{No: 2, Why: "it was glass C", By: "Ada", Keyed: record.Keyed{Key: "k2"}}.Entry(),
+		record.NoteBody{Glass: "B é", Note: "bright", Score: pointer(71.0), Scale: "0 to 100", Who: "Ada"}.Entry(),
+		record.ChoiceBody{Dose: pointer(8.5), Reasons: "liked best"}.Entry(),
+		record.FinalCheckBody{VolumeML: pointer(250.0), Measurement: three(0.2, 0.22, 0.05).Measurement, LookedAgain: &record.LookedAgain{At: &when, Clear: true, Note: "bright"}}.Entry(),
 	}
 	for i, e := range entries {
 		now, err := s.AddEntry(ctx, made.ID, e)
@@ -111,7 +119,7 @@ func TestEntriesRefused(t *testing.T) {
 		place, words string
 	}{
 		{pour("D", 1), "/glass", `"C", "A", "B é"`},
-		{sip("A", 100.1), "/volume_ml", "100 mL in the glass"},
+		{sip("A", 105.1), "/volume_ml", "105 mL in the glass"},
 		{pour("A", 5000), "/volume_ml", "exchanged"},
 		{record.MeasurementBody{Glass: "a", Measurement: three(0.1, 0.1, 0).Measurement}.Entry(), "/glass", "no such glass"},
 	} {
