@@ -15,23 +15,23 @@ import (
 )
 
 // begun is a trial with three glasses of 100 mL.
-func begun(tb testing.TB, s *Store) record.Trial {
+func begun(tb testing.TB, s *Store, set ...func(*record.Trial)) record.Trial {
 	tb.Helper()
-	t, err := s.CreateTrial(context.Background(), record.Trial{
+	trial := record.Trial{
 		TrialFields: record.TrialFields{
 			Name: "first – «été»", BaseML: 100,
 			Base:     record.TrialWine{Name: "white", Measurement: three(0.085, 0.021, 0.008).Measurement},
 			Addition: record.TrialWine{Name: "red", Measurement: record.Measurement{CIELAB: &calc.CIELAB{L: calc.Decimal{Value: 60.5, Decimals: 2}, PathMM: 1}}},
 			Target:   &calc.Target{CIELAB: &calc.TargetColour{L: 85, A: 16, B: 4}, Tolerance: &calc.Tolerance{DeltaE00: 1.5}},
 			View:     &calc.View{PathMM: pointer(20.5)},
-			Held:     []record.TrialHeld{{Wine: record.TrialWine{Name: "cask 2"}, DoseMLPer100ML: 5}},
-			Tools:    []calc.Tool{{Name: "10 mL pipette", Kind: "graduated_pipette", CapacityML: 10, GraduationML: 0.1, Class: "B"}, {Name: "spoon", Kind: "spoon", CapacityML: 20, Measure: "tablespoon", Country: "AU"}},
-			Samples:  []float64{50, 200},
-			Visible:  pointer(0.8),
 		},
 		ReadingsUsed: []calc.ReadingsUsed{{Location: "/base", Wine: "w", Readings: []string{"r"}}},
 		Glasses:      []string{"C", "A", "B é"},
-	})
+	}
+	for _, f := range set {
+		f(&trial)
+	}
+	t, err := s.CreateTrial(context.Background(), trial)
 	if err != nil {
 		tb.Fatal(err)
 	}
@@ -48,7 +48,11 @@ func sip(glass string, ml float64) record.LogEntry {
 
 func TestTrialStays(t *testing.T) {
 	s, ctx := open(t), context.Background()
-	made := begun(t, s)
+	made := begun(t, s, func(t *record.Trial) {
+		t.Held = []record.TrialHeld{{Wine: record.TrialWine{Name: "cask 2"}, DoseMLPer100ML: 5}}
+		t.Tools = []calc.Tool{{Name: "10 mL pipette", Kind: "graduated_pipette", CapacityML: 10, GraduationML: 0.1, Class: "B"}, {Name: "spoon", Kind: "spoon", CapacityML: 20, Measure: "tablespoon", Country: "AU"}}
+		t.Samples, t.Visible = []float64{50, 200}, pointer(0.8)
+	})
 	when := record.At(s.now())
 	entries := []record.LogEntry{
 		record.PourBody{Glass: "A", VolumeML: 8.1, StatedTotalML: pointer(8.1), Said: record.Said{At: &when, Who: "Ada", Tool: "10 mL pipette"}, Keyed: record.Keyed{Key: "k1"}}.Entry(),
@@ -119,7 +123,7 @@ func TestEntriesRefused(t *testing.T) {
 		place, words string
 	}{
 		{pour("D", 1), "/glass", `"C", "A", "B é"`},
-		{sip("A", 105.1), "/volume_ml", "105 mL in the glass"},
+		{sip("A", 100.1), "/volume_ml", "100 mL in the glass"},
 		{pour("A", 5000), "/volume_ml", "exchanged"},
 		{record.MeasurementBody{Glass: "a", Measurement: three(0.1, 0.1, 0).Measurement}.Entry(), "/glass", "no such glass"},
 	} {
