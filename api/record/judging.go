@@ -122,6 +122,8 @@ func (b FinalCheckBody) Check(f *calc.Faults) {
 	b.Circumstances.check(f)
 	if b.given() > 0 {
 		b.Measurement.check(f)
+	} else {
+		b.withoutReading(f)
 	}
 	if b.LookedAgain != nil {
 		if at := b.LookedAgain.At; at != nil && at.IsZero() {

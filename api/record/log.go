@@ -170,6 +170,10 @@ type Logged struct {
 	UndoneBy int            `json:"undone_by,omitempty" doc:"Number of the entry that took this one back: it stays in the log and counts no more."`
 	Slips    []Slip         `json:"slips,omitempty" doc:"What may lie behind a stated total that the log contradicts, likeliest first."`
 	Warnings []calc.Warning `json:"warnings" doc:"What must be known of the entry, and what is asked. It is kept all the same."`
+
+	// sincePour is, of a measurement, how many minutes after the glass's newest pour
+	// it was read by the log's times; nil where they do not tell.
+	sincePour *float64
 }
 
 // Progress is a trial with what its log has come to.
