@@ -191,6 +191,9 @@ func strays(t record.Trial, p record.Progress) (map[int][]calc.Warning, error) {
 		doses[i] = g.DoseMLPer100ML
 	}
 	found, err := prepared.Strays(doses)
+	if calc.AsProblem(err) != nil {
+		return out, nil //nolint:nilerr // nothing is asked of an entry that is kept already
+	}
 	if err != nil {
 		return out, err
 	}

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"slices"
 
 	"pourpath/api/calc"
 	"pourpath/api/record"
@@ -42,6 +43,7 @@ type place struct {
 // begun is the trial that a body asks for, with the data of what it names.
 func (b *Bench) begun(ctx context.Context, asked record.TrialBody) (record.Trial, error) {
 	t := record.Trial{TrialFields: asked.TrialFields, Glasses: asked.Glasses}
+	t.Held = slices.Clone(t.Held)
 	places := []place{{"/base", &t.Base}, {"/addition", &t.Addition}}
 	for i := range t.Held {
 		places = append(places, place{fmt.Sprintf("/held/%d/wine", i), &t.Held[i].Wine})

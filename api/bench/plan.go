@@ -1,6 +1,7 @@
 package bench
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -117,7 +118,13 @@ func (p *planner) takeWines() error {
 		return nil
 	}
 	prepared, err := calc.Prepare(question)
-	if err != nil {
+	switch problem := calc.AsProblem(err); {
+	case problem != nil && p.ask.Kind == Even: // the wines are at fault, and even steps need no colours
+		p.warn("no_ladder", "No colours are predicted and no tool is proposed: %s.", problem.Detail)
+		return nil
+	case problem != nil:
+		return refuse("/kind", string(p.ask.Kind), "colours cannot be predicted, so only even steps can be planned: %s", problem.Detail)
+	case err != nil:
 		return err
 	}
 	p.known = &prepared
@@ -149,6 +156,11 @@ func (p *planner) takeGlasses() error {
 		}
 		p.glasses = []string{reference, p.glasses[0]}
 		p.warn("reference_glass", "One more glass with base alone is needed to compare with; it is called %q here.", reference)
+	}
+	for _, g := range p.progress.Glasses {
+		if g.Glass == p.glasses[0] && g.PouredTotalML > 0 {
+			p.warn("reference_in_use", "Glass %s is to keep base alone, to compare with, but %.5g mL were poured into it: take a fresh glass of base for that.", g.Glass, g.PouredTotalML)
+		}
 	}
 	if n := len(p.glasses); n > ladder.MaxGlasses+1 {
 		p.glasses = p.glasses[:ladder.MaxGlasses+1]
@@ -198,21 +210,24 @@ func (p *planner) choose() error {
 		}
 	}
 	tool, ok := calc.ToolNamed(p.tools, name)
-	if !ok { // none can pour the whole ladder: the finest one
-		tool = slices.MinFunc(p.tools, func(a, b calc.Tool) int { return compare(a.Core().StepML(), b.Core().StepML()) })
+	if !ok {
+		tool = p.finest()
 	}
 	p.tool, p.out.Tool = tool.Core(), tool
 	return nil
 }
 
-func compare(a, b float64) int {
-	switch {
-	case a < b:
-		return -1
-	case a > b:
-		return 1
+// finest is the tool with the finest scale that can pour the last rung, or where
+// none can of all tools.
+func (p *planner) finest() calc.Tool {
+	able := slices.DeleteFunc(slices.Clone(p.tools), func(t calc.Tool) bool {
+		_, err := t.Core().Fill(t.Core().Round(p.toML))
+		return err != nil
+	})
+	if len(able) == 0 {
+		able = p.tools
 	}
-	return 0
+	return slices.MinFunc(able, func(a, b calc.Tool) int { return cmp.Compare(a.Core().StepML(), b.Core().StepML()) })
 }
 
 // propose fills in which tool and volume of base to take.
@@ -295,17 +310,15 @@ func (p *planner) lay() error {
 	if err := p.addRungs(doses); err != nil {
 		return err
 	}
-	if p.ask.Kind == Closing && p.used() {
-		if p.out.Next.Pour != nil {
-			p.out.Steps = append(p.out.Steps, *p.out.Next.Pour)
-		}
+	if len(doses) == 0 {
 		return nil
 	}
 	if p.used() {
+		if p.ask.Kind == Closing && p.out.Next.Pour != nil {
+			p.out.Steps = append(p.out.Steps, *p.out.Next.Pour)
+			return nil
+		}
 		p.warn("glasses_in_use", "Some glasses have had pours already: the steps begin with fresh glasses.")
-	}
-	if len(doses) == 0 {
-		return nil
 	}
 	return p.addSteps(doses)
 }
@@ -344,6 +357,9 @@ func (p *planner) even() ([]float64, error) {
 	} else {
 		plan.StepML = max(p.tool.Round((p.toML-plan.FromML)/usualRungs), p.tool.StepML())
 	}
+	if p.ask.ToML == nil { // as far as nobody said: a whole number of steps
+		plan.ToML = plan.FromML + plan.StepML*max(math.Round((p.toML-plan.FromML)/plan.StepML), 1)
+	}
 	doses, err := plan.DosesML(nil, p.trial.BaseML, calcView)
 	if err != nil {
 		return nil, placed(err)
@@ -353,7 +369,7 @@ func (p *planner) even() ([]float64, error) {
 		doses[i] = p.tool.Round(ml)
 		moved = moved || math.Abs(doses[i]-ml) > 1e-6*p.tool.StepML()
 	}
-	if moved && p.ask.StepML != nil {
+	if moved {
 		p.warn("rounded_to_graduation", "Not all rungs lie on the graduation of the %s (%.4g mL): they are rounded to it.", p.tool, p.tool.StepML())
 	}
 	return p.above(slices.Compact(doses)), nil
@@ -406,6 +422,7 @@ func placeOf(field string) string {
 	for _, known := range []struct{ field, place string }{
 		{"to_ml", "/to_ml"}, {"from_ml", "/from_ml"}, {"step_ml", "/step_ml"}, {"visible_step", "/visible_step"}, {"largest", "/to_ml"},
 		{"smallest", "/from_ml"}, {"withdraw", "/withdraw_ml"}, {"glasses", "/glasses"}, {"tools", "/tools"},
+		{"tool", "/tool"}, {"graduation_ml", "/tool"}, {"doses_ml", "/tool"}, {"volume_ml", "/tool"},
 	} {
 		if strings.HasPrefix(field, known.field) {
 			return known.place

@@ -1,7 +1,6 @@
 package bench
 
 import (
-	"fmt"
 	"slices"
 
 	"pourpath/api/record"
@@ -35,12 +34,13 @@ func (p *planner) addSteps(doses []float64) error {
 		step := PlanStep{
 			Kind: string(s.Kind), Glass: s.Glass, VolumeML: s.VolumeML, RungML: s.RungML, TotalML: s.TotalML,
 			Dose: float64(s.Dose) * more, UDose: s.DoseU.Combined() * more, VolumeLeftML: s.VolumeLeftML,
-			FreshU: s.FreshU * more, FreshBetter: s.FreshBetter, Note: s.Note,
+			FreshU: s.FreshU * more, FreshBetter: s.FreshBetter,
 		}
 		if s.Kind == ladder.PourAddition {
 			step.Tool, step.PartsML = p.tool.Name, parts(s.Pours)
 		}
 		if s.FreshBetter {
+			step.Note = ladder.FreshNote(step.UDose, s.Room*more, step.FreshU)
 			fresher++
 		}
 		p.out.Steps = append(p.out.Steps, step)
@@ -137,9 +137,10 @@ func (p *planner) pour(rungML float64) (*PlanStep, error) {
 	if step.FreshU, err = p.freshU(rungML); err != nil {
 		return nil, err
 	}
-	if best.PouredTotalML > 0 && step.FreshU < 0.9*step.UDose && 4*step.UDose > float64(blend.DoseOf(p.tool.StepML(), p.trial.BaseML)) {
-		step.FreshBetter = true
-		step.Note = fmt.Sprintf("A fresh glass would be better here: topped up, the dose is known to ±%.2g mL per 100 mL (95 %%); poured at once it is known to ±%.2g.", 2*step.UDose, 2*step.FreshU)
+	// The next rung may be as near as one graduation.
+	room := float64(blend.DoseOf(p.tool.StepML(), p.trial.BaseML))
+	if best.PouredTotalML > 0 && ladder.FreshBetter(step.UDose, room, step.FreshU) {
+		step.FreshBetter, step.Note = true, ladder.FreshNote(step.UDose, room, step.FreshU)
 	}
 	return step, nil
 }

@@ -14,6 +14,12 @@
 // "wines", "targets", "specs" and "imports" hold a record in each row, "trials" an
 // entry of a log, "lots" a sample with its verdict.
 //
+// A row of "trials" has all that its entry says, and two columns that follow from
+// the log: dose_ml_per_100ml, what the glass had after the entry, and undone_by, the
+// entry that took it back, so that it counts no more. The trial's held wines, tools
+// and sample volumes are in each of its rows, as JSON. What its wines and its target
+// were when it began is in the archive, and with the trial itself.
+//
 // In CSV numbers have all their digits (the shortest text that is read as the
 // same float64), in a workbook the 15 that spreadsheets show and take; L*, a* and
 // b* have those that they were given with, in a workbook by the cell's format.

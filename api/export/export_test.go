@@ -166,7 +166,14 @@ func fillTrials(tb testing.TB, s *store.Store, m record.Measurement) {
 		_, err := s.AddEntry(ctx, trial.ID, entry)
 		must(err)
 	}
+	for _, entry := range wholeLog(m) {
+		_, err := s.AddEntry(ctx, trial.ID, entry)
+		must(err)
+	}
 	setup.Name = "not begun"
+	setup.Held = []record.TrialHeld{{Wine: record.TrialWine{Name: "Cask 3"}, DoseMLPer100ML: 5}}
+	setup.Tools = []calc.Tool{{Name: "=syringe", Kind: "syringe", CapacityML: 5, GraduationML: 0.2}}
+	setup.Samples, setup.Visible = []float64{50, 250}, ptr(0.5)
 	_, err = s.CreateTrial(ctx, setup)
 	must(err)
 	spec, err := s.CreateSpec(ctx, record.Spec{SpecBody: record.SpecBody{Spec: calc.Spec{Name: "house", Limits: &calc.Limits{L: &[2]float64{80, 90}}, Rule: "simple"}}})
@@ -181,6 +188,25 @@ func fillTrials(tb testing.TB, s *store.Store, m record.Measurement) {
 	must(err)
 	_, err = s.CreateLot(ctx, record.LotBody{Name: "bottled 2", Spec: spec.ID})
 	must(err)
+}
+
+// wholeLog has a kind of entry each, with all that can be said of one.
+func wholeLog(m record.Measurement) []record.LogEntry {
+	said := record.Said{At: &taken, Who: "Ada", Tool: "=spoon", Fills: 2}
+	circumstances := record.Circumstances{
+		TakenAt: &taken, Instrument: "bench 2", Analyst: "M", Diluent: "water", Blank: "water", TemperatureC: ptr(18.5), MinutesSinceBlending: ptr(20.), Replicate: ptr(1),
+	}
+	list := []record.LogEntry{
+		{Kind: record.Pour, Glass: "B", VolumeML: ptr(6.), StatedTotalML: ptr(5.), Said: said, Keyed: record.Keyed{Key: "@k1"}},
+		{Kind: record.Undo, Undoes: 4, Why: "-it went into A", Said: record.Said{Who: "Ada", At: &taken}},
+		{Kind: record.Pour, Glass: "B", VolumeML: ptr(7.)},
+		record.MeasurementBody{Glass: "B", Measurement: m, Circumstances: circumstances, Dosed: ptr(7.5)}.Entry(),
+		record.NoteBody{Glass: "B", Note: "+bright", Score: ptr(71.), Scale: "of 100", Who: "Ada"}.Entry(),
+		record.ChoiceBody{Dose: ptr(6.5), Reasons: "=between the two"}.Entry(),
+		record.FinalCheckBody{VolumeML: ptr(260.), Measurement: m, Circumstances: circumstances}.Entry(),
+		record.FinalCheckBody{LookedAgain: &record.LookedAgain{At: &taken, Clear: true, Note: "-bright"}}.Entry(),
+	}
+	return list
 }
 
 func csvOf(tb testing.TB, s *store.Store, what What) string {

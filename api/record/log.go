@@ -127,6 +127,14 @@ type LogEntry struct {
 	RecordedAt Instant `json:"recorded_at" doc:"When the record was made."`
 }
 
+// when is when the entry was done, as far as it is told.
+func (e LogEntry) when() Instant {
+	if e.At != nil {
+		return *e.At
+	}
+	return e.RecordedAt
+}
+
 // Content is what is in a glass.
 type Content struct {
 	PouredTotalML    float64 `json:"poured_total_ml" doc:"Sum of all pours into the glass, in mL, whatever was taken out."`
@@ -162,6 +170,10 @@ type Logged struct {
 	UndoneBy int            `json:"undone_by,omitempty" doc:"Number of the entry that took this one back: it stays in the log and counts no more."`
 	Slips    []Slip         `json:"slips,omitempty" doc:"What may lie behind a stated total that the log contradicts, likeliest first."`
 	Warnings []calc.Warning `json:"warnings" doc:"What must be known of the entry, and what is asked. It is kept all the same."`
+
+	// sincePour is, of a measurement, how many minutes after the glass's newest pour
+	// it was read by the log's times; nil where they do not tell.
+	sincePour *float64
 }
 
 // Progress is a trial with what its log has come to.

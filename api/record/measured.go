@@ -3,6 +3,7 @@ package record
 import (
 	"fmt"
 	"math"
+	"time"
 
 	"pourpath/api/calc"
 	"pourpath/colour/ladder"
@@ -39,6 +40,11 @@ func (t *Trial) measured(e LogEntry, f *calc.Faults) (out measuredVolume, ok boo
 	if fills > max(e.Fills, 1) {
 		f.Addf("/volume_ml", volume, "the %s holds %.6g mL, not %.6g: was it another tool? If it was filled %d times, say so in \"fills\", or log each fill", tool, tool.CapacityML, volume, fills)
 		return out, false
+	}
+	// Nobody says how the fills were shared out: where they could have been fewer they
+	// are taken for about equal.
+	if n := min(e.Fills, int(volume/step+1e-9)); n > fills {
+		full = math.Min(full, max(tool.Round(volume/float64(n)), step))
 	}
 	for rest := volume; rest > 1e-9*volume; rest -= full {
 		part, err := nearLine(tool, math.Min(rest, full))
@@ -94,6 +100,28 @@ func offGraduation(tool volumetric.Tool, volume float64) calc.Warning {
 // judgement, no source.
 const settlingMinutes = 60
 
+// minutesSince is how long after a pour a glass was read: by the times that are
+// told for both, or where none is told for either by when they were recorded. It is
+// nil where there was no pour, one of the two alone is told, a date stands for a
+// time, or the pour comes later.
+func minutesSince(pour, reading LogEntry) *float64 {
+	from, to := pour.At, reading.TakenAt
+	if from == nil && to == nil {
+		from, to = &pour.RecordedAt, &reading.RecordedAt
+	}
+	if from == nil || to == nil || from.IsZero() || to.IsZero() || from.midnight() || to.midnight() {
+		return nil
+	}
+	m := to.Sub(from.Time).Minutes()
+	if m < 0 {
+		return nil
+	}
+	return &m
+}
+
+// midnight says that a time may be a date alone: see ParseInstant.
+func (i Instant) midnight() bool { return i.Equal(i.Truncate(24 * time.Hour)) }
+
 // suspect adds the warnings of a measurement: what gives reason to doubt it, and
 // that the ladder cannot learn from it. A suspicion may take milliseconds, so
 // they are looked for only where they are shown.
@@ -102,10 +130,14 @@ func (e *Logged) suspect() {
 		return
 	}
 	e.Warnings = append(e.Warnings, Suspicions(Other, Reading{Measurement: e.Measurement, Circumstances: e.Circumstances, RecordedAt: e.RecordedAt}, nil)...)
-	if m := e.MinutesSinceBlending; m != nil && *m < settlingMinutes {
+	minutes, source := e.MinutesSinceBlending, "after blending"
+	if minutes == nil {
+		minutes, source = e.sincePour, "after the last pour, by the times in the log"
+	}
+	if minutes != nil && *minutes < settlingMinutes {
 		e.Warnings = append(e.Warnings, calc.Warning{
 			Code:    "read_again_next_day",
-			Message: fmt.Sprintf("Glass %s was read %.3g minutes after blending, before its colour has settled: keep it closed and cool, and read it again the next day. This reading is kept.", e.Glass, *m),
+			Message: fmt.Sprintf("Glass %s was read %.0f minutes %s, before its colour has settled: keep it closed and cool, and read it again the next day. This reading is kept.", e.Glass, *minutes, source),
 		})
 	}
 	if e.PouredTotalML == 0 {

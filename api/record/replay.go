@@ -1,7 +1,6 @@
 package record
 
 import (
-	"errors"
 	"fmt"
 	"math"
 
@@ -19,28 +18,17 @@ type bench struct {
 	trial   *Trial
 	glasses map[string]ladder.Filling
 	pours   map[string][]ladder.Logged // those that stand, by glass
+	lastly  map[string]LogEntry        // the newest of those
 	kit     map[string]bool            // glasses that a tool of the trial was used for
 	undone  map[int]int                // the entry that took an entry back, by its number
 	choice  *Logged                    // the latest that stands
 	check   *FinalCheck                // of that choice
 }
 
-// undone finds which entries of a log are taken back, and by which entry. An undo
-// counts unless a later one takes it back.
-func undone(log []LogEntry) map[int]int {
-	by := map[int]int{}
-	for i := len(log) - 1; i >= 0; i-- {
-		if e := log[i]; e.Kind == Undo && by[e.No] == 0 {
-			by[e.Undoes] = e.No
-		}
-	}
-	return by
-}
-
 func (t *Trial) bench() (bench, error) {
 	b := bench{
 		trial: t, glasses: make(map[string]ladder.Filling, len(t.Glasses)), pours: map[string][]ladder.Logged{},
-		kit: map[string]bool{}, undone: undone(t.Log),
+		lastly: map[string]LogEntry{}, kit: map[string]bool{}, undone: undone(t.Log),
 	}
 	full, err := ladder.Fill(ladder.Unstated(t.GlassBaseML()))
 	if err != nil {
@@ -74,7 +62,9 @@ func (b *bench) take(e LogEntry) (out Logged, err error) {
 		if out.Warnings, err = b.move(glass, e, &f); err != nil {
 			f.Add("", err)
 		}
-	case Measuring, Noting, Undo:
+	case Measuring:
+		out.sincePour = minutesSince(b.lastly[e.Glass], e)
+	case Noting, Undo:
 	case Choosing, Checking:
 		b.decide(&out, &f)
 		return out, f.Err()
@@ -119,6 +109,7 @@ func (b *bench) move(glass ladder.Filling, e LogEntry, f *calc.Faults) ([]calc.W
 	b.kit[e.Glass] = b.kit[e.Glass] || m.ofKit
 	if e.Kind == Pour {
 		b.pours[e.Glass] = append(b.pours[e.Glass], ladder.Logged{No: e.No, ML: *e.VolumeML})
+		b.lastly[e.Glass] = e
 	}
 	return m.questions, nil
 }
@@ -126,7 +117,7 @@ func (b *bench) move(glass ladder.Filling, e LogEntry, f *calc.Faults) ([]calc.W
 // tellUndone gives an undo the glass of what it is about.
 func (b *bench) tellUndone(out *Logged) {
 	e := out.LogEntry
-	for e.Kind == Undo && e.Undoes >= 1 && e.Undoes <= len(b.trial.Log) {
+	for e.Kind == Undo && e.Undoes >= 1 && e.Undoes < e.No {
 		e = b.trial.Log[e.Undoes-1]
 	}
 	out.Glass = e.Glass
@@ -292,36 +283,4 @@ func (t Trial) Accept(e LogEntry) error {
 	}
 	_, err = b.take(e)
 	return err
-}
-
-// acceptUndo returns nil where an entry can be taken back: it stands, and all that
-// was done after it was possible without it.
-func (t Trial) acceptUndo(e LogEntry, undone map[int]int) error {
-	refuse := func(format string, args ...any) error {
-		return calc.Refuse(calc.Fault{Location: "/entry", Value: e.Undoes, Message: fmt.Sprintf(format, args...)})
-	}
-	if e.Undoes < 1 || e.Undoes > len(t.Log) {
-		return refuse("the log has %d entries: there is no entry %d to take back", len(t.Log), e.Undoes)
-	}
-	if by := undone[e.Undoes]; by != 0 {
-		return refuse("entry %d is taken back already, by entry %d; to let it stand again, undo entry %d", e.Undoes, by, by)
-	}
-	after := t
-	after.Log = append(append([]LogEntry{}, t.Log...), e)
-	b, err := after.bench()
-	if err != nil {
-		return err
-	}
-	var no *impossible
-	if _, err := b.run(); errors.As(err, &no) {
-		why := no.err.Error()
-		if p := calc.AsProblem(no.err); p != nil && len(p.Errors) > 0 {
-			why = p.Errors[0].Message
-		}
-		return refuse("with entry %d (%s) taken back, entry %d (%s) could not have been: %s. Take entry %d back first, if it was not so",
-			e.Undoes, t.Log[e.Undoes-1].words(), no.entry.No, no.entry.words(), why, no.entry.No)
-	} else if err != nil {
-		return err
-	}
-	return nil
 }

@@ -2,9 +2,11 @@ package record
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
 	"pourpath/api/calc"
+	"pourpath/colour/blend"
 	"pourpath/colour/ladder"
 )
 
@@ -32,7 +34,7 @@ func (b *bench) mismatch(e *Logged) {
 func (b *bench) totalMismatch(e *Logged) {
 	tallies := make([]ladder.Tally, len(b.trial.Glasses))
 	for i, label := range b.trial.Glasses {
-		tallies[i] = ladder.Tally{Glass: label, Pours: b.pours[label], Now: b.glasses[label].Glass()}
+		tallies[i] = ladder.Tally{Glass: label, Pours: b.pours[label], Now: b.glasses[label].Glass(), Dose: blend.Dose(b.content(label).DoseMLPer100ML)}
 	}
 	slips, err := ladder.Slips(e.Glass, *e.StatedTotalML, tallies)
 	if err != nil || len(slips) == 0 {
@@ -52,18 +54,24 @@ func (b *bench) totalMismatch(e *Logged) {
 	})
 }
 
+// sameDose reports whether a dose in mL per 100 mL that a person states is the one
+// of a glass: doses are computed, and people tell them with one decimal.
+func sameDose(stated, dose float64) bool {
+	return math.Abs(stated-dose) <= 0.05+1e-9 || ladder.SameTotal(stated, dose)
+}
+
 func (b *bench) doseMismatch(e *Logged) {
 	stated := *e.StatedDose
-	if ladder.SameTotal(stated, e.DoseMLPer100ML) {
+	if sameDose(stated, e.DoseMLPer100ML) {
 		return
 	}
 	var ask []string
 	for _, label := range b.trial.Glasses {
-		if c := b.content(label); label != e.Glass && ladder.SameTotal(stated, c.DoseMLPer100ML) {
+		if c := b.content(label); label != e.Glass && sameDose(stated, c.DoseMLPer100ML) {
 			ask = append(ask, fmt.Sprintf("Glass %s has that dose: was it glass %s that was read?", label, label))
 		}
 	}
-	if len(ask) == 0 && ladder.SameTotal(stated, 100*e.PouredTotalML/b.trial.BaseML) {
+	if len(ask) == 0 && sameDose(stated, 100*e.PouredTotalML/b.trial.BaseML) {
 		ask = append(ask, "It is what was poured, without what was taken out between the pours.")
 	}
 	if len(ask) == 0 {

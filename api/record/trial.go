@@ -64,6 +64,10 @@ func (t TrialFields) heldPer1() (sum float64) {
 // what is held in it, in mL.
 func (t TrialFields) GlassBaseML() float64 { return t.BaseML * (1 + t.heldPer1()) }
 
+// maxGlassML is the most that a glass takes before anything is added: see
+// ladder.NewGlass.
+const maxGlassML = 100000
+
 // mostGlasses is how many glasses a trial may have.
 const mostGlasses = 100
 
@@ -108,6 +112,9 @@ func (b TrialBody) checkBench(f *calc.Faults) {
 		if !(h.DoseMLPer100ML > 0) {
 			f.Addf(place+"/dose_ml_per_100ml", h.DoseMLPer100ML, "the dose of a wine that is held in the base is above 0 mL per 100 mL; leave the wine out where there is none of it")
 		}
+	}
+	if ml := b.GlassBaseML(); b.BaseML <= maxGlassML && ml > maxGlassML {
+		f.Addf("/held", nil, "%g mL of base with what is held in it are %.6g mL, and a glass takes at most %d: take less base, or check the doses", b.BaseML, ml, maxGlassML)
 	}
 	calc.WholeTools("/tools", b.Tools, f)
 	for i, ml := range b.Samples {

@@ -77,7 +77,8 @@ func TestTrialCommands(t *testing.T) {
 	b.does([]string{"Closest to the target:"}, "plan", trial, "--kind", "closing")
 	b.does([]string{"Chosen: 10.32 mL per 100 mL of base = 9.36 % of the blend"}, "choose", trial, "--glass", "B", "--reasons", "liked best")
 	b.does([]string{"Final check of 10.32", "look_again"}, "check", trial, "--volume-ml", "250", "--a420", "0.27", "--a520", "0.31", "--a620", "0.06")
-	b.does(nil, "check", trial, "--clear", "true", "--look-note", "bright")
+	b.does([]string{"looked_too_soon"}, "check", trial, "--clear", "true")
+	b.does(nil, "check", trial, "--clear", "true", "--look-note", "bright", "--look-at", "2099-01-01T09:00:00Z")
 	b.does([]string{
 		"White base", "Young red", "C          3", "8 mL poured into B · 10 mL syringe · Ada", "(taken back by entry 8)", "20 min after blending, 19.5 °C",
 		"Chosen (entry 9): 10.32", "Final check, done: 250 mL poured", "it stayed clear. bright", "Closest to the target",
@@ -86,7 +87,7 @@ func TestTrialCommands(t *testing.T) {
 	if g := answer.Glasses[1]; len(answer.Entries) != 6 || g.PouredTotalML != 10 || g.DoseMLPer100ML < 10.322 || g.DoseMLPer100ML > 10.323 {
 		t.Errorf("%d entries, glass B %+v", len(answer.Entries), g)
 	}
-	b.does([]string{trial, "3 glasses, 11 entries"}, "list")
+	b.does([]string{trial, "3 glasses, 12 entries"}, "list")
 	b.prints(answer.ID[:30])
 	b.does([]string{"Archived"}, "archive", trial)
 	if got := b.run("", "pour", trial, "--glass", "B", "--volume-ml", "1"); got.exit != 2 || !strings.Contains(got.err, "archived and takes no more entries") {
@@ -131,6 +132,11 @@ func (b aBench) prints(trial string) {
 				b.t.Errorf("%s does not say %q", c.file, want)
 			}
 		}
+	}
+	sized := filepath.Join(b.t.TempDir(), "sized.html")
+	b.does(nil, "report", trial, "--blend-l", "1000", "-o", sized)
+	if data, err := os.ReadFile(sized); err != nil || !strings.Contains(string(data), "906.4") { // 1000 / 1.1032 L of base
+		b.t.Errorf("a report with a size: %v, without 906.4 L of base", err)
 	}
 	if got := b.run("", "report", trial, "-o", filepath.Join(b.t.TempDir(), "r.pdf"), "--json"); got.exit != 0 || !strings.Contains(got.out, `"file": `) {
 		b.t.Errorf("report --json: exit %d, %s%s", got.exit, got.out, got.err)

@@ -75,7 +75,8 @@ func logCommands() []logCommand {
 			"check", "Log the final check of the chosen dose", []string{"--volume-ml", "250", "--a420", "0.196", "--a520", "0.216", "--a620", "0.043"},
 			flags(append([]bodyFlag{
 				aNumber("volume-ml", "blend that was poured fresh, `ML`: 250 or more"), aTruth("clear", "`true` or false: whether it stayed clear after a night in the cold", "looked_again", "clear"),
-				aText("look-note", "what was seen then", "looked_again", "note"), aText("tool", "`NAME` of the tool it was measured with"), aText("who", "`NAME` of who poured it"),
+				aText("look-note", "what was seen then", "looked_again", "note"),
+				aText("look-at", "`TIME` of that look, where that is not now", "looked_again", "at"), aText("tool", "`NAME` of the tool it was measured with"), aText("who", "`NAME` of who poured it"),
 			}, readingOf...)...), entryOf[record.FinalCheckBody],
 		},
 	}

@@ -65,23 +65,8 @@ func (s *session) trialSheet() *cobra.Command {
 		}), &out)
 }
 
-func (s *session) trialReport() *cobra.Command {
-	var out string
-	c := printing(s.ofTrial("report", "Print the report of a trial",
-		"Prints the path, the log, what was read against what was predicted, the choice and its final\ncheck.",
-		func(c *cobra.Command, b *bench.Bench, id string) error {
-			d, err := b.Report(c.Context(), id)
-			if err != nil {
-				return err
-			}
-			return s.print(d, out)
-		}), &out)
-	c.Example = "  pourpath trial report 'First ladder' -o report.pdf"
-	return c
-}
-
-// orderFlags are those of a work order.
-func orderFlags() []bodyFlag {
+// sizeFlags say how much of the chosen dose is made, and with what.
+func sizeFlags() []bodyFlag {
 	return []bodyFlag{
 		aNumber("base-l", "`LITRES` of base; the addition comes on top"), aNumber("blend-l", "`LITRES` of finished blend, addition included"),
 		aNumber("bottle-count", "`BOTTLES` wanted, with --bottle-ml", "bottles", "count"), aNumber("bottle-ml", "content of one, `ML`", "bottles", "ml"),
@@ -96,26 +81,54 @@ func orderFlags() []bodyFlag {
 	}
 }
 
-func (s *session) trialOrder() *cobra.Command {
-	var out string
-	f := form{use: "trial order", example: []string{"--base-l", "2000", "--stock-addition-l", "250", "-o", "order.pdf"}, flags: orderFlags()}
-	c := s.ofTrial("order", "Print the work order for the chosen dose",
-		"Prints the order for whoever doses the tank. Give one size: --base-l, --blend-l, or\n--bottle-count with --bottle-ml. Several vessels, and the trim of a tank that got its first\npart, are given as JSON with -f.",
-		func(c *cobra.Command, b *bench.Bench, id string) error {
-			data, err := f.request(s, c)
-			if err != nil || data == nil {
-				return err
+func (s *session) trialReport() *cobra.Command {
+	return s.sized(form{use: "trial report", example: []string{"-o", "report.pdf"}, flags: sizeFlags()}, "Print the report of a trial",
+		"Prints the path, the log, what was read against what was predicted, the choice and its final\ncheck. With a size, such as --base-l, the chosen dose in litres too.",
+		func(c *cobra.Command, b *bench.Bench, id string, f form) (document, error) {
+			data, err := f.typed(s, c)
+			if err == nil && s.file != "" {
+				data, err = f.request(s, c)
+			}
+			if err != nil {
+				return nil, err
+			}
+			if data == nil {
+				return b.Report(c.Context(), id, nil)
 			}
 			ask, err := calc.DecodeWhole[bench.WorkOrderRequest](data)
 			if err != nil {
-				return err
+				return nil, err
 			}
-			d, err := b.WorkOrder(c.Context(), id, ask)
-			if err != nil {
-				return err
-			}
-			return s.print(d, out)
+			return b.Report(c.Context(), id, &ask)
 		})
+}
+
+func (s *session) trialOrder() *cobra.Command {
+	return s.sized(form{use: "trial order", example: []string{"--base-l", "2000", "--stock-addition-l", "250", "-o", "order.pdf"}, flags: sizeFlags()}, "Print the work order for the chosen dose",
+		"Prints the order for whoever doses the tank. Give one size: --base-l, --blend-l, or\n--bottle-count with --bottle-ml. Several vessels, and the trim of a tank that got its first\npart, are given as JSON with -f.",
+		func(c *cobra.Command, b *bench.Bench, id string, f form) (document, error) {
+			data, err := f.request(s, c)
+			if err != nil || data == nil {
+				return nil, err
+			}
+			ask, err := calc.DecodeWhole[bench.WorkOrderRequest](data)
+			if err != nil {
+				return nil, err
+			}
+			return b.WorkOrder(c.Context(), id, ask)
+		})
+}
+
+// sized is a command that prints a document for a size; nil prints nothing.
+func (s *session) sized(f form, short, long string, work func(c *cobra.Command, b *bench.Bench, id string, f form) (document, error)) *cobra.Command {
+	var out string
+	c := s.ofTrial(strings.TrimPrefix(f.use, "trial "), short, long, func(c *cobra.Command, b *bench.Bench, id string) error {
+		d, err := work(c, b, id, f)
+		if err != nil || d == nil {
+			return err
+		}
+		return s.print(d, out)
+	})
 	f.add(s, c)
 	return printing(c, &out)
 }

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"pourpath/colour"
+	"pourpath/colour/blend"
 )
 
 // Logged is one pour of the addition as a log has it.
@@ -19,6 +20,9 @@ type Tally struct {
 	Glass string // its label
 	Pours []Logged
 	Now   Glass // what is in it; the zero Glass where that is not known
+	// Dose is what its dose is called where the glass's base is not base alone but
+	// holds further wines; 0 for the dose of Now.
+	Dose blend.Dose
 }
 
 // TotalML is the sum of the pours.
@@ -236,7 +240,11 @@ func (s *suspect) contents() {
 	if g.AdditionML() < g.PouredML() && s.gives(g.AdditionML()) {
 		s.add(LeftInGlass, "", 0, "It is what is left of the addition in the glass, after what was taken out of it; the total counts all that was poured.")
 	}
-	if s.gives(float64(g.Dose())) {
+	dose := s.of.Dose
+	if dose == 0 {
+		dose = g.Dose()
+	}
+	if s.gives(float64(dose)) {
 		s.add(DoseForTotal, "", 0, "It is the dose in mL per 100 mL of base, not the mL that were poured.")
 	}
 	if s.gives(g.VolumeML()) {

@@ -58,7 +58,7 @@ type Step struct {
 	// this one (±2 standard uncertainties) reaches more than half-way to the next
 	// rung, so that the two can no longer be told apart by their doses.
 	FreshBetter bool
-	Note        string // FreshBetter in a sentence for a person, else empty
+	Room        float64 // how far the nearest rung is, in mL per 100 mL
 }
 
 const (
@@ -185,14 +185,21 @@ func (p TopUp) freshU(doseML float64) (float64, error) {
 
 // judge says whether a fresh glass would be better for rung i.
 func (w *walk) judge(s *Step, i int, toppedUp bool) {
-	u := w.now[s.Glass].DoseU().Combined()
-	room := w.plan.room(i)
-	if !toppedUp || s.FreshU >= freshGain*u || coverage*u <= confusedPart*room {
-		return
-	}
-	s.FreshBetter = true
-	s.Note = fmt.Sprintf("A fresh glass would be better here: topped up, the dose is known to ±%.2g mL per 100 mL (95 %%), of %.3g to the next rung; poured at once it is known to ±%.2g.",
-		coverage*u, room, coverage*s.FreshU)
+	s.Room = w.plan.room(i)
+	s.FreshBetter = toppedUp && FreshBetter(w.now[s.Glass].DoseU().Combined(), s.Room, s.FreshU)
+}
+
+// FreshBetter is the rule of Step.FreshBetter, for a dose with the standard
+// uncertainty u in a glass that was topped up and freshU in a fresh one, and room
+// to the nearest rung: all in mL per 100 mL.
+func FreshBetter(u, room, freshU float64) bool {
+	return freshU < freshGain*u && coverage*u > confusedPart*room
+}
+
+// FreshNote is FreshBetter in a sentence for a person.
+func FreshNote(u, room, freshU float64) string {
+	return fmt.Sprintf("A fresh glass would be better here: topped up, the dose is known to ±%.2g mL per 100 mL (95 %%), of %.3g to the next rung; poured at once it is known to ±%.2g.",
+		coverage*u, room, coverage*freshU)
 }
 
 // room is how far the nearest rung is from rung i, in mL per 100 mL.

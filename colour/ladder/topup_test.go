@@ -82,8 +82,8 @@ func TestTopUpRule(t *testing.T) {
 					}
 				}
 				want := before > 0 && fresh < 0.9*u && 2*u > room/2
-				if s.FreshBetter != want || (s.Note != "") != want {
-					t.Errorf("at %g mL: fresh better %v (%s), u %g, fresh %g, room %g", s.RungML, s.FreshBetter, s.Note, u, fresh, room)
+				if s.FreshBetter != want || math.Abs(s.Room-room) > 1e-9 {
+					t.Errorf("at %g mL: fresh better %v with room %g, u %g, fresh %g, room %g", s.RungML, s.FreshBetter, s.Room, u, fresh, room)
 				}
 				if want {
 					flagged++
@@ -190,7 +190,7 @@ func ExampleTopUp_Steps() {
 	for _, s := range steps[3:] {
 		fmt.Printf("%s +%g mL: holds %g mL, %.3g per 100 mL, u %.2f (fresh %.2f)\n", s.Glass, s.VolumeML, s.TotalML, float64(s.Dose), s.DoseU.Combined(), s.FreshU)
 		if s.FreshBetter {
-			fmt.Println("  " + s.Note)
+			fmt.Println("  " + FreshNote(s.DoseU.Combined(), s.Room, s.FreshU))
 		}
 	}
 	// Output:
