@@ -129,7 +129,11 @@ func (p *page) steps(plan bench.TrialPlan) {
 			fmt.Sprintf("%.2f", 100*s.Dose/(s.Dose+100+100*plan.HeldML/plan.BaseML)), fresh,
 		}
 	}
-	p.table([]string{"step", "pour", "", "glass", "mL in all", "mL per 100 mL of base", "±", "% of the blend", "± if fresh"}, rows)
+	heading := []string{"step", "pour", "", "glass", "mL in all", "mL per 100 mL of base", "±", "% of the blend", ""}
+	if fresher {
+		heading[len(heading)-1] = "± if fresh"
+	}
+	p.table(heading, rows)
 	p.linef("± is one standard uncertainty (k = 1) of the dose, in mL per 100 mL of base.")
 	if fresher {
 		p.linef("± if fresh: there a fresh glass would be better than topping up, as what a tool is off by adds up.")
