@@ -149,6 +149,9 @@ func (p *planner) takeGlasses() error {
 	if len(p.glasses) == 0 {
 		f.Addf("/glasses", nil, "a plan needs one glass at least")
 	}
+	if err := f.Err(); err != nil {
+		return err
+	}
 	if len(p.glasses) == 1 {
 		reference := "base"
 		if p.glasses[0] == reference {
@@ -166,7 +169,7 @@ func (p *planner) takeGlasses() error {
 		p.glasses = p.glasses[:ladder.MaxGlasses+1]
 		p.warn("glasses_left_out", "Of %d glasses the plan takes the first %d.", n, len(p.glasses))
 	}
-	return f.Err()
+	return nil
 }
 
 func (p *planner) dose(ml float64) blend.Dose { return blend.DoseOf(ml, p.trial.BaseML) }
@@ -185,9 +188,9 @@ func (p *planner) extent() error {
 		if n.Dose > 0 {
 			p.toML = min(2*float64(n.Dose), farthest) * p.trial.BaseML / 100
 		}
-		if p.ask.FromML != nil {
-			p.toML = max(p.toML, *p.ask.FromML)
-		}
+	}
+	if p.ask.FromML != nil && p.ask.ToML == nil {
+		p.toML = max(p.toML, *p.ask.FromML)
 	}
 	if d := p.dose(p.toML); d > blend.MaxDose {
 		return refuse("/to_ml", p.toML, "%g mL in %g mL of base is more than %g mL per 100 mL: are base and addition exchanged?", p.toML, p.trial.BaseML, float64(blend.MaxDose))

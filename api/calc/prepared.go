@@ -94,39 +94,51 @@ type Stray struct {
 }
 
 // Strays finds measured rungs that do not fit on any plausible path of the two
-// wines together with the other rungs: those without which fewer rungs are off
-// the path. Two that contradict each other are both found. others are doses in mL
-// per 100 mL of base that a rung may have been taken at by mistake.
+// wines together with the other rungs: those without which the fewest rungs are off
+// the path, as one that is wrong makes right ones look wrong too. Two that contradict
+// each other are both found. others are doses in mL per 100 mL of base that a rung
+// may have been taken at by mistake.
 func (p Prepared) Strays(others []float64) ([]Stray, error) {
 	off, err := p.strange(p.Measured)
 	if err != nil || off == 0 {
 		return nil, err
 	}
-	var out []Stray
+	without := make([]int, len(p.Measured))
 	for i := range p.Measured {
-		without, err := p.strange(slices.Delete(slices.Clone(p.Measured), i, i+1))
-		if err != nil {
+		if without[i], err = p.strange(slices.Delete(slices.Clone(p.Measured), i, i+1)); err != nil {
 			return nil, err
 		}
-		if without >= off {
+	}
+	var out []Stray
+	for i, left := range without {
+		if left >= off || left > slices.Min(without) {
 			continue
 		}
 		s := Stray{Rung: i}
-		for k, dose := range others {
-			if !(dose > 0) || math.Abs(dose-float64(p.Measured[i].Dose)) < 1e-9*dose {
-				continue
-			}
-			moved := slices.Clone(p.Measured)
-			moved[i].Dose = blend.Dose(dose)
-			at, err := p.strange(moved)
-			if err != nil {
-				return nil, err
-			}
-			if at <= without {
-				s.Fits = append(s.Fits, k)
-			}
+		if s.Fits, err = p.fits(i, left, others); err != nil {
+			return nil, err
 		}
 		out = append(out, s)
+	}
+	return out, nil
+}
+
+// fits lists the doses at which a rung leaves no more rungs off the path than there
+// are without it.
+func (p Prepared) fits(rung, left int, doses []float64) (out []int, err error) {
+	for k, dose := range doses {
+		if !(dose > 0) || math.Abs(dose-float64(p.Measured[rung].Dose)) < 1e-9*dose {
+			continue
+		}
+		moved := slices.Clone(p.Measured)
+		moved[rung].Dose = blend.Dose(dose)
+		at, err := p.strange(moved)
+		if err != nil {
+			return nil, err
+		}
+		if at <= left {
+			out = append(out, k)
+		}
 	}
 	return out, nil
 }

@@ -86,6 +86,12 @@ func TestTrialStays(t *testing.T) {
 	if list, err = s.Trials(ctx, record.Page{Limit: 10, After: made.ID}); err != nil || len(list) != 1 || list[0].ID != other.ID {
 		t.Errorf("after the first: %+v, %v", list, err)
 	}
+	if list, err = s.Trials(ctx, record.Page{Limit: 1, Newest: true}); err != nil || len(list) != 1 || list[0].ID != other.ID {
+		t.Errorf("the newest: %+v, %v", list, err)
+	}
+	if list, err = s.Trials(ctx, record.Page{Limit: 2, Newest: true, After: other.ID}); err != nil || len(list) != 1 || list[0].ID != made.ID {
+		t.Errorf("older than the newest: %+v, %v", list, err)
+	}
 	archived, err := s.ArchiveTrial(ctx, made.ID)
 	if err != nil || archived.ArchivedAt == nil || !reflect.DeepEqual(archived.Log, made.Log) {
 		t.Errorf("archived: %+v, %v", archived, err)

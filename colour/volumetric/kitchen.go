@@ -27,7 +27,7 @@ var kitchen = readKitchen()
 // Sources: tables/kitchen.csv.
 func Measures() []Measure { return slices.Clone(kitchen) }
 
-// KitchenMeasure finds a measure by its name for a country (ISO 3166, two
+// KitchenMeasure finds a measure by its name, whatever its case, for a country (ISO 3166, two
 // letters): that country's own, else the one of the rest of the world, which an
 // empty country asks for.
 //
@@ -44,7 +44,7 @@ func KitchenMeasure(name, country string) (Measure, error) {
 		if m.Country == "" {
 			names = append(names, m.Name)
 		}
-		if m.Name != name {
+		if !strings.EqualFold(m.Name, strings.TrimSpace(name)) {
 			continue
 		}
 		if m.Country == country || (m.Country == "" && found == nil) {
