@@ -6,6 +6,7 @@ import (
 	"math"
 	"reflect"
 	"strings"
+	"sync"
 	"testing"
 
 	"pourpath/api/calc"
@@ -284,4 +285,160 @@ func BenchmarkTrials(b *testing.B) {
 			}
 		}
 	})
+}
+
+// TestBenchCalls follows what is done at the bench beside pouring: undoing, notes,
+// the choice and its final check, and plans. Each answer is held against the
+// interface's description.
+func TestBenchCalls(t *testing.T) {
+	r := newRecorder(t)
+	body := strings.Replace(exampleTrial, `"glasses"`, `"tools": [{"name": "10 mL syringe", "kind": "syringe", "capacity_ml": 10, "graduation_ml": 0.5}, {"measure": "tablespoon"}],
+		"sample_volumes_ml": [50], "visible_step": 0.8, "held": [{"wine": {"name": "Press", "readings": {"a420": 0.3, "a520": 0.4, "a620": 0.1}}, "dose_ml_per_100ml": 5}], "glasses"`, 1)
+	made := r.add("/v1/trials", body)
+	path := "/v1/trials/" + text(made["id"])
+	if at(t, made, "tools/1/capacity_ml") != 15.0 || at(t, made, "warnings/0/code") != "measure_differs" || made["visible_step"] != 0.8 || at(t, made, "held/0/wine/name") != "Press" {
+		t.Errorf("tools %v, held %v, warnings %v", made["tools"], made["held"], made["warnings"])
+	}
+	poured := r.add(path+"/pours", `{"glass": "B", "volume_ml": 4.2, "tool": "10 mL syringe"}`)
+	if at(t, poured, "warnings/0/code") != "off_graduation" || !near(poured["dose_ml_per_100ml"], 4.2) || !near(poured["addition_fraction"], 4.2/109.2) || !near(poured["held_in_glass_ml"], 5) || !near(poured["base_in_glass_ml"], 100) || number(poured["u_dose_ml_per_100ml"]) <= 0 {
+		t.Errorf("poured: %v", poured)
+	}
+	if f := r.fault(call{path: path + "/pours", body: `{"glass": "B", "volume_ml": 12, "tool": "10 mL syringe"}`}); f.Location != "/volume_ml" || !strings.Contains(f.Message, "holds 10 mL") {
+		t.Errorf("more than the tool: %+v", f)
+	}
+	undone := r.add(path+"/undo", `{"entry": 1, "why": "it was 4", "by": "Ada", "key": "u1"}`)
+	if undone["kind"] != "undo" || undone["undoes"] != 1.0 || undone["glass"] != "B" || undone["who"] != "Ada" || undone["poured_total_ml"] != 0.0 || undone["no"] != 2.0 {
+		t.Errorf("undone: %v", undone)
+	}
+	if again := r.add(path+"/undo", `{"entry": 1, "why": "it was 4", "by": "Ada", "key": "u1"}`); !reflect.DeepEqual(again, undone) {
+		t.Errorf("an undo sent again: %v", again)
+	}
+	if f := r.fault(call{path: path + "/undo", body: `{"entry": 1}`}); f.Location != "/entry" || !strings.Contains(f.Message, "undo entry 2") {
+		t.Errorf("undone twice: %+v", f)
+	}
+	r.add(path+"/pours", `{"glass": "B", "volume_ml": 4}`)
+	r.add(path+"/notes", `{"glass": "B", "note": "bright", "score": 71}`)
+	choice := r.add(path+"/choice", `{"glass": "B", "reasons": "liked best"}`)
+	if !near(choice["dose_ml_per_100ml"], 4) || choice["kind"] != "choice" {
+		t.Errorf("choice: %v", choice)
+	}
+	if got := r.get(path); at(t, got, "warnings/1/code") != "no_final_check" || at(t, got, "choice/no") != 5.0 || length(got["notes"]) != 1 || length(got["choices"]) != 1 || at(t, got, "entries/0/undone_by") != 2.0 || length(got["entries"]) != 3 {
+		t.Errorf("chosen, and not checked: %v", got)
+	}
+	check := r.add(path+"/final-check", exampleFinalCheck)
+	if length(check["warnings"]) != 0 || !near(check["dose_ml_per_100ml"], 4) {
+		t.Errorf("check: %v", check)
+	}
+	got := r.get(path)
+	if at(t, got, "final_check/done") != true || at(t, got, "final_check/choice") != 5.0 || at(t, got, "final_check/colour/absorbance") == nil || at(t, got, "final_check/difference/delta_e_00") == nil || length(got["warnings"]) != 1 {
+		t.Errorf("checked: %v, %v", got["final_check"], got["warnings"])
+	}
+	if f := r.fault(call{path: path + "/undo", body: `{"entry": 5}`}); f.Location != "/entry" || !strings.Contains(f.Message, "entry 6 (final check)") {
+		t.Errorf("the choice of a check taken back: %+v", f)
+	}
+	for _, kind := range []string{"even", "visible", "closing"} {
+		plan, _ := r.ask(200, call{path: path + "/plan", body: `{"kind": "` + kind + `"}`})
+		if plan["kind"] != kind || length(plan["rungs"]) < 1 || plan["next"] == nil || plan["proposal"] == nil || !near(plan["held_ml"], 5) {
+			t.Errorf("plan: %v", plan)
+		}
+	}
+	if f := r.fault(call{path: path + "/plan", body: `{"kind": "even", "tool": "ladle"}`}); f.Location != "/tool" {
+		t.Errorf("a plan with no tool of the trial: %+v", f)
+	}
+	if again := r.get(path); !reflect.DeepEqual(again, got) {
+		t.Error("a plan changed the trial")
+	}
+	for _, missing := range []string{"undo", "notes", "choice", "final-check", "plan"} {
+		body := map[string]string{"undo": exampleUndo, "notes": exampleNote, "choice": exampleChoice, "final-check": exampleFinalCheck, "plan": examplePlan}[missing]
+		r.ask(404, call{path: "/v1/trials/none/" + missing, body: body})
+	}
+}
+
+// TestPourAnswers: what the interface promises of a pour: the dose by what is in the
+// glass, and a stated total that is held against the log and never stops a pour.
+func TestPourAnswers(t *testing.T) {
+	r := newRecorder(t)
+	path := "/v1/trials/" + text(r.add("/v1/trials", `{"base": {"name": "White"}, "addition": {"name": "Red"}, "base_ml": 100, "glasses": ["A", "B"]}`)["id"])
+	r.add(path+"/pours", `{"glass": "A", "volume_ml": 8}`)
+	r.add(path+"/withdrawals", `{"glass": "A", "volume_ml": 15}`)
+	got := r.add(path+"/pours", `{"glass": "A", "volume_ml": 2, "stated_total_ml": 12}`)
+	// By hand: of 108 mL 15 go, so that 100 x 93/108 mL of base and 8 x 93/108 + 2 of
+	// addition are left: 10.3226 mL per 100 mL.
+	base, addition := 100*93./108, 8*93./108+2
+	for field, want := range map[string]float64{
+		"poured_total_ml": 10, "base_in_glass_ml": base, "addition_in_glass_ml": addition,
+		"dose_ml_per_100ml": 100 * addition / base, "addition_fraction": addition / (base + addition), "stated_total_ml": 12,
+	} {
+		if !near(got[field], want) {
+			t.Errorf("%s: %v, want %.15g", field, got[field], want)
+		}
+	}
+	if got["glass"] != "A" || at(t, got, "warnings/0/code") != "total_mismatch" || length(got["warnings"]) != 1 || at(t, got, "slips/0/kind") != "missed_pour" {
+		t.Errorf("a total that contradicts: %v, %v", got["warnings"], got["slips"])
+	}
+	// A glass at 3 mL that gets 2 mL more holds 5, whatever anyone says.
+	r.add(path+"/pours", `{"glass": "B", "volume_ml": 3}`)
+	if got = r.add(path+"/pours", `{"glass": "B", "volume_ml": 2, "stated_total_ml": 2}`); got["poured_total_ml"] != 5.0 || at(t, got, "warnings/0/code") != "total_mismatch" {
+		t.Errorf("3 mL and 2 mL: %v", got)
+	}
+	if got = r.add(path+"/pours", `{"glass": "B", "volume_ml": 1, "stated_total_ml": 6}`); length(got["warnings"]) != 0 || got["slips"] != nil {
+		t.Errorf("a total that agrees: %v", got)
+	}
+	for _, row := range []struct{ body, place string }{
+		{`{"glass": "C", "volume_ml": 1}`, "/glass"},
+		{`{"volume_ml": 1}`, "/glass"},
+		{`{"glass": "A", "volume_ml": 0}`, "/volume_ml"},
+		{`{"glass": "A", "volume_ml": -1}`, "/volume_ml"},
+		{`{"glass": "A", "volume_ml": 1e9}`, "/volume_ml"},
+		{`{"glass": "A", "volume_ml": 900}`, "/volume_ml"},
+		{`{"glass": "A", "volume_ml": "2"}`, "/volume_ml"},
+		{`{"glass": "A", "volume_ml": 1, "stated_total_ml": -1}`, "/stated_total_ml"},
+		{`{"glass": "A", "volume_ml": 1, "fills": 0}`, "/fills"},
+		{`{"glass": "A", "volume_ml": 1, "at": "yesterday"}`, "/at"},
+	} {
+		if f := r.fault(call{path: path + "/pours", body: row.body}); f.Location != row.place || f.Message == "" {
+			t.Errorf("%s: %+v, want a fault at %s", row.body, f, row.place)
+		}
+	}
+	if now := r.get(path); length(now["entries"]) != 6 || at(t, now, "glasses/0/poured_total_ml") != 10.0 || at(t, now, "glasses/1/poured_total_ml") != 6.0 {
+		t.Errorf("what is kept: %v", now["glasses"])
+	}
+}
+
+// TestLoggingAtOnce: several who log in one trial at once over HTTP lose nothing, and
+// no two are answered with the same place in the log.
+func TestLoggingAtOnce(t *testing.T) {
+	r := newRecorder(t)
+	path := "/v1/trials/" + text(r.add("/v1/trials", exampleTrial)["id"])
+	const people, each = 4, 8
+	answers := make([][]map[string]any, people)
+	var group sync.WaitGroup
+	for person := range people {
+		group.Go(func() {
+			for i := range each {
+				w := do(r.service, call{path: path + "/pours", body: fmt.Sprintf(`{"glass": "B", "volume_ml": 0.25, "key": "%d-%d"}`, person, i)})
+				var answer map[string]any
+				if err := json.Unmarshal(w.Body.Bytes(), &answer); err != nil || w.Code != 201 {
+					t.Errorf("status %d, %v: %s", w.Code, err, w.Body)
+					return
+				}
+				answers[person] = append(answers[person], answer)
+			}
+		})
+	}
+	group.Wait()
+	places := map[float64]bool{}
+	for _, list := range answers {
+		for _, a := range list {
+			no := number(a["no"])
+			places[no] = true
+			if !near(a["poured_total_ml"], 0.25*no) {
+				t.Errorf("entry %g is answered with a total of %v mL", no, a["poured_total_ml"])
+			}
+		}
+	}
+	got := r.get(path)
+	if len(places) != people*each || length(got["entries"]) != people*each || !near(at(t, got, "glasses/1/poured_total_ml"), 0.25*people*each) {
+		t.Errorf("%d places, %d entries, %v mL", len(places), length(got["entries"]), at(t, got, "glasses/1/poured_total_ml"))
+	}
 }
