@@ -63,6 +63,9 @@ func TestContract(t *testing.T) {
 		{"match", call{path: "/v1/match", body: calc.ExampleMatch}, 200, true},
 		{"scale", call{path: "/v1/scale", body: calc.ExampleScale}, 200, true},
 		{"scale beyond the stock", call{path: "/v1/scale", body: `{"dose_ml_per_100ml":5,"blend_l":100,"stock":{"base_l":10}}`}, 200, true},
+		{"trim", call{path: "/v1/trim", body: calc.ExampleTrim}, 200, true},
+		{"trim of a tank in layers", call{path: "/v1/trim", body: strings.Replace(calc.ExampleTrim, `"a420": 0.185, "a520": 0.198`, `"a420": 0.135, "a520": 0.108`, 1)}, 200, true},
+		{"trim beyond the room", call{path: "/v1/trim", body: strings.Replace(calc.ExampleTrim, `"room_l": 60`, `"room_l": 1`, 1)}, 422, true},
 		{"check", call{path: "/v1/check", body: calc.ExampleCheck}, 200, true},
 		{"check by limits only", call{path: "/v1/check", body: checkOf(`{"limits":{"h":[350,40],"intensity":[0,2],"tint":[0.5,2]}}`)}, 200, true},
 		{"check without a spectrum", call{path: "/v1/check", body: `{"spec":{"limits":{"L":[0,100]}},"wine":` + blueLab + `}`}, 200, true},
@@ -139,7 +142,7 @@ func TestEveryOperationIsDescribed(t *testing.T) {
 			}
 		}
 	}
-	for _, path := range []string{"/v1/colour", "/v1/blend", "/v1/ladder", "/v1/ladder/plot", "/v1/match", "/v1/scale", "/v1/check", "/healthz", "/readyz", "/metrics", "/openapi.json"} {
+	for _, path := range []string{"/v1/colour", "/v1/blend", "/v1/ladder", "/v1/ladder/plot", "/v1/match", "/v1/scale", "/v1/trim", "/v1/check", "/healthz", "/readyz", "/metrics", "/openapi.json"} {
 		if !described[path] {
 			t.Errorf("%s is not described", path)
 		}

@@ -40,10 +40,6 @@ type (
 		Accept string `header:"Accept" hidden:"true"`
 		Format string `query:"format" doc:"pdf or html, instead of the header Accept."`
 	}
-	sheetFor struct {
-		ByID
-		AsSheet
-	}
 	sheetOf struct {
 		ByID
 		AsSheet
@@ -74,12 +70,17 @@ func (s *service) sheetCalls(api huma.API) {
 			return queried(ctx, in.ID, in.AsSheet, in.query, planFields, s.bench.Sheet)
 		},
 	})
-	registerRecord(s, api, recordOp[sheetFor]{
+	registerRecord(s, api, recordOp[orderQuery]{
 		method: http.MethodGet, path: "/v1/trials/{id}/report", id: "trial-report", tag: tagRecords, summary: "Report of a trial",
-		description: "The trial as its log stands: the path before and after learning, every pour, what was read against what was predicted, notes, the choice and its final check." + sheetForms,
+		description: "The trial as its log stands: the path before and after learning, every pour, what was read against what was predicted, notes, the choice and its final check. With a size in the query (base_l, blend_l, or bottle_count with bottle_ml, and what else a work order takes) the chosen dose in litres too." + sheetForms,
 		choices:     offered, errors: notAcceptable,
-		handle: func(ctx context.Context, in *sheetFor) (*reply, error) {
-			return printed(in.AsSheet, func() (sheet.Trial, error) { return s.bench.Report(ctx, in.ID) })
+		handle: func(ctx context.Context, in *orderQuery) (*reply, error) {
+			return queried(ctx, in.ID, in.AsSheet, in.query, orderFields, func(ctx context.Context, id string, size bench.WorkOrderRequest) (sheet.Trial, error) {
+				if in.sized() {
+					return s.bench.Report(ctx, id, &size)
+				}
+				return s.bench.Report(ctx, id, nil)
+			})
 		},
 	})
 	registerRecord(s, api, recordOp[sheetOf]{

@@ -76,6 +76,16 @@ func (q *RawQuery) Resolve(ctx huma.Context) []error {
 	return nil
 }
 
+// sized says whether the query asks for anything but a form.
+func (q *RawQuery) sized() bool {
+	for name, values := range q.query {
+		if name != "format" && strings.TrimSpace(strings.Join(values, "")) != "" {
+			return true
+		}
+	}
+	return false
+}
+
 // queryField is where in a body a name of the query stands.
 type queryField struct {
 	place  []string

@@ -155,13 +155,11 @@ func (f *LadderFigure) conditions() string {
 	return s
 }
 
-// convention states the dose with an example, the nearest dose where there is one.
+// convention states the dose with an example, which is not the nearest dose: its
+// rounded figures would not be those of the finding.
 func (f *LadderFigure) convention() string {
-	dose := 9.5
-	if f.Nearest != nil {
-		dose = f.Nearest.DoseMLPer100ML // its share as it is told above
-	}
-	return fmt.Sprintf("Dose: mL added per 100 mL of base; %s mL per 100 mL = %.1f %% of the blend.", plain(math.Round(10*dose)/10), f.percentOfBlend(dose))
+	const dose = 9.5
+	return fmt.Sprintf("Dose: mL added per 100 mL of base; %s mL per 100 mL = %.1f %% of the blend.", plain(dose), f.percentOfBlend(dose))
 }
 
 func (f *LadderFigure) method(l *locus) string {

@@ -135,7 +135,7 @@ func TestFinalCheckAnswer(t *testing.T) {
 	if c := p.trial(id).FinalCheck; c == nil || c.Colour != nil || c.Difference != nil || c.Done {
 		t.Errorf("poured, not read: %+v", c)
 	}
-	e := add[record.FinalCheckBody](p, id, `{"volume_ml": 265, "readings": `+read(6, 1)+`, "looked_again": {"clear": true}}`)
+	e := add[record.FinalCheckBody](p, id, `{"volume_ml": 265, "readings": `+read(6, 1)+`, "looked_again": {"at": "2099-01-01", "clear": true}}`)
 	near(t, "base of the check", e.BaseInGlassML, 250)
 	near(t, "addition of the check", e.AdditionInGlass, 15)
 	trial = p.trial(id)

@@ -286,6 +286,8 @@ func (p *planner) firstRung() (blend.Dose, error) {
 		return p.dose(*p.ask.StepML), nil
 	case p.ask.Kind == Even:
 		return p.dose(p.toML / usualRungs), nil
+	case p.ask.Kind == Closing: // of one rung, not far from the closest dose
+		return p.dose(p.toML / 2), nil
 	}
 	const fine = 500
 	doses, err := ladder.Plan{ToML: p.toML, VisibleStep: p.visible, GraduationML: p.toML / fine}.DosesML(p.known.Path, p.trial.BaseML, p.known.View)

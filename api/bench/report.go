@@ -11,9 +11,10 @@ import (
 	"pourpath/reports/sheet"
 )
 
-// Report is the report of a trial as its log stands. The error is
-// record.ErrNotFound, or another of the records'.
-func (b *Bench) Report(ctx context.Context, id string) (sheet.Trial, error) {
+// Report is the report of a trial as its log stands, with the chosen dose in litres
+// where a size is given; its trim is left out. The error is a *calc.Problem at fault
+// with the size, record.ErrNotFound, or another of the records'.
+func (b *Bench) Report(ctx context.Context, id string, size *WorkOrderRequest) (sheet.Trial, error) {
 	p, err := b.papers(ctx, id)
 	if err != nil {
 		return sheet.Trial{}, err
@@ -27,7 +28,24 @@ func (b *Bench) Report(ctx context.Context, id string) (sheet.Trial, error) {
 			return out, err
 		}
 	}
-	return out, nil
+	if size != nil {
+		out.ScaleUp, err = p.scaleUp(ctx, b, *size)
+	}
+	return out, err
+}
+
+// scaleUp is the chosen dose in litres.
+func (p papers) scaleUp(ctx context.Context, b *Bench, size WorkOrderRequest) (*sheet.Volumes, error) {
+	o, err := p.orderer(size)
+	if err != nil {
+		return nil, err
+	}
+	for _, step := range []func(context.Context, *Bench) error{o.wines, o.scale} {
+		if err := step(ctx, b); err != nil {
+			return nil, err
+		}
+	}
+	return &o.out.Volumes, nil
 }
 
 func (p papers) reportWarnings() []string {
@@ -255,7 +273,7 @@ func (p papers) final(out *sheet.Trial) error {
 	}
 	if l := c.LookedAgain; l != nil {
 		// To have looked again is to have looked after a night in the cold.
-		f.KeptCold, f.LookedAgain, f.Seen = true, true, "stayed clear"
+		f.KeptCold, f.LookedAgain, f.Seen = c.Overnight, true, "stayed clear"
 		if !l.Clear {
 			f.Seen = "NOT CLEAR"
 		}

@@ -56,21 +56,30 @@ func (b *Bench) WorkOrder(ctx context.Context, id string, ask WorkOrderRequest) 
 	if err != nil {
 		return sheet.WorkOrder{}, err
 	}
-	c := p.progress.Choice
-	switch {
-	case c == nil:
-		return sheet.WorkOrder{}, refuse("", nil, "no dose is chosen yet, and an order is for the chosen dose: choose one first (POST /v1/trials/%s/choice, with the glass or the dose, and the reasons)", id)
-	case c.DoseMLPer100ML == 0:
-		return sheet.WorkOrder{}, refuse("", nil, "the chosen dose is 0 (entry %d): there is nothing to add, so there is no order", c.No)
+	o, err := p.orderer(ask)
+	if err != nil {
+		return sheet.WorkOrder{}, err
 	}
-	o := orderer{papers: p, ask: ask, perBase: p.trial.GlassBaseML() / p.trial.BaseML, chosen: doseOf(c.Content)}
-	o.out.Head = p.head()
 	for _, step := range []func(context.Context, *Bench) error{o.wines, o.scale, o.trim} {
 		if err := step(ctx, b); err != nil {
 			return sheet.WorkOrder{}, err
 		}
 	}
 	return o.out, nil
+}
+
+// orderer is the maker of an order for the choice; an error where there is none.
+func (p papers) orderer(ask WorkOrderRequest) (*orderer, error) {
+	c := p.progress.Choice
+	switch {
+	case c == nil:
+		return nil, refuse("", nil, "no dose is chosen yet, and an order is for the chosen dose: choose one first (POST /v1/trials/%s/choice, with the glass or the dose, and the reasons)", p.trial.ID)
+	case c.DoseMLPer100ML == 0:
+		return nil, refuse("", nil, "the chosen dose is 0 (entry %d): there is nothing to add, so there is no order", c.No)
+	}
+	o := orderer{papers: p, ask: ask, perBase: p.trial.GlassBaseML() / p.trial.BaseML, chosen: doseOf(c.Content)}
+	o.out.Head = p.head()
+	return &o, nil
 }
 
 // orderer makes one order. Where wines are held in the trial's base, base is the

@@ -24,6 +24,24 @@ func ExampleScale() {
 	// Output: 663.7 mL of base, 86.3 mL of the addition: 11.5 % of the blend
 }
 
+// A tank of 1000 L got 54 L, nine tenths of 6 mL per 100 mL; what is still needed is
+// told with its interval, as two samples know it.
+func ExampleTrim() {
+	request, err := calc.Decode[calc.TrimRequest]([]byte(calc.ExampleTrim))
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	answer, err := calc.Trim(request)
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	within := answer.Trim.AdditionInterval95
+	fmt.Printf("mixed: %v; still to add: %.0f L, 95 %% between %.0f and %.0f L\n", answer.Mixing.Mixed, answer.Trim.AdditionL, within[0], within[1])
+	// Output: mixed: true; still to add: 6 L, 95 % between 4 and 8 L
+}
+
 // Every fault is named at once, at its place.
 func ExampleDecode() {
 	_, err := calc.Decode[calc.ScaleRequest]([]byte(`{"dose_ml_per_100ml": "13", "base_l": 0, "litres": 5}`))

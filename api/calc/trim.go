@@ -11,25 +11,6 @@ import (
 	"pourpath/colour/cie"
 )
 
-// ExampleTrim is a whole request that works. The wines are invented.
-const ExampleTrim = `{
-  "base": {"name": "White base", "readings": {"a420": 0.085, "a520": 0.021, "a620": 0.008, "path_mm": 10,
-    "extra": [{"nm": 460, "absorbance": 0.048}, {"nm": 560, "absorbance": 0.014}]}},
-  "addition": {"name": "Young red", "readings": {"a420": 0.231, "a520": 0.398, "a620": 0.067, "path_mm": 1,
-    "extra": [{"nm": 460, "absorbance": 0.229}, {"nm": 560, "absorbance": 0.262}]}},
-  "measured": [
-    {"dose_ml": 6, "wine": {"readings": {"a420": 0.196, "a520": 0.216, "a620": 0.043, "path_mm": 10,
-      "extra": [{"nm": 460, "absorbance": 0.160}, {"nm": 560, "absorbance": 0.144}]}}}
-  ],
-  "tank": {"base_l": 1000, "u_base_l": 6, "poured_l": 54, "u_poured_l": 0.3, "room_l": 60},
-  "top": {"readings": {"a420": 0.185, "a520": 0.198, "a620": 0.040, "path_mm": 10,
-    "extra": [{"nm": 460, "absorbance": 0.149}, {"nm": 560, "absorbance": 0.132}]}},
-  "bottom": {"readings": {"a420": 0.186, "a520": 0.199, "a620": 0.040, "path_mm": 10,
-    "extra": [{"nm": 460, "absorbance": 0.150}, {"nm": 560, "absorbance": 0.132}]}},
-  "target": {"wine": {"name": "Glass of 6 mL", "readings": {"a420": 0.196, "a520": 0.216, "a620": 0.043, "path_mm": 10,
-    "extra": [{"nm": 460, "absorbance": 0.160}, {"nm": 560, "absorbance": 0.144}]}}, "tolerance": {"delta_e_00": 1.5}}
-}`
-
 // TrimRequest asks what a tank still needs after its first part was poured,
 // mixed, sampled and read.
 type TrimRequest struct {

@@ -126,7 +126,7 @@ func (s *site) benchViewOf(r *http.Request, t bench.TrialAnswer, place benchPlac
 		v.Archived = momentOf(*t.ArchivedAt)
 	}
 	v.glasses(t)
-	v.entries(s, t)
+	v.entries(t)
 	warnings := t.Warnings
 	if t.Ladder != nil {
 		warnings = slices.Concat(warnings, t.Ladder.Warnings)
@@ -138,7 +138,8 @@ func (s *site) benchViewOf(r *http.Request, t bench.TrialAnswer, place benchPlac
 		return nil, err
 	}
 	v.final(t)
-	return v, v.plan(r, s, t)
+	err := v.plan(r, s, t)
+	return v, err
 }
 
 // glasses shows what is in each glass.

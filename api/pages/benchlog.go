@@ -29,7 +29,7 @@ type logRow struct {
 }
 
 // entries lists the log, the newest first, and what was done last.
-func (v *benchView) entries(s *site, t bench.TrialAnswer) {
+func (v *benchView) entries(t bench.TrialAnswer) {
 	all := slices.Concat(t.Entries, t.Measurements, t.Notes, t.Choices, t.FinalChecks)
 	slices.SortFunc(all, func(a, b record.Logged) int { return b.No - a.No })
 	for _, e := range all {

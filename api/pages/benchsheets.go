@@ -35,6 +35,9 @@ func orderFields() []string {
 // formatField says whether a document is wanted as PDF or as a page.
 const formatField = "format"
 
+// reportFormat is the button that asks for the report with the volumes.
+const reportFormat = "report"
+
 // interfaceTo leads to a document of the interface.
 func interfaceTo(trial, what string, query url.Values) document {
 	for name := range query {
@@ -46,7 +49,8 @@ func interfaceTo(trial, what string, query url.Values) document {
 	return document{status: http.StatusSeeOther, to: at.String()}
 }
 
-// workOrder leads to the work order that a form asks for.
+// workOrder leads to the work order that a form asks for, or to the report with its
+// volumes.
 func (s *site) workOrder(r *http.Request) (document, error) {
 	typed := r.URL.Query()
 	place := benchPlaceOf(r.PathValue("id"), url.Values{})
@@ -70,7 +74,12 @@ func (s *site) workOrder(r *http.Request) (document, error) {
 	for _, f := range orderForm {
 		query.Set(f.name, typed.Get(f.name))
 	}
-	return interfaceTo(place.trial, "work-order", query), nil
+	what := "work-order"
+	if query.Get(formatField) == reportFormat {
+		what = "report"
+		query.Set(formatField, "pdf")
+	}
+	return interfaceTo(place.trial, what, query), nil
 }
 
 // benchSheet leads to the sheet of the plan that an address asks for, of even

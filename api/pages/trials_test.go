@@ -77,10 +77,11 @@ func press(t *testing.T, h http.Handler, address, what string, pairs ...string) 
 func TestTrialByForms(t *testing.T) {
 	t.Parallel()
 	h, records := withRecords(t, true)
+	answered := map[string]bool{}
 	fill(t, records)
 	at := demoTrial(t, h)
 
-	said := text(sound(t, h, get(t, h, at).Body.String()))
+	said := text(soundBeside(t, h, get(t, h, at).Body.String(), answered))
 	says(t, said, "Spring rosé", "100 mL in each glass of White, tank 5", "poured in: Red, barrel 7", "Glass B 0 mL poured in all", "A base alone", "Nothing is logged yet",
 		"+0.5 mL", "Closest to the target:", "no rung was poured and read yet", "A plan says what to pour")
 
@@ -90,7 +91,7 @@ func TestTrialByForms(t *testing.T) {
 	if again := press(t, h, at, "pours", "glass", "B", "volume_ml", "2", "tool", "10 mL syringe", "stated_total_ml", "8", "key", "three"); again != next {
 		t.Errorf("sent again: %s, want %s", again, next)
 	}
-	said = text(sound(t, h, get(t, h, next).Body.String()))
+	said = text(soundBeside(t, h, get(t, h, next).Body.String(), answered))
 	says(t, said, "Glass B 10 mL poured in all", "10.32 ±", "mL per 100 mL of base · 9.36 % of the blend", "holds 95 mL", "Entry 3: 2 mL poured into B", "8 mL is stated as the total of glass B",
 		"15 mL taken out of B (a sip)", "Ada · 10 mL syringe")
 
@@ -98,33 +99,33 @@ func TestTrialByForms(t *testing.T) {
 	press(t, h, at, "notes", "glass", "B", "note", "bright <b>& short</b>", "score", "71", "scale", "liking, 0 to 100")
 	press(t, h, at, "pours", "glass", "C", "volume_ml", "3")
 	next = press(t, h, at, "undo", "entry", "6", "why", "wrong glass")
-	said = text(sound(t, h, get(t, h, next).Body.String()))
+	said = text(soundBeside(t, h, get(t, h, next).Body.String(), answered))
 	says(t, said, "Glass C 0 mL poured in all", "Recalibrated to 1 rung", "read it again the next day", "B: bright <b>& short</b> · score 71 (liking, 0 to 100)",
 		"Taken back by entry 7: 3 mL poured into C", "Entry 6 taken back: wrong glass", "Let entry 6 stand again", "needs a chosen dose")
 
 	press(t, h, at, "choice", "glass", "B", "reasons", "closest, and liked best")
-	said = text(sound(t, h, get(t, h, at).Body.String()))
+	said = text(soundBeside(t, h, get(t, h, at).Body.String(), answered))
 	says(t, said, "Glass B: 10.32", "closest, and liked best", "Pour the chosen dose fresh, once, at 250 mL or more", "Work order for the cellar")
 	press(t, h, at, "final-check", "volume_ml", "250", "a420", "0.29", "a520", "0.31", "a620", "0.06")
-	said = text(sound(t, h, get(t, h, at).Body.String()))
+	said = text(soundBeside(t, h, get(t, h, at).Body.String(), answered))
 	says(t, said, "250 mL were poured. It was read. ΔE00", "Keep it cold overnight and look again")
 	press(t, h, at, "final-check", "clear", "true", "look_note", "bright")
-	said = text(sound(t, h, get(t, h, at).Body.String()))
-	says(t, said, "Done. 250 mL were poured", "It stayed clear. bright")
+	said = text(soundBeside(t, h, get(t, h, at).Body.String(), answered))
+	says(t, said, "250 mL were poured", "It stayed clear. bright", "It was looked at again less than two hours after it was poured")
 
 	if w := get(t, h, at+"/work-order?base_l=2000&format=pdf&blend_l="); w.Code != http.StatusSeeOther || w.Header().Get("Location") != "/v1"+at+"/work-order?base_l=2000&format=pdf" {
 		t.Errorf("the work order: status %d to %q", w.Code, w.Header().Get("Location"))
 	}
 	w := get(t, h, at+"/work-order?base_l=x&loss_percent=2&format=pdf")
-	said = text(sound(t, h, w.Body.String()))
+	said = text(soundBeside(t, h, w.Body.String(), answered))
 	says(t, said, "Tank of base, L: expected number")
 	if w.Code != http.StatusUnprocessableEntity || !strings.Contains(w.Body.String(), `name="loss_percent" value="2"`) {
 		t.Errorf("a work order at fault: status %d; what was typed is lost", w.Code)
 	}
-	said = text(sound(t, h, get(t, h, at+"/work-order?format=pdf").Body.String()))
+	said = text(soundBeside(t, h, get(t, h, at+"/work-order?format=pdf").Body.String(), answered))
 	says(t, said, "give exactly one of")
 
-	said = text(sound(t, h, get(t, h, "/trials").Body.String()))
+	said = text(soundBeside(t, h, get(t, h, "/trials").Body.String(), answered))
 	says(t, said, "Spring rosé", "White, tank 5 + Red, barrel 7", "10 entries", "chosen: 10.32")
 }
 
@@ -133,6 +134,7 @@ func TestTrialByForms(t *testing.T) {
 func TestTrialRefused(t *testing.T) {
 	t.Parallel()
 	h, records := withRecords(t, true)
+	answered := map[string]bool{}
 	fill(t, records)
 	at := demoTrial(t, h)
 	press(t, h, at, "pours", "glass", "B", "volume_ml", "8")
@@ -160,7 +162,7 @@ func TestTrialRefused(t *testing.T) {
 			if w.Code != http.StatusUnprocessableEntity {
 				t.Fatalf("status %d", w.Code)
 			}
-			tree := sound(t, h, w.Body.String())
+			tree := soundBeside(t, h, w.Body.String(), answered)
 			said := text(tree)
 			says(t, said, "This was not logged", c.want, "Glass B")
 			if c.field == "" {
@@ -174,7 +176,7 @@ func TestTrialRefused(t *testing.T) {
 			t.Errorf("no field has %q, as was typed", c.field)
 		})
 	}
-	said := text(sound(t, h, get(t, h, at).Body.String()))
+	said := text(soundBeside(t, h, get(t, h, at).Body.String(), answered))
 	says(t, said, "Glass B 8 mL poured in all", "Entry 1:")
 	for what, want := range map[string]int{"pour": http.StatusNotFound, "ladder.svg": http.StatusNotFound} {
 		if w := sendForm(t, h, at+"/"+what, fields("glass", "B", "volume_ml", "2")); w.Code != want {
@@ -193,12 +195,13 @@ func TestTrialRefused(t *testing.T) {
 func TestTrialArchived(t *testing.T) {
 	t.Parallel()
 	h, records := withRecords(t, true)
+	answered := map[string]bool{}
 	fill(t, records)
 	at := demoTrial(t, h)
 	if _, err := records.ArchiveTrial(t.Context(), strings.TrimPrefix(at, "/trials/")); err != nil {
 		t.Fatal(err)
 	}
-	tree := sound(t, h, get(t, h, at).Body.String())
+	tree := soundBeside(t, h, get(t, h, at).Body.String(), answered)
 	said := text(tree)
 	says(t, said, "Archived", "It takes no more entries.")
 	for n := range tree.Descendants() {
@@ -207,7 +210,7 @@ func TestTrialArchived(t *testing.T) {
 		}
 	}
 	w := sendForm(t, h, at+"/pours", fields("glass", "B", "volume_ml", "2"))
-	said = text(sound(t, h, w.Body.String()))
+	said = text(soundBeside(t, h, w.Body.String(), answered))
 	says(t, said, "The trial is archived and takes no more entries.")
 }
 
@@ -215,10 +218,11 @@ func TestTrialArchived(t *testing.T) {
 func TestTrialPlan(t *testing.T) {
 	t.Parallel()
 	h, records := withRecords(t, true)
+	answered := map[string]bool{}
 	fill(t, records)
 	at := demoTrial(t, h) + "?plan=even&to_ml=6&step_ml=2"
 	for _, want := range []string{"Planned: 2 mL into B → 2 mL in all", "Planned: 4 mL into C → 4 mL in all", "Planned: 4 mL into B → 6 mL in all"} {
-		tree := sound(t, h, get(t, h, at).Body.String())
+		tree := soundBeside(t, h, get(t, h, at).Body.String(), answered)
 		said := text(tree)
 		says(t, said, want)
 		for n := range tree.Descendants() {
@@ -237,7 +241,7 @@ func TestTrialPlan(t *testing.T) {
 			}
 		}
 	}
-	said := text(sound(t, h, get(t, h, at).Body.String()))
+	said := text(soundBeside(t, h, get(t, h, at).Body.String(), answered))
 	says(t, said, "Glass B 6 mL poured in all", "Done: 4 mL into B")
 	if strings.Contains(said, "Planned:") {
 		t.Error("the plan has more to pour than it says")
@@ -252,7 +256,7 @@ func TestTrialPlan(t *testing.T) {
 		"plan=even&to_ml=4&step_ml=9": "",
 	} {
 		path, _, _ := strings.Cut(at, "?")
-		said := text(sound(t, h, get(t, h, path+"?"+query).Body.String()))
+		said := text(soundBeside(t, h, get(t, h, path+"?"+query).Body.String(), answered))
 		says(t, said, want)
 	}
 }
@@ -261,34 +265,35 @@ func TestTrialPlan(t *testing.T) {
 func TestBegin(t *testing.T) {
 	t.Parallel()
 	h, records := withRecords(t, true)
-	said := text(sound(t, h, get(t, h, "/trials").Body.String()))
+	answered := map[string]bool{}
+	said := text(soundBeside(t, h, get(t, h, "/trials").Body.String(), answered))
 	says(t, said, "No trial has begun yet", "Begin a trial")
-	said = text(sound(t, h, get(t, h, "/trials/new").Body.String()))
+	said = text(soundBeside(t, h, get(t, h, "/trials/new").Body.String(), answered))
 	says(t, said, "there is no wine here yet")
 	fill(t, records)
-	said = text(sound(t, h, get(t, h, "/trials/new").Body.String()))
+	said = text(soundBeside(t, h, get(t, h, "/trials/new").Body.String(), answered))
 	says(t, said, "White, tank 5", "Last year's rosé", "10 mL syringe, every 0.5 mL")
 
 	w := sendForm(t, h, "/trials", fields("base_ml", "0", "glasses", "A A", "target_L", "85", "target_a", "x", "own_kind", "syringe", "own_capacity_ml", "7.77", "tools", "syringe_5", "held", "nobody", "held_dose", "0"))
 	if w.Code != http.StatusUnprocessableEntity {
 		t.Fatalf("status %d", w.Code)
 	}
-	said = text(sound(t, h, w.Body.String()))
+	said = text(soundBeside(t, h, w.Body.String(), answered))
 	says(t, said, "Base: which wine is it?", "What is poured in: which wine is it?", "Base in each glass, mL:", "Glasses: the glasses 1 and 2 have one label", "Target a*: expected number", "Graduation of the other tool:")
 	if !strings.Contains(w.Body.String(), `value="7.77"`) {
 		t.Error("what was typed is lost")
 	}
 	at := demoTrial(t, h, "held", ids(t, h, "/v1/wines")["Golden white, cask 9"], "held_dose", "5", "own_name", "my cup", "own_kind", "cup", "own_capacity_ml", "250",
 		"target", "", "target_L", "85", "target_a", "14", "target_b", "6", "tolerance", "2", "samples", "50 200", "name", "")
-	said = text(sound(t, h, get(t, h, at).Body.String()))
+	said = text(soundBeside(t, h, get(t, h, at).Body.String(), answered))
 	says(t, said, "White, tank 5 + Red, barrel 7", "with 5 mL per 100 mL of Golden white, cask 9", "my cup")
 
 	// The base and one glass suffice.
 	at = demoTrial(t, h, "addition", "", "addition_name", "Sample from a neighbour")
-	said = text(sound(t, h, get(t, h, at).Body.String()))
+	said = text(soundBeside(t, h, get(t, h, at).Body.String(), answered))
 	says(t, said, "poured in: Sample from a neighbour", "No colour is predicted yet", "nothing was read of the addition. Pour a glass")
 	press(t, h, at, "pours", "glass", "B", "volume_ml", "6")
 	press(t, h, at, "measurements", "glass", "B", "a420", "0.234", "a520", "0.239", "a620", "0.047")
-	said = text(sound(t, h, get(t, h, at).Body.String()))
+	said = text(soundBeside(t, h, get(t, h, at).Body.String(), answered))
 	says(t, said, "Closest to the target:", "known from measured rungs alone")
 }

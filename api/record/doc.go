@@ -31,8 +31,9 @@ var (
 
 // Page is a part of a list, in the order in which the records were made.
 type Page struct {
-	// Newest turns the order of a list of wines, or of one wine's readings,
-	// around: the newest comes first, and After is followed by what is older.
+	// Newest turns the order of a list of wines, targets, trials or lots, or of one
+	// wine's readings, around: the newest comes first, and After is followed by what
+	// is older.
 	Newest bool
 	// After is the identifier of the last record of the page before; "" starts.
 	After string

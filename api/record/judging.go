@@ -3,6 +3,7 @@ package record
 import (
 	"fmt"
 	"strings"
+	"time"
 
 	"github.com/danielgtaylor/huma/v2"
 
@@ -141,8 +142,15 @@ type FinalCheck struct {
 	Dose    float64 `json:"dose_ml_per_100ml" doc:"The dose that was poured, in mL per 100 mL of base."`
 	Measurement
 	LookedAgain *LookedAgain `json:"looked_again,omitempty" doc:"What it looked like after a night in the cold; absent until somebody has looked."`
-	Done        bool         `json:"done" doc:"Whether the check is whole: 250 mL or more, read, and looked at again."`
+	Overnight   bool         `json:"overnight" doc:"Whether it was looked at again eight hours or more after it was poured."`
+	Done        bool         `json:"done" doc:"Whether the check is whole: 250 mL or more, read, and looked at again after a night, or found not to be clear before."`
+
+	poured, looked Instant // when
 }
+
+// overnightHours is how long a night in the cold is at least. A judgement, no
+// source.
+const overnightHours = 8
 
 // note adds an entry of a final check to what is known of it.
 func (c *FinalCheck) note(e LogEntry, choice *Logged) *FinalCheck {
@@ -150,17 +158,30 @@ func (c *FinalCheck) note(e LogEntry, choice *Logged) *FinalCheck {
 	if e.VolumeML == nil {
 		next = *c
 	} else {
-		next.Volume = *e.VolumeML
+		next.Volume, next.poured = *e.VolumeML, e.when()
 	}
 	next.Entries = append(append([]int{}, next.Entries...), e.No)
 	if e.given() > 0 {
 		next.Measurement = e.Measurement
 	}
 	if e.LookedAgain != nil {
-		next.LookedAgain = e.LookedAgain
+		next.LookedAgain, next.looked = e.LookedAgain, e.when()
+		if e.LookedAgain.At != nil {
+			next.looked = *e.LookedAgain.At
+		}
 	}
-	next.Done = next.Volume >= leastCheckML && next.given() > 0 && next.LookedAgain != nil
+	look := next.LookedAgain
+	next.Overnight = look != nil && next.looked.Sub(next.poured.Time).Hours() >= overnightHours
+	next.Done = next.Volume >= leastCheckML && next.given() > 0 && (next.Overnight || look != nil && !look.Clear)
 	return &next
+}
+
+// hoursLater is a time in the words of a bench.
+func hoursLater(d time.Duration) string {
+	if d < 2*time.Hour {
+		return "less than two hours"
+	}
+	return fmt.Sprintf("%.0f hours", d.Hours())
 }
 
 // checkWarnings say what a final check lacks.
@@ -178,6 +199,8 @@ func (c *FinalCheck) checkWarnings() []calc.Warning {
 	switch {
 	case c.LookedAgain == nil:
 		add("look_again", "Keep it cold overnight and look again: two wines that are stable apart can throw tartrate crystals or a protein haze together. Then record what was seen.")
+	case c.LookedAgain.Clear && !c.Overnight:
+		add("looked_too_soon", "It was looked at again %s after it was poured: keep it cold overnight, and look once more. What comes out of a blend takes its time.", hoursLater(c.looked.Sub(c.poured.Time)))
 	case !c.LookedAgain.Clear:
 		add("not_clear", "The blend did not stay clear: do not make it in the cellar before it is known what came out of it, and stabilise and try again.")
 	}

@@ -4,6 +4,7 @@ import (
 	"math"
 	"strings"
 	"testing"
+	"time"
 
 	"pourpath/api/calc"
 )
@@ -20,8 +21,11 @@ func checked(ml float64) LogEntry {
 	return FinalCheckBody{VolumeML: &ml, Measurement: read(0.19, 0.2, 0.04)}.Entry()
 }
 
+// lookedAgain is a look the next day; entries of these tests have no time of their
+// own, which is the year 1.
 func lookedAgain(clear bool) LogEntry {
-	return FinalCheckBody{LookedAgain: &LookedAgain{Clear: clear, Note: "as it was"}}.Entry()
+	nextDay := At(time.Date(1, 1, 2, 9, 0, 0, 0, time.UTC))
+	return FinalCheckBody{LookedAgain: &LookedAgain{At: &nextDay, Clear: clear, Note: "as it was"}}.Entry()
 }
 
 func progress(t *testing.T, trial Trial) Progress {

@@ -127,6 +127,14 @@ type LogEntry struct {
 	RecordedAt Instant `json:"recorded_at" doc:"When the record was made."`
 }
 
+// when is when the entry was done, as far as it is told.
+func (e LogEntry) when() Instant {
+	if e.At != nil {
+		return *e.At
+	}
+	return e.RecordedAt
+}
+
 // Content is what is in a glass.
 type Content struct {
 	PouredTotalML    float64 `json:"poured_total_ml" doc:"Sum of all pours into the glass, in mL, whatever was taken out."`

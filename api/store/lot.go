@@ -90,11 +90,7 @@ func lotIn(ctx context.Context, db bun.IDB, id string) (record.Lot, error) {
 // Lots lists lots.
 func (s *Store) Lots(ctx context.Context, p record.Page) ([]record.Lot, error) {
 	var rows []*lotRow
-	q := s.read.NewSelect().Model(&rows).Where("id > ?", p.After).Order("id").Limit(int64(p.Limit))
-	if !p.Archived {
-		q = q.Where("archived_at IS NULL")
-	}
-	if err := q.Scan(ctx); err != nil {
+	if err := inOrder(s.read.NewSelect().Model(&rows), p).Scan(ctx); err != nil {
 		return nil, fault("listing lots", err)
 	}
 	return records(rows, (*lotRow).record)

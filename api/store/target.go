@@ -93,11 +93,7 @@ func (s *Store) Target(ctx context.Context, id string) (record.Target, error) {
 // Targets lists targets.
 func (s *Store) Targets(ctx context.Context, p record.Page) ([]record.Target, error) {
 	var rows []*targetRow
-	q := s.read.NewSelect().Model(&rows).Where("id > ?", p.After).Order("id").Limit(int64(p.Limit))
-	if !p.Archived {
-		q = q.Where("archived_at IS NULL")
-	}
-	if err := q.Scan(ctx); err != nil {
+	if err := inOrder(s.read.NewSelect().Model(&rows), p).Scan(ctx); err != nil {
 		return nil, fault("listing targets", err)
 	}
 	return records(rows, (*targetRow).record)

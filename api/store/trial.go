@@ -178,11 +178,7 @@ func withLogs(ctx context.Context, tx bun.Tx, rows []*trialRow) ([]record.Trial,
 func (s *Store) Trials(ctx context.Context, p record.Page) (list []record.Trial, err error) {
 	err = s.inSnapshot(ctx, "listing trials", func(ctx context.Context, tx bun.Tx) error {
 		var rows []*trialRow
-		q := tx.NewSelect().Model(&rows).Where("id > ?", p.After).Order("id").Limit(int64(p.Limit))
-		if !p.Archived {
-			q = q.Where("archived_at IS NULL")
-		}
-		if err := q.Scan(ctx); err != nil {
+		if err := inOrder(tx.NewSelect().Model(&rows), p).Scan(ctx); err != nil {
 			return err
 		}
 		list, err = withLogs(ctx, tx, rows)

@@ -15,9 +15,9 @@ import (
 )
 
 // begun is a trial with three glasses of 100 mL.
-func begun(tb testing.TB, s *Store) record.Trial {
+func begun(tb testing.TB, s *Store, set ...func(*record.Trial)) record.Trial {
 	tb.Helper()
-	t, err := s.CreateTrial(context.Background(), record.Trial{
+	trial := record.Trial{
 		TrialFields: record.TrialFields{
 			Name: "first – «été»", BaseML: 100,
 			Base:     record.TrialWine{Name: "white", Measurement: three(0.085, 0.021, 0.008).Measurement},
@@ -27,7 +27,11 @@ func begun(tb testing.TB, s *Store) record.Trial {
 		},
 		ReadingsUsed: []calc.ReadingsUsed{{Location: "/base", Wine: "w", Readings: []string{"r"}}},
 		Glasses:      []string{"C", "A", "B é"},
-	})
+	}
+	for _, f := range set {
+		f(&trial)
+	}
+	t, err := s.CreateTrial(context.Background(), trial)
 	if err != nil {
 		tb.Fatal(err)
 	}
@@ -44,12 +48,20 @@ func sip(glass string, ml float64) record.LogEntry {
 
 func TestTrialStays(t *testing.T) {
 	s, ctx := open(t), context.Background()
-	made := begun(t, s)
+	made := begun(t, s, func(t *record.Trial) {
+		t.Held = []record.TrialHeld{{Wine: record.TrialWine{Name: "cask 2"}, DoseMLPer100ML: 5}}
+		t.Tools = []calc.Tool{{Name: "10 mL pipette", Kind: "graduated_pipette", CapacityML: 10, GraduationML: 0.1, Class: "B"}, {Name: "spoon", Kind: "spoon", CapacityML: 20, Measure: "tablespoon", Country: "AU"}}
+		t.Samples, t.Visible = []float64{50, 200}, pointer(0.8)
+	})
 	when := record.At(s.now())
 	entries := []record.LogEntry{
 		record.PourBody{Glass: "A", VolumeML: 8.1, StatedTotalML: pointer(8.1), Said: record.Said{At: &when, Who: "Ada", Tool: "10 mL pipette"}, Keyed: record.Keyed{Key: "k1"}}.Entry(),
 		sip("A", 15),
-		record.MeasurementBody{Glass: "A", Measurement: three(0.196, 0.216, 0.043).Measurement, Circumstances: record.Circumstances{TakenAt: &when, MinutesSinceBlending: pointer(20.0)}}.Entry(),
+		record.MeasurementBody{Glass: "A", Measurement: three(0.196, 0.216, 0.043).Measurement, Circumstances: record.Circumstances{TakenAt: &when, MinutesSinceBlending: pointer(20.0)}, Dosed: pointer(8.0)}.Entry(),
+		record.UndoBody{No: 2, Why: "it was glass C", By: "Ada", Keyed: record.Keyed{Key: "k2"}}.Entry(),
+		record.NoteBody{Glass: "B é", Note: "bright", Score: pointer(71.0), Scale: "0 to 100", Who: "Ada"}.Entry(),
+		record.ChoiceBody{Dose: pointer(8.5), Reasons: "liked best"}.Entry(),
+		record.FinalCheckBody{VolumeML: pointer(250.0), Measurement: three(0.2, 0.22, 0.05).Measurement, LookedAgain: &record.LookedAgain{At: &when, Clear: true, Note: "bright"}}.Entry(),
 	}
 	for i, e := range entries {
 		now, err := s.AddEntry(ctx, made.ID, e)
@@ -73,6 +85,12 @@ func TestTrialStays(t *testing.T) {
 	}
 	if list, err = s.Trials(ctx, record.Page{Limit: 10, After: made.ID}); err != nil || len(list) != 1 || list[0].ID != other.ID {
 		t.Errorf("after the first: %+v, %v", list, err)
+	}
+	if list, err = s.Trials(ctx, record.Page{Limit: 1, Newest: true}); err != nil || len(list) != 1 || list[0].ID != other.ID {
+		t.Errorf("the newest: %+v, %v", list, err)
+	}
+	if list, err = s.Trials(ctx, record.Page{Limit: 2, Newest: true, After: other.ID}); err != nil || len(list) != 1 || list[0].ID != made.ID {
+		t.Errorf("older than the newest: %+v, %v", list, err)
 	}
 	archived, err := s.ArchiveTrial(ctx, made.ID)
 	if err != nil || archived.ArchivedAt == nil || !reflect.DeepEqual(archived.Log, made.Log) {

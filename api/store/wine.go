@@ -151,10 +151,8 @@ func wineIn(ctx context.Context, db bun.IDB, id string) (*wineRow, error) {
 	return row, nil
 }
 
-// Wines lists wines.
-func (s *Store) Wines(ctx context.Context, p record.Page) ([]record.Wine, error) {
-	var rows []*wineRow
-	q := s.read.NewSelect().Model(&rows).Limit(int64(p.Limit))
+// inOrder asks for a page of records, which are in the order of their identifiers.
+func inOrder(q *bun.SelectQuery, p record.Page) *bun.SelectQuery {
 	switch {
 	case !p.Newest:
 		q = q.Where("id > ?", p.After).Order("id")
@@ -166,7 +164,13 @@ func (s *Store) Wines(ctx context.Context, p record.Page) ([]record.Wine, error)
 	if !p.Archived {
 		q = q.Where("archived_at IS NULL")
 	}
-	if err := q.Scan(ctx); err != nil {
+	return q.Limit(int64(p.Limit))
+}
+
+// Wines lists wines.
+func (s *Store) Wines(ctx context.Context, p record.Page) ([]record.Wine, error) {
+	var rows []*wineRow
+	if err := inOrder(s.read.NewSelect().Model(&rows), p).Scan(ctx); err != nil {
 		return nil, fault("listing wines", err)
 	}
 	return records(rows, (*wineRow).record)

@@ -5,7 +5,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"os"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -45,7 +44,7 @@ func (k calculation[Req, Res]) command(s *session) *cobra.Command {
 }
 
 func (k calculation[Req, Res]) run(s *session, c *cobra.Command) error {
-	data, err := k.request(s, c)
+	data, err := s.request(c, asking{k.use, k.example, k.typed})
 	if err != nil || data == nil {
 		return err
 	}
@@ -72,42 +71,6 @@ func (k calculation[Req, Res]) run(s *session, c *cobra.Command) error {
 		err = k.verdict(answer)
 	}
 	return err
-}
-
-// request returns the request's bytes, or nil after it printed an example to a
-// person who gave none.
-func (k calculation[Req, Res]) request(s *session, c *cobra.Command) ([]byte, error) {
-	if k.typed != nil {
-		if data, err := k.typed(c); data != nil || err != nil {
-			return data, err
-		}
-	}
-	switch {
-	case s.file == "" && terminal(s.in):
-		s.complain("No request was given. Here is an example; save it, change it, and give it with\n  pourpath %s -f FILE\n", k.use)
-		_, err := fmt.Fprintln(s.out, k.example)
-		return nil, err
-	case s.file == "" || s.file == "-":
-		return readAll(s.in, "standard input")
-	}
-	file, err := os.Open(s.file)
-	if err != nil {
-		return nil, err
-	}
-	defer file.Close()
-	return readAll(file, s.file)
-}
-
-// readAll reads a request, and no more than shows that it is too long.
-func readAll(r io.Reader, name string) ([]byte, error) {
-	data, err := io.ReadAll(io.LimitReader(r, calc.MaxBytes+1))
-	if err != nil {
-		return nil, fmt.Errorf("reading %s: %w", name, err)
-	}
-	if data == nil {
-		data = []byte{}
-	}
-	return data, nil
 }
 
 func writeJSON(w io.Writer, v any) error {

@@ -30,6 +30,13 @@ func (f storeFlags) open(ctx context.Context) (*store.Store, error) {
 	return store.Open(ctx, store.Config{Dir: f.data, URL: f.database})
 }
 
+// there says whether records may be found: a data folder that is not there has
+// none, and is not made only to be looked into.
+func (f storeFlags) there() bool {
+	_, err := os.Stat(f.data)
+	return f.database != "" || err == nil
+}
+
 // lateCellar opens the store only when a request names a stored wine: most
 // calculations need none. A store that is not there is not made.
 type lateCellar struct {
@@ -41,7 +48,7 @@ func (l *lateCellar) opened(ctx context.Context) (*store.Store, error) {
 	if l.store != nil {
 		return l.store, nil
 	}
-	if _, err := os.Stat(l.flags.data); l.flags.database == "" && err != nil {
+	if !l.flags.there() {
 		return nil, calc.ErrNotStored
 	}
 	var err error

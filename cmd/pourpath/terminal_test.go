@@ -37,6 +37,37 @@ func TestExampleInsteadOfWaiting(t *testing.T) {
 	}
 }
 
+// TestExampleOfAnEntry: the same for what is logged in a trial.
+func TestExampleOfAnEntry(t *testing.T) {
+	b := begun(t)
+	for range 3 {
+		b.does(nil, "pour", "First ladder", "--glass", "B", "--volume-ml", "4")
+	}
+	for _, l := range logCommands() {
+		keyboard, person, err := pty.Open()
+		if err != nil {
+			t.Fatal(err)
+		}
+		before := len(b.shown("First ladder").Entries)
+		var out, errOut bytes.Buffer
+		exit := run(context.Background(), []string{"trial", l.word, "First ladder", "--data", b.data}, person, &out, &errOut)
+		if exit != 0 || !strings.Contains(errOut.String(), "pourpath trial "+l.word+" TRIAL -f FILE") {
+			t.Errorf("%s: exit %d, %s", l.word, exit, &errOut)
+		}
+		if after := len(b.shown("First ladder").Entries); after != before {
+			t.Errorf("%s: an example was logged", l.word)
+		}
+		if got := b.run(out.String(), l.word, "First ladder"); got.exit != 0 {
+			t.Errorf("the example of %s is refused: %s", l.word, got.err)
+		}
+		for _, end := range []*os.File{keyboard, person} {
+			if err := end.Close(); err != nil {
+				t.Error(err)
+			}
+		}
+	}
+}
+
 // TestSwatches: colours only where the terminal has them and they are wanted.
 func TestSwatches(t *testing.T) {
 	for _, row := range []struct {

@@ -2,6 +2,8 @@ package main
 
 import (
 	"context"
+	"errors"
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -39,11 +41,15 @@ func (s *session) trialCommand() *cobra.Command {
 
 // atBench opens the store for a command and gives it its bench.
 func (s *session) atBench(c *cobra.Command, work func(*bench.Bench) error) error {
-	return s.records.withStore(c.Context(), func(st *store.Store) error {
+	err := s.records.withStore(c.Context(), func(st *store.Store) error {
 		b := bench.New(st)
 		b.Version = version
 		return work(b)
 	})
+	if errors.Is(err, record.ErrArchived) {
+		return usage("the trial is archived and takes no more entries: begin another")
+	}
+	return err
 }
 
 // ofTrial is a command about one trial, whose identifier work is given.
@@ -51,12 +57,15 @@ func (s *session) ofTrial(use, short, long string, work func(c *cobra.Command, b
 	c := &cobra.Command{
 		Use: use + " TRIAL", Short: short, Long: long,
 		Args: func(c *cobra.Command, args []string) error {
-			if len(args) != 1 {
+			if len(args) != 1 || args[0] == "" {
 				return usage("%s takes one trial: its identifier, the beginning of it, or its name; pourpath trial list has them", c.CommandPath())
 			}
 			return nil
 		},
 		RunE: func(c *cobra.Command, args []string) error {
+			if !s.records.there() {
+				return usage("there are no records in %s, so there is no trial %q: say with --data where they are", s.records.data, args[0])
+			}
 			return s.atBench(c, func(b *bench.Bench) error {
 				id, err := trialID(c.Context(), b, args[0])
 				if err != nil {
@@ -76,27 +85,50 @@ func (s *session) forRecords(c *cobra.Command) {
 	s.records.add(c)
 }
 
-// trialID finds the trial that a person means.
-func trialID(ctx context.Context, b *bench.Bench, said string) (string, error) {
-	var found []string
-	page := record.Page{Limit: 1000, Archived: true}
+// everyPage takes a list of trials to its end.
+func everyPage[T any](list func(record.Page) ([]T, error), id func(T) string, archived bool) (all []T, err error) {
+	page := record.Page{Limit: 1000, Archived: archived}
 	for {
-		trials, err := b.Named(ctx, page)
+		some, err := list(page)
 		if err != nil {
-			return "", err
+			return nil, err
 		}
-		for _, t := range trials {
-			if t.ID == said {
-				return said, nil
-			}
-			if strings.EqualFold(t.Name, said) || len(said) >= shortestID && strings.HasPrefix(t.ID, said) {
-				found = append(found, t.ID)
-			}
+		if all = append(all, some...); len(some) < page.Limit {
+			return all, nil
 		}
-		if len(trials) < page.Limit {
-			break
+		page.After = id(some[len(some)-1])
+	}
+}
+
+// allTrials lists trials as they are recorded, in the order in which they were
+// begun.
+func allTrials(ctx context.Context, b *bench.Bench, archived bool) ([]record.Trial, error) {
+	list := func(p record.Page) ([]record.Trial, error) { return b.Named(ctx, p) }
+	return everyPage(list, func(t record.Trial) string { return t.ID }, archived)
+}
+
+// trialID finds the trial that a person means. One that is archived is meant only
+// where none in use is.
+func trialID(ctx context.Context, b *bench.Bench, said string) (string, error) {
+	all, err := allTrials(ctx, b, true)
+	if err != nil {
+		return "", err
+	}
+	var inUse, archived []string
+	for _, t := range all {
+		switch {
+		case t.ID == said:
+			return said, nil
+		case !strings.EqualFold(t.Name, said) && (len(said) < shortestID || !strings.HasPrefix(t.ID, said)):
+		case t.ArchivedAt != nil:
+			archived = append(archived, t.ID)
+		default:
+			inUse = append(inUse, t.ID)
 		}
-		page.After = trials[len(trials)-1].ID
+	}
+	found := inUse
+	if len(found) == 0 {
+		found = archived
 	}
 	switch len(found) {
 	case 0:
@@ -116,7 +148,7 @@ func (s *session) trialBegin() *cobra.Command {
 		Long:    "Begins a trial of stored wines ({\"id\": ...}) or of wines that are given. What is known of\nthem and of the target now is copied and used from then on. An addition that was never read\nhas its name alone: the ladder is known once a glass is read.",
 		Example: "  pourpath trial begin -f trial.json",
 		RunE: func(c *cobra.Command, _ []string) error {
-			data, err := calculation[record.TrialBody, bench.TrialAnswer]{use: "trial begin", example: exampleTrial}.request(s, c)
+			data, err := s.request(c, asking{use: "trial begin", example: exampleTrial})
 			if err != nil || data == nil {
 				return err
 			}
@@ -126,13 +158,34 @@ func (s *session) trialBegin() *cobra.Command {
 			}
 			return s.atBench(c, func(b *bench.Bench) error {
 				t, err := b.Begin(c.Context(), asked)
-				return s.answered(err, t, func(p *page) { p.trial(t) })
+				return s.shown(t, err)
 			})
 		},
 	}
 	c.Flags().StringVarP(&s.file, "file", "f", "", "read the trial from `FILE`; - is standard input")
 	s.forRecords(c)
 	return c
+}
+
+// shown prints a trial.
+func (s *session) shown(t bench.TrialAnswer, err error) error {
+	if err != nil {
+		return err
+	}
+	ahead, err := outlook(t)
+	return s.answered(err, t, func(p *page) { p.trial(t, ahead) })
+}
+
+// outlook is the trial's ladder as far as it may yet be poured: one that ends at
+// what is in the glasses would tell of no closest dose beyond it. It is nil where
+// there is no ladder.
+func outlook(t bench.TrialAnswer) (*calc.LadderResponse, error) {
+	question, ok, err := t.Outlook()
+	if err != nil || !ok || t.Ladder == nil {
+		return nil, err
+	}
+	ahead, err := calc.Ladder(question)
+	return &ahead, err
 }
 
 // answered prints an answer as JSON or for people.
@@ -152,21 +205,43 @@ func (s *session) trialList() *cobra.Command {
 	c := &cobra.Command{
 		Use: "list", Short: "List trials, the newest first", Args: noArguments,
 		RunE: func(c *cobra.Command, _ []string) error {
-			return s.atBench(c, func(b *bench.Bench) error {
-				trials, err := b.Named(c.Context(), record.Page{Newest: true, Limit: 1000})
-				return s.answered(err, trials, func(p *page) { p.trials(trials) })
-			})
+			if !s.records.there() {
+				return s.listed(c, nil)
+			}
+			return s.atBench(c, func(b *bench.Bench) error { return s.listed(c, b) })
 		},
 	}
 	s.forRecords(c)
 	return c
 }
 
+// listed prints the trials of a bench, of which nil has none; as JSON each is as
+// show prints it.
+func (s *session) listed(c *cobra.Command, b *bench.Bench) error {
+	var items []bench.TrialAnswer
+	var rows []record.Trial
+	var err error
+	switch {
+	case b == nil:
+	case s.asJSON:
+		list := func(p record.Page) ([]bench.TrialAnswer, error) { return b.Trials(c.Context(), p) }
+		items, err = everyPage(list, func(t bench.TrialAnswer) string { return t.ID }, false)
+	default:
+		rows, err = allTrials(c.Context(), b, false)
+	}
+	slices.Reverse(items)
+	slices.Reverse(rows)
+	answer := struct {
+		Items []bench.TrialAnswer `json:"items"`
+	}{append([]bench.TrialAnswer{}, items...)}
+	return s.answered(err, answer, func(p *page) { p.trials(rows) })
+}
+
 func (s *session) trialShow() *cobra.Command {
 	return s.ofTrial("show", "Show a trial: glasses, log, ladder, choice", "Shows what is in the glasses, the log, the dose closest to the target, the choice and its final\ncheck.",
 		func(c *cobra.Command, b *bench.Bench, id string) error {
 			t, err := b.Trial(c.Context(), id)
-			return s.answered(err, t, func(p *page) { p.trial(t) })
+			return s.shown(t, err)
 		})
 }
 
@@ -174,6 +249,6 @@ func (s *session) trialArchive() *cobra.Command {
 	return s.ofTrial("archive", "Archive a trial", "Takes a trial out of lists. It stays readable and takes no more entries.",
 		func(c *cobra.Command, b *bench.Bench, id string) error {
 			t, err := b.Archive(c.Context(), id)
-			return s.answered(err, t, func(p *page) { p.linef("Archived: %s", t.ID) })
+			return s.answered(err, t, func(p *page) { p.linef("Archived: %s%s", t.ID, after("  ", t.Name)) })
 		})
 }

@@ -1,32 +1,30 @@
 package main
 
 import (
+	"bytes"
+	"context"
 	"encoding/json"
-	"fmt"
 	"os"
-	"os/exec"
 	"path/filepath"
 	"strings"
-	"sync"
 	"testing"
 
 	"pourpath/api/bench"
-	"pourpath/api/record"
 )
 
-// atBench runs pourpath trial on a store of its own.
-type atBench struct {
+// aBench runs pourpath trial on a store of its own.
+type aBench struct {
 	t    *testing.T
 	data string
 }
 
-func (b atBench) run(in string, args ...string) result {
+func (b aBench) run(in string, args ...string) result {
 	b.t.Helper()
 	return pourpath(in, append(append([]string{"trial"}, args...), "--data", b.data)...)
 }
 
 // does wants a command to succeed and to say something.
-func (b atBench) does(wanted []string, args ...string) string {
+func (b aBench) does(wanted []string, args ...string) string {
 	b.t.Helper()
 	got := b.run("", args...)
 	if got.exit != 0 || got.err != "" {
@@ -40,9 +38,19 @@ func (b atBench) does(wanted []string, args ...string) string {
 	return got.out
 }
 
-func begun(t *testing.T) atBench {
+// shown is the trial as show prints it for programs.
+func (b aBench) shown(trial string) (answer bench.TrialAnswer) {
+	b.t.Helper()
+	got := b.run("", "show", trial, "--json")
+	if err := json.Unmarshal([]byte(got.out), &answer); err != nil {
+		b.t.Fatalf("%v: %s%s", err, got.out, got.err)
+	}
+	return answer
+}
+
+func begun(t *testing.T) aBench {
 	t.Helper()
-	b := atBench{t, t.TempDir()}
+	b := aBench{t, t.TempDir()}
 	if got := b.run(exampleTrial, "begin"); got.exit != 0 {
 		t.Fatalf("exit %d: %s", got.exit, got.err)
 	}
@@ -51,135 +59,172 @@ func begun(t *testing.T) atBench {
 
 // TestTrialCommands runs a trial from plan to printed work order. A glass at 3 mL
 // that gets 2 mL more holds 5, whatever anyone says (common practice, no source);
-// 100 mL + 8 mL, 15 mL sipped, + 2 mL is 10.32 mL per 100 mL, not 10.
+// 100 mL + 8 mL, 15 mL sipped, + 2 mL is 10.32 mL per 100 mL, not 10:
+// 100 × 93/108 = 86.11 mL of base are left with 6.89 + 2 mL of addition.
 func TestTrialCommands(t *testing.T) {
 	t.Parallel()
 	b := begun(t)
-	b.does([]string{"Measured with the 10 mL syringe.", "addition into B", "% of the blend"}, "plan", "First ladder", "--to-ml", "12", "--step-ml", "2")
-	b.does([]string{"Glass C: 3 mL poured in all", "3.00 mL per 100 mL of base = 2.91 % of the blend"}, "pour", "first ladder", "--glass", "C", "--volume-ml", "3")
-	b.does([]string{"Glass C: 5 mL poured in all", "Note (total_mismatch): 6 mL is stated as the total of glass C"}, "pour", "First ladder", "--glass", "C", "--volume-ml", "2", "--stated-total-ml", "6")
-	b.does(nil, "pour", "First ladder", "--glass", "B", "--volume-ml", "8", "--tool", "10 mL syringe", "--who", "Ada", "--key", "one")
-	b.does(nil, "pour", "First ladder", "--glass", "B", "--volume-ml", "8", "--tool", "10 mL syringe", "--who", "Ada", "--key", "one")
-	b.does(nil, "withdraw", "First ladder", "--glass", "B", "--volume-ml", "15", "--why", "tasting")
-	b.does([]string{"Glass B: 10 mL poured in all", "10.32 mL per 100 mL of base = 9.36 % of the blend, ± "}, "pour", "First ladder", "--glass", "B", "--volume-ml", "2", "--tool", "10 mL syringe")
-	b.does([]string{"read_again_next_day"}, "read", "First ladder", "--glass", "B", "--a420", "0.27", "--a520", "0.31", "--a620", "0.06", "--minutes-since-blending", "20")
-	b.does([]string{"score 71, of 100"}, "note", "First ladder", "--glass", "B", "--note", "bright", "--score", "71", "--scale", "of 100")
-	b.does([]string{"entry 8: entry 2 taken back, miscounted"}, "undo", "First ladder", "--entry", "2", "--why", "miscounted")
-	b.does([]string{"read"}, "plan", "First ladder", "--kind", "closing")
-	b.does([]string{"10.32 mL per 100 mL of base"}, "choose", "First ladder", "--glass", "B", "--reasons", "liked best")
-	b.does([]string{"look_again"}, "check", "First ladder", "--volume-ml", "250", "--a420", "0.27", "--a520", "0.31", "--a620", "0.06")
-	b.does(nil, "check", "First ladder", "--clear", "true", "--look-note", "bright")
-	shown := b.does([]string{"White base", "Young red", "C          3", "(taken back by entry 8)", "Chosen (entry 9): 10.32", "Final check, done: 250 mL poured", "it stayed clear. bright", "Closest to the target"}, "show", "First ladder")
-	if n := strings.Count(shown, "8 mL poured into B"); n != 1 {
-		t.Errorf("a pour that was sent twice is there %d times", n)
+	const trial = "First ladder"
+	b.does([]string{"measured with the 10 mL syringe.", "of the addition into      B", "ΔE00 of a graduation", "% of the blend", "Next to read:"}, "plan", trial, "--to-ml", "12", "--step-ml", "2")
+	b.does([]string{"Glass C: 3 mL poured in all\n  3.00 mL per 100 mL of base = 2.91 % of the blend"}, "pour", "first ladder", "--glass", "C", "--volume-ml", "3")
+	b.does([]string{"Glass C: 5 mL poured in all\n  5.00 mL per 100 mL", "Note (total_mismatch): 6 mL is stated as the total of glass C"}, "pour", trial, "--glass", "C", "--volume-ml", "2", "--stated-total-ml", "6")
+	b.does([]string{"Glass B: 8 mL poured in all\n  8.00 mL per 100 mL of base = 7.41 % of the blend, ± "}, "pour", trial, "--glass", "B", "--volume-ml", "8", "--tool", "10 mL syringe", "--who", "Ada")
+	b.does([]string{"it holds 93.0 mL"}, "withdraw", trial, "--glass", "B", "--volume-ml", "15", "--why", "tasting")
+	b.does([]string{"Glass B: 10 mL poured in all\n  10.32 mL per 100 mL of base = 9.36 % of the blend, ± "}, "pour", trial, "--glass", "B", "--volume-ml", "2", "--tool", "10 mL syringe")
+	b.does([]string{"read_again_next_day", "A520 0.31"}, "read", trial, "--glass", "B", "--a420", "0.27", "--a520", "0.31", "--a620", "0.06", "--minutes-since-blending", "20", "--temperature-c", "19.5")
+	b.does([]string{"B: bright, score 71, of 100"}, "note", trial, "--glass", "B", "--note", "bright", "--score", "71", "--scale", "of 100")
+	b.does([]string{"Glass C: 3 mL poured in all", "entry 8: entry 2 taken back, miscounted"}, "undo", trial, "--entry", "2", "--why", "miscounted")
+	b.does([]string{"Closest to the target:"}, "plan", trial, "--kind", "closing")
+	b.does([]string{"Chosen: 10.32 mL per 100 mL of base = 9.36 % of the blend"}, "choose", trial, "--glass", "B", "--reasons", "liked best")
+	b.does([]string{"Final check of 10.32", "look_again"}, "check", trial, "--volume-ml", "250", "--a420", "0.27", "--a520", "0.31", "--a620", "0.06")
+	b.does([]string{"looked_too_soon"}, "check", trial, "--clear", "true")
+	b.does(nil, "check", trial, "--clear", "true", "--look-note", "bright", "--look-at", "2099-01-01T09:00:00Z")
+	b.does([]string{
+		"White base", "Young red", "C          3", "8 mL poured into B · 10 mL syringe · Ada", "(taken back by entry 8)", "20 min after blending, 19.5 °C",
+		"Chosen (entry 9): 10.32", "Final check, done: 250 mL poured", "it stayed clear. bright", "Closest to the target",
+	}, "show", trial)
+	answer := b.shown(trial)
+	if g := answer.Glasses[1]; len(answer.Entries) != 6 || g.PouredTotalML != 10 || g.DoseMLPer100ML < 10.322 || g.DoseMLPer100ML > 10.323 {
+		t.Errorf("%d entries, glass B %+v", len(answer.Entries), g)
 	}
-	var answer bench.TrialAnswer
-	if err := json.Unmarshal([]byte(b.run("", "show", "First ladder", "--json").out), &answer); err != nil || len(answer.Entries) != 6 {
-		t.Errorf("%v, %d entries", err, len(answer.Entries))
-	}
-
-	for _, c := range []struct{ file, begins string }{{"sheet.pdf", "%PDF"}, {"sheet.html", "<!"}, {"report.pdf", "%PDF"}, {"report.html", "<!"}, {"order.pdf", "%PDF"}, {"order.html", "<!"}} {
-		command, _, _ := strings.Cut(c.file, ".")
-		out := filepath.Join(t.TempDir(), c.file)
-		args := []string{command, answer.ID[:30], "-o", out}
-		if command == "order" {
-			args = append(args, "--base-l", "2000", "--stock-base-l", "2150", "--stock-addition-l", "250", "--heel-l", "3")
-		}
-		b.does([]string{out}, args...)
-		if data, err := os.ReadFile(out); err != nil || !strings.HasPrefix(string(data), c.begins) {
-			t.Errorf("%s: %v, begins with %.20q", c.file, err, data)
-		}
-	}
-	b.does([]string{"First ladder", "3 glasses, 11 entries"}, "list")
-	b.does([]string{"Archived"}, "archive", "First ladder")
-}
-
-// TestTrialCommandsRefused wants each fault to end with status 2, and to say what
-// is wrong, where, and what would be right.
-func TestTrialCommandsRefused(t *testing.T) {
-	t.Parallel()
-	b := begun(t)
-	b.does(nil, "pour", "First ladder", "--glass", "B", "--volume-ml", "8")
-	for _, c := range []struct {
-		want string
-		args []string
-	}{
-		{`/glass: this trial has no such glass: want one of "A", "B", "C"`, []string{"pour", "First ladder", "--glass", "Z", "--volume-ml", "2"}},
-		{"/volume_ml: expected number > 0", []string{"pour", "First ladder", "--glass", "B", "--volume-ml", "-2"}},
-		{"/volume_ml: expected number, not string", []string{"pour", "First ladder", "--glass", "B", "--volume-ml", "two"}},
-		{"/volume_ml: the field \"volume_ml\" is missing", []string{"pour", "First ladder", "--glass", "B"}},
-		{"/volume_ml: the 10 mL syringe holds 10 mL, not 12", []string{"pour", "First ladder", "--glass", "B", "--volume-ml", "12", "--tool", "10 mL syringe"}},
-		{"/volume_ml: there are 108 mL in the glass", []string{"withdraw", "First ladder", "--glass", "B", "--volume-ml", "200"}},
-		{"/why", []string{"withdraw", "First ladder", "--glass", "B", "--volume-ml", "2", "--why", "thirst"}},
-		{"/readings/a520: the field \"a520\" is missing", []string{"read", "First ladder", "--glass", "B", "--a420", "0.2", "--a620", "0.1"}},
-		{"/entry: the log has 1 entries", []string{"undo", "First ladder", "--entry", "7"}},
-		{"no dose is chosen yet", []string{"check", "First ladder", "--volume-ml", "250"}},
-		{"no dose is chosen yet, and an order is for the chosen dose", []string{"order", "First ladder", "--base-l", "200", "-o", "x.pdf"}},
-		{`there is no trial "Last ladder"`, []string{"show", "Last ladder"}},
-		{"takes one trial", []string{"show"}},
-		{"unknown flag: --colour", []string{"pour", "First ladder", "--colour", "red"}},
-		{"want the name of a file that ends in .pdf or .html", []string{"report", "First ladder", "-o", "report.doc"}},
-		{"/kind: expected value to be one of", []string{"plan", "First ladder", "--kind", "steep"}},
-		{"/tool: there is no such tool", []string{"plan", "First ladder", "--tool", "cup"}},
-	} {
-		got := b.run("", c.args...)
-		if got.exit != 2 || !strings.Contains(got.err, c.want) {
-			t.Errorf("%v: exit %d, %q, want %q", c.args, got.exit, got.err, c.want)
-		}
-	}
-	if got := pourpath("", "trial", "pore"); got.exit != 2 || !strings.Contains(got.err, `there is no command "pore"`) {
-		t.Errorf("no such command: exit %d, %s", got.exit, got.err)
-	}
-	var problem struct {
-		Errors []struct{ Location string }
-	}
-	got := b.run("", "pour", "First ladder", "--glass", "Z", "--volume-ml", "2", "--json")
-	if err := json.Unmarshal([]byte(got.err), &problem); err != nil || got.exit != 2 || problem.Errors[0].Location != "/glass" {
-		t.Errorf("as JSON: exit %d, %v, %s", got.exit, err, got.err)
-	}
-	got = b.run(`{"name": "x", "base": {}, "addition": {"name": "Red"}, "base_ml": 100, "glasses": ["A", "A"], "colour": 1}`, "begin")
-	for _, want := range []string{"/base: which wine is it?", "/glasses/1", "/colour: unknown field"} {
-		if got.exit != 2 || !strings.Contains(got.err, want) {
-			t.Errorf("begin: exit %d, %q, want %q", got.exit, got.err, want)
-		}
+	b.does([]string{trial, "3 glasses, 12 entries"}, "list")
+	b.prints(answer.ID[:30])
+	b.does([]string{"Archived"}, "archive", trial)
+	if got := b.run("", "pour", trial, "--glass", "B", "--volume-ml", "1"); got.exit != 2 || !strings.Contains(got.err, "archived and takes no more entries") {
+		t.Errorf("into an archived trial: exit %d, %s", got.exit, got.err)
 	}
 	if got := b.run(exampleTrial, "begin"); got.exit != 0 {
 		t.Fatal(got.err)
 	}
-	if got := b.run("", "show", "First ladder"); got.exit != 2 || !strings.Contains(got.err, "of 2 trials: give one of the identifiers") {
-		t.Errorf("two trials of a name: exit %d, %s", got.exit, got.err)
+	b.does([]string{"Glass B: 1 mL"}, "pour", trial, "--glass", "B", "--volume-ml", "1") // the one in use is meant
+}
+
+// prints wants all documents of a trial in both forms, those of HTML by themselves.
+func (b aBench) prints(trial string) {
+	b.t.Helper()
+	for _, c := range []struct {
+		file, begins string
+		says         []string
+	}{
+		{"sheet.pdf", "%PDF", nil},
+		{"report.pdf", "%PDF", nil},
+		{"order.PDF", "%PDF", nil},
+		{"sheet.html", "<!", []string{"Bench sheet"}},
+		{"report.html", "<!", []string{"10.3 ± ", "liked best"}},
+		{"order.html", "<!", []string{"2000", "tartrate", "is 99.45 L short"}}, // 2000 L × 10.3226 % are 206.45 L, and 3 L fill the line; 110 L are there
+	} {
+		command, _, _ := strings.Cut(c.file, ".")
+		out := filepath.Join(b.t.TempDir(), c.file)
+		args := []string{command, trial, "-o", out}
+		if command == "order" {
+			args = append(args, "--base-l", "2000", "--stock-base-l", "2150", "--stock-addition-l", "110", "--heel-l", "3")
+		}
+		b.does([]string{out}, args...)
+		data, err := os.ReadFile(out)
+		if err != nil || !strings.HasPrefix(string(data), c.begins) {
+			b.t.Errorf("%s: %v, begins with %.20q", c.file, err, data)
+		}
+		if strings.HasSuffix(c.file, "html") && !strings.Contains(string(data), `<link rel="stylesheet" href="data:text/css;base64,`) {
+			b.t.Errorf("%s does not have its style with it", c.file)
+		}
+		for _, want := range c.says {
+			if !strings.Contains(string(data), want) {
+				b.t.Errorf("%s does not say %q", c.file, want)
+			}
+		}
+	}
+	sized := filepath.Join(b.t.TempDir(), "sized.html")
+	b.does(nil, "report", trial, "--blend-l", "1000", "-o", sized)
+	if data, err := os.ReadFile(sized); err != nil || !strings.Contains(string(data), "906.4") { // 1000 / 1.1032 L of base
+		b.t.Errorf("a report with a size: %v, without 906.4 L of base", err)
+	}
+	if got := b.run("", "report", trial, "-o", filepath.Join(b.t.TempDir(), "r.pdf"), "--json"); got.exit != 0 || !strings.Contains(got.out, `"file": `) {
+		b.t.Errorf("report --json: exit %d, %s%s", got.exit, got.out, got.err)
+	}
+	if got := b.run("", "report", trial, "-o", filepath.Join(b.t.TempDir(), "none", "r.pdf")); got.exit != 1 || !strings.Contains(got.err, "r.pdf") {
+		b.t.Errorf("a file that cannot be written: exit %d, %s", got.exit, got.err)
 	}
 }
 
-// TestTwoAtOneTrial lets processes of their own log into one trial at once:
-// nothing is lost, and the total is the sum.
-func TestTwoAtOneTrial(t *testing.T) {
+// TestTrialRequests: flags, a file and standard input log the same; a key counts
+// once, and its answer stays as it was.
+func TestTrialRequests(t *testing.T) {
 	t.Parallel()
 	b := begun(t)
-	const people, pours = 3, 4
-	var wait sync.WaitGroup
-	for who := range people {
-		wait.Go(func() {
-			for i := range pours {
-				c := exec.Command(os.Args[0], "trial", "pour", "First ladder", "--glass", "B", "--volume-ml", "1", "--key", fmt.Sprintf("%d-%d", who, i), "--data", b.data)
-				c.Env = append(os.Environ(), asProgram+"=1")
-				if out, err := c.CombinedOutput(); err != nil {
-					t.Errorf("%v: %s", err, out)
-				}
-			}
-		})
+	const trial, body = "First ladder", `{"glass": "B", "volume_ml": 2, "tool": "10 mL syringe", "key": "one"}`
+	file := written(t, "pour.json", body)
+	first := b.run(body, "pour", trial)
+	if first.exit != 0 || !strings.HasPrefix(first.out, "Glass B: 2 mL poured in all\n") {
+		t.Fatalf("exit %d: %s%s", first.exit, first.out, first.err)
 	}
-	wait.Wait()
-	var answer bench.TrialAnswer
-	if err := json.Unmarshal([]byte(b.run("", "show", "First ladder", "--json").out), &answer); err != nil {
-		t.Fatal(err)
-	}
-	if total := answer.Glasses[1].PouredTotalML; total != people*pours || len(answer.Entries) != people*pours {
-		t.Errorf("%g mL in %d entries, want %d", total, len(answer.Entries), people*pours)
-	}
-	for i, e := range answer.Entries {
-		if e.No != i+1 || e.Kind != record.Pour {
-			t.Errorf("entry %d has the number %d", i+1, e.No)
+	for _, again := range [][]string{
+		{"pour", trial, "-f", file},
+		{"pour", trial, "--glass", "B", "--volume-ml", "2", "--tool", "10 mL syringe", "--key", "one"},
+	} {
+		if got := b.run("", again...); got != first {
+			t.Errorf("%v: %+v, want %+v", again, got, first)
 		}
+	}
+	if got := b.run(body, "pour", trial, "-f", "-"); got != first {
+		t.Errorf("-f -: %+v, want %+v", got, first)
+	}
+	if n := len(b.shown(trial).Entries); n != 1 {
+		t.Errorf("a pour that was sent four times is there %d times", n)
+	}
+	if got := b.run(`{"glass": "B", "cielab": {"L": 90.1, "a": 9.4, "b": 5.2, "path_mm": 10}}`, "read", trial); got.exit != 0 || !strings.Contains(got.out, "L* 90.1, a* 9.4, b* 5.2") {
+		t.Errorf("L*a*b*: exit %d, %s%s", got.exit, got.out, got.err)
+	}
+	if got := b.run(`{"kind": "even", "to_ml": 4, "step_ml": 2}`, "plan", trial, "-f", "-"); got.exit != 0 || got.out != b.does(nil, "plan", trial, "--to-ml", "4", "--step-ml", "2") {
+		t.Errorf("a plan as JSON: exit %d, %s%s", got.exit, got.out, got.err)
+	}
+	var list struct{ Items []bench.TrialAnswer }
+	if got := b.run("", "list", "--json"); json.Unmarshal([]byte(got.out), &list) != nil || len(list.Items) != 1 || len(list.Items[0].Entries) != 1 {
+		t.Errorf("list --json: %s%s", got.out, got.err)
+	}
+}
+
+// TestTrialExamples: what the help of each command shows for an entry works.
+func TestTrialExamples(t *testing.T) {
+	t.Parallel()
+	b := begun(t)
+	for _, body := range []string{`{"glass": "B", "volume_ml": 4}`, `{"glass": "B", "volume_ml": 4}`, `{"glass": "B", "volume_ml": 4}`} {
+		if got := b.run(body, "pour", "First ladder"); got.exit != 0 {
+			t.Fatal(got.err)
+		}
+	}
+	for _, l := range logCommands() {
+		if got := b.run("", append([]string{l.word, "First ladder"}, l.example...)...); got.exit != 0 {
+			t.Errorf("%s %v: exit %d, %s", l.word, l.example, got.exit, got.err)
+		}
+	}
+}
+
+// TestTrialBeforeThePour: the closest dose is told before anything is in a glass,
+// and is not taken for one that lies beyond.
+func TestTrialBeforeThePour(t *testing.T) {
+	t.Parallel()
+	b := begun(t)
+	out := b.does([]string{"Closest to the target: 6."}, "show", "First ladder")
+	for _, wrong := range []string{"end of the ladder", "third wine"} {
+		if strings.Contains(out, wrong) {
+			t.Errorf("show says %q of a ladder that nobody has poured:\n%s", wrong, out)
+		}
+	}
+}
+
+// TestTrialWithoutRecords: a mistyped folder is not made.
+func TestTrialWithoutRecords(t *testing.T) {
+	t.Parallel()
+	b := aBench{t, filepath.Join(t.TempDir(), "celar")}
+	b.does([]string{"There is no trial yet"}, "list")
+	if got := b.run("", "show", "First ladder"); got.exit != 2 || !strings.Contains(got.err, "no records in "+b.data) {
+		t.Errorf("exit %d, %s", got.exit, got.err)
+	}
+	if _, err := os.Stat(b.data); err == nil {
+		t.Errorf("%s was made", b.data)
+	}
+	var errOut bytes.Buffer
+	if exit := run(context.Background(), []string{"trial", "list", "--data", b.data}, strings.NewReader(""), full{}, &errOut); exit != 1 {
+		t.Errorf("output that cannot be written: exit %d, want 1: %s", exit, &errOut)
 	}
 }

@@ -183,9 +183,14 @@ func (s *seeker) edge(st *strand, inside, end float64) float64 {
 // nearestWarnings says what a person must know before trusting the dose.
 func (p *Path) nearestWarnings(s *seeker, n *Nearest) []colour.Warning {
 	var out []colour.Warning
+	// What lies beyond the largest dose was not looked at.
+	beyond := n.AtEnd && float64(n.Dose) >= s.largest*(1-1e-6)
 	if n.AtEnd {
 		way := "No addition at all comes nearest to the target."
-		if n.Dose > 0 {
+		switch {
+		case s.largest == 0:
+			way = "Base alone was looked at, and no dose: the target may lie beyond."
+		case beyond:
 			way = fmt.Sprintf("The largest dose, %.4g mL per 100 mL of base, comes nearest to the target: more might come nearer still.", float64(n.Dose))
 		}
 		out = append(out, colour.Warning{Code: "at_end_of_ladder", Message: way})
@@ -193,11 +198,13 @@ func (p *Path) nearestWarnings(s *seeker, n *Nearest) []colour.Warning {
 	if s.target.Lab == nil || s.target.Tolerance == 0 {
 		return out
 	}
-	if n.Nominal == nil {
+	switch {
+	case n.Nominal == nil && beyond:
+	case n.Nominal == nil:
 		misses, helps := s.wordsFor(&p.centre, n.Dose)
 		out = append(out, colour.Warning{Code: "target_off_path", Message: fmt.Sprintf(
 			"No dose comes within ΔE00 %g of the target: at %.3g mL per 100 mL of base the blend is %s. A third wine would be needed, one that is %s.", s.target.Tolerance, float64(n.Dose), misses, helps)})
-	} else if n.Acceptable == nil {
+	case n.Acceptable == nil:
 		advice := "Read the base and the addition at 460 and 560 nm as well, or scan them"
 		if !p.learned {
 			advice = fmt.Sprintf("Pour a rung near %.3g mL per 100 mL, read it and give it as measured", float64(n.Dose))

@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 
 	"pourpath/colour"
 	"pourpath/colour/cie"
@@ -111,6 +112,8 @@ func (p *Path) Trim(tank Tank, target Target, v cie.View) (Trim, error) {
 	dose, u := path.overErrors(func(st *strand) float64 { return g.dose(st).mean })
 	out.Dose, out.UDose = Dose(dose), math.Hypot(u, g.dose(&path.centre).u)
 	if !out.Mixing.Mixed {
+		// That its samples fit no one path is what a layer looks like.
+		out.Warnings = slices.DeleteFunc(out.Warnings, func(w colour.Warning) bool { return w.Code == "rung_off_path" })
 		return out, nil
 	}
 	out.Need, err = g.need(p, path, &seek)

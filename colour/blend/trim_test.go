@@ -142,6 +142,13 @@ func TestMixing(t *testing.T) {
 		if got.Mixing.Mixed != row.mixed || (got.Need != nil) != row.mixed {
 			t.Errorf("%s: %+v, need %+v", row.name, got.Mixing, got.Need)
 		}
+		if !got.Mixing.Mixed {
+			for _, w := range got.Warnings {
+				if w.Code == "rung_off_path" {
+					t.Errorf("%s: a layer is told as a rung that is off: %s", row.name, w.Message)
+				}
+			}
+		}
 		for _, code := range []string{"not_mixed", "mixing_not_seen"} {
 			if text := message(got.Warnings, code); (text != "") != (code == row.code) || code == row.code && !strings.Contains(text, row.says) {
 				t.Errorf("%s: warning %s is %q", row.name, code, text)

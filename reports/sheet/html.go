@@ -44,7 +44,7 @@ type htmlPage struct {
 	*document
 	Texts      *Texts
 	Head       Head
-	Stylesheet string
+	Stylesheet template.URL // the caller's own address, a data: address too
 	Footer     []string
 }
 
@@ -58,7 +58,7 @@ func (h htmlPage) SwatchLabel(s cie.Screen) string {
 
 func (d *document) writeHTML(w io.Writer, stylesheet string) error {
 	var b bytes.Buffer
-	err := page().Execute(&b, htmlPage{document: d, Texts: d.texts, Head: d.head, Stylesheet: stylesheet, Footer: d.footer()})
+	err := page().Execute(&b, htmlPage{document: d, Texts: d.texts, Head: d.head, Stylesheet: template.URL(stylesheet), Footer: d.footer()})
 	if err != nil {
 		return fmt.Errorf("sheet: setting HTML: %w", err)
 	}

@@ -237,6 +237,18 @@ func TestAnotherLanguage(t *testing.T) {
 }
 
 // Each class of width that a page uses has its rule.
+// A page that stands by itself has its style in the address.
+func TestStylesheetMayBeData(t *testing.T) {
+	const style = "data:text/css;base64,Ym9keSB7fQ=="
+	var page strings.Builder
+	if err := order(t).WriteHTML(&page, nil, style); err != nil {
+		t.Fatal(err)
+	}
+	if want := `<link rel="stylesheet" href="` + style + `">`; !strings.Contains(page.String(), want) {
+		t.Errorf("the page does not link to %s", style)
+	}
+}
+
 func TestStylesheetHasTheWidths(t *testing.T) {
 	for name, p := range documents(t) {
 		for _, m := range regexp.MustCompile(`<col class="(mm\d+)"`).FindAllStringSubmatch(string(htmlOf(t, p)), -1) {
