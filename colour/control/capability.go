@@ -68,7 +68,7 @@ func (e *UnstableError) Error() string {
 	}
 	first := e.Signals[0]
 	return fmt.Sprintf("control: the process is not steady: its chart has %s, the first at point %d (%s); "+
-		"find their causes, leave out the lots whose cause was dealt with, and a capability can be given", count, first.At, first.Rule)
+		"find their causes, leave out the lots whose cause was dealt with, and a capability can be given", count, first.At, first.Rule.Name())
 }
 
 // Capability gives Cp, Cpk, Pp and Ppk of all points on the chart, after

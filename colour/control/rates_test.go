@@ -55,7 +55,7 @@ func TestFalseAlarmsOfEstimatedLimits(t *testing.T) {
 	for _, c := range []struct {
 		base      int
 		low, high float64
-	}{{10, 0.015, 0.025}, {25, 0.0055, 0.0085}, {100, 0.003, 0.0043}} {
+	}{{10, 0.021, 0.026}, {25, 0.0085, 0.0105}, {100, 0.0038, 0.005}} {
 		r, rung := seeded(4), 0
 		for range charts {
 			i, err := control.NewIndividuals(normals(r, c.base+further, 0), control.Base{First: c.base}, []control.Rule{control.BeyondAction})
@@ -90,9 +90,9 @@ func correlated(r *rand.Rand, n int) []control.Column {
 // with the fewest points.
 func TestFalseAlarmsT2(t *testing.T) {
 	for _, n := range []int{15, 50} {
-		charts := 100_000 / n
+		charts := 1_000_000 / n
 		r, inBase, after, shifts := seeded(5), 0, 0, 0
-		const further = 5
+		const further = 1
 		for range charts {
 			c, err := control.NewT2(correlated(r, n+further), control.Base{First: n})
 			if err != nil {
@@ -113,11 +113,11 @@ func TestFalseAlarmsT2(t *testing.T) {
 		}
 		rate(t, "T² of the base", inBase, charts*n, control.FalseAlarms)
 		rate(t, "T² of further lots", after, charts*further, control.FalseAlarms)
-		// Three columns at a third of a hundredth each; correlated ones share.
+		// A hundredth for many points; σ itself is uncertain with few.
 		got := float64(shifts) / float64(charts)
 		t.Logf("%d points: base_shifts without a shift %.4f", n, got)
-		if got < 0.002 || got > 0.014 {
-			t.Errorf("%d points: base_shifts without a shift %.4f, want somewhat below 0.01", n, got)
+		if most := map[int]float64{15: 0.03, 50: 0.015}[n]; got > most || got < most/5 {
+			t.Errorf("%d points: base_shifts without a shift %.4f, measured before up to %g", n, got, most)
 		}
 	}
 }
@@ -207,7 +207,7 @@ func TestBaseShifts(t *testing.T) {
 }
 
 // TestRunPlotHasNoLimitsForAReason: limits as for a chart of individuals would
-// ring for a steady process of colours two to five times as often as stated.
+// ring for a steady process of colours two to four times as often as stated.
 func TestRunPlotHasNoLimitsForAReason(t *testing.T) {
 	const n = 100_000
 	for name, sd := range map[string][3]float64{"round": {1, 1, 1}, "long": {1, 0.5, 0.3}, "a line": {1, 0.1, 0.1}} {

@@ -63,44 +63,36 @@ func Nelson() []Rule {
 	}
 }
 
-// names of the rules as their sources count them.
-func (r Rule) sources() (text string, ok bool) {
+// Name gives the rule in a line, with its number in the lists of Western
+// Electric and Nelson; the empty text for what is no rule.
+func (r Rule) Name() string {
 	switch r {
 	case BeyondAction:
-		return "Western Electric 1, Nelson 1: one point beyond an action limit", true
+		return "Western Electric 1, Nelson 1: one point beyond an action limit"
 	case TwoOfThree:
-		return "Western Electric 2, Nelson 5: two of three points beyond a warning limit", true
+		return "Western Electric 2, Nelson 5: two of three points beyond a warning limit"
 	case FourOfFive:
-		return "Western Electric 3, Nelson 6: four of five points beyond one standard deviation", true
+		return "Western Electric 3, Nelson 6: four of five points beyond one standard deviation"
 	case EightOneSide:
-		return "Western Electric 4: eight points in a row on one side of the centre", true
+		return "Western Electric 4: eight points in a row on one side of the centre"
 	case NineOneSide:
-		return "Nelson 2: nine points in a row on one side of the centre", true
+		return "Nelson 2: nine points in a row on one side of the centre"
 	case SixTrend:
-		return "Nelson 3: six points in a row rising or falling", true
+		return "Nelson 3: six points in a row rising or falling"
 	case FourteenAlternating:
-		return "Nelson 4: fourteen points in a row up and down by turns", true
+		return "Nelson 4: fourteen points in a row up and down by turns"
 	case FifteenNear:
-		return "Nelson 7: fifteen points in a row within one standard deviation", true
+		return "Nelson 7: fifteen points in a row within one standard deviation"
 	case EightFar:
-		return "Nelson 8: eight points in a row on both sides, none within one standard deviation", true
+		return "Nelson 8: eight points in a row on both sides, none within one standard deviation"
 	case RangeBeyond:
-		return "moving range above its action limit", true
+		return "moving range above its action limit"
 	case AverageBeyond:
-		return "weighted running average beyond its action limit", true
+		return "weighted running average beyond its action limit"
 	case TogetherBeyond:
-		return "T² above its action limit", true
+		return "T² above its action limit"
 	}
-	return "", false
-}
-
-// String gives the rule in a line, with its number in Western Electric's and
-// Nelson's lists.
-func (r Rule) String() string {
-	if text, ok := r.sources(); ok {
-		return text
-	}
-	return string(r)
+	return ""
 }
 
 // checkRules wants one rule or more for values, each once.

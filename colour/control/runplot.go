@@ -18,7 +18,7 @@ type RunPlot struct {
 }
 
 // whyNoLimits is borne out by a test: three standard deviations above the mean
-// ring two to five times as often as they should for a colour difference.
+// ring two to four times as often as they should for a colour difference.
 const whyNoLimits = "No limits are drawn: this quantity is never negative and its scatter grows with its distance from zero, " +
 	"so limits at a number of standard deviations would ring without a cause above and mean nothing below. " +
 	"Chart what it is made of instead, such as L*, a* and b*."

@@ -26,10 +26,11 @@ type Column struct {
 // that hold exactly with few points: the beta distribution for the base's own
 // points and F for further ones. The covariance of successive differences
 // (Sullivan, Woodall, J. Qual. Technol. 28 (1996) 398, from memory) is not
-// swollen by a step within the base, but its limits are approximations, that
-// by the beta distribution off by a factor of three at 15 and of ten at 50
-// points in simulations. A base that shifts, which would blind this chart, is
-// looked for by its own test instead (the warning base_shifts).
+// swollen by a step within the base, but its limits are approximations: with
+// that by the beta distribution, three columns ring three times too often at 15
+// points and ten times too seldom at 50 (simulated in the package's tests). A
+// base that shifts, which would blind this chart, is looked for by its own test
+// instead, and told by the warning base_shifts.
 type T2 struct {
 	// Names of the columns.
 	Names []string
