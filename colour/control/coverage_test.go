@@ -69,9 +69,9 @@ func TestRefusedThoughSteady(t *testing.T) {
 		rules     []control.Rule
 		low, high float64
 	}{
-		{"one rule", []control.Rule{control.BeyondAction}, 0.03, 0.09},
-		{"Western Electric", control.WesternElectric(), 0.15, 0.3},
-		{"Nelson", control.Nelson(), 0.15, 0.35},
+		{"one rule", []control.Rule{control.BeyondAction}, 0.05, 0.075},
+		{"Western Electric", control.WesternElectric(), 0.14, 0.175},
+		{"Nelson", control.Nelson(), 0.185, 0.23},
 	} {
 		r, refused, ranges := seeded(11), 0, 0
 		for range charts {

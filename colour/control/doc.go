@@ -19,19 +19,4 @@
 // series without spread is refused as colour.FieldErrors that say what is
 // needed. Each chart takes time in proportion to the number of points, Capability
 // to n log n, because its test of the shape of the distribution sorts.
-//
-// Sources cited by key:
-//
-//   - ISO7870-2: ISO 7870-2:2013, Control charts, Part 2: Shewhart control
-//     charts (from memory).
-//   - ISO7870-6: ISO 7870-6:2016, Control charts, Part 6: EWMA control charts
-//     (from memory).
-//   - ISO22514-2: ISO 22514-2:2017, Process capability and performance of
-//     time-dependent process models (from memory).
-//   - NIST: NIST/SEMATECH e-Handbook of Statistical Methods.
-//   - WE1956: Western Electric, Statistical Quality Control Handbook, 1956.
-//   - Nelson1984: Nelson, The Shewhart control chart: tests for special causes,
-//     J. Qual. Technol. 16 (1984) 237.
-//   - Tracy1992: Tracy, Young, Mason, Multivariate control charts for individual
-//     observations, J. Qual. Technol. 24 (1992) 88 (from memory).
 package control
