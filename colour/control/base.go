@@ -144,7 +144,7 @@ func checkFinite(field string, values []float64, faults *colour.FieldErrors) {
 	}
 }
 
-// baseWarnings says where limits rest on few points.
+// warnings says where limits rest on few points.
 func (b Base) warnings(n int) []colour.Warning {
 	if b.Known != nil || n >= FirmBase {
 		return nil

@@ -63,9 +63,9 @@ func ExampleNewEWMA() {
 // The last lot has values that each column has seen, but not together.
 func ExampleNewT2() {
 	a := redness()[:25]
-	b := make([]float64, len(a))
+	var b []float64
 	for i := range a {
-		b[i] = 4 + 0.5*(a[i]-12.3) + []float64{0.02, -0.03, 0.01, 0, -0.01, 0.03}[i%6]
+		b = append(b, 4+0.5*(a[i]-12.3)+[]float64{0.02, -0.03, 0.01, 0, -0.01, 0.03}[i%6])
 	}
 	a, b = append(a, 12.6), append(b, 3.9)
 	chart, err := control.NewT2([]control.Column{{Name: "a*", Values: a}, {Name: "b*", Values: b}}, control.Base{First: 25})
