@@ -18,8 +18,8 @@
 //  5. colour/difference compares a sample with a reference: CIE76, CIEDE2000.
 //  6. colour/ladder plans rungs of doses and keeps the arithmetic of the pours, with
 //     colour/volumetric for the tools they are measured with; colour/conform
-//     holds a lot against its specification; colour/panel plans tastings and
-//     ranks them.
+//     holds a lot against its specification, and colour/control a series of lots
+//     against itself; colour/panel plans tastings and ranks them.
 //
 // Packages import in one direction only; the external test of this package
 // enforces it and gives the reason. Nothing below colour touches files, the
@@ -89,14 +89,20 @@
 //   - ISO648, ISO835, ISO4788: Laboratory glassware: single-volume pipettes (2008) †,
 //     graduated pipettes (2007) †, graduated measuring cylinders (2005) †.
 //   - ISO7886-1: Sterile hypodermic syringes for single use, Table 1 †.
+//   - ISO7870-2, ISO7870-6: Control charts: Shewhart control charts (2013) †,
+//     EWMA control charts (2016) †.
 //   - ISO11664-1: ISO/CIE 11664-1:2019, CIE standard colorimetric observers,
 //     Table 2 (CIE 1964 observer), DOI 10.25039/CIE.DS.sqksu2n5.
 //   - ISO11664-2: ISO/CIE 11664-2:2022, CIE standard illuminants.
 //   - ISO11664-4: ISO/CIE 11664-4:2019, CIE 1976 L*a*b* colour space.
+//   - ISO22514-2: ISO 22514-2:2017, Statistical methods in process management:
+//     process capability and performance of time-dependent process models †.
 //   - JCGM100, JCGM101, JCGM106: Guide to the expression of uncertainty in
 //     measurement (2008), its Monte Carlo supplement (2008), and the role of
 //     uncertainty in conformity assessment (2012).
 //   - McDonald1988: McDonald, Wilks, Appl. Spectrosc. 42 (1988) 151 (JCAMP-DX).
+//   - Nelson1984: Nelson, J. Qual. Technol. 16 (1984) 237 †.
+//   - NIST: NIST/SEMATECH e-Handbook of Statistical Methods, by section †.
 //   - OIV-AS2-07B: OIV-MA-AS2-07B, chromatic characteristics.
 //   - OIV-AS2-11: OIV-MA-AS2-11, Resolution Oeno 1/2006, chromatic
 //     characteristics according to CIELab.
@@ -105,4 +111,6 @@
 //   - RivasGonzalo1993: Rivas-Gonzalo et al., Am. J. Enol. Vitic. 44 (1993) 302.
 //   - Sharma2005: Sharma, Wu, Dalal, Color Res. Appl. 30 (2005) 21-30, DOI
 //     10.1002/col.20070. Its Table 1 is the test of any CIEDE2000.
+//   - Tracy1992: Tracy, Young, Mason, J. Qual. Technol. 24 (1992) 88 †.
+//   - WE1956: Western Electric, Statistical Quality Control Handbook, 1956 †.
 package colour
