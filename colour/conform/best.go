@@ -62,7 +62,7 @@ func (c *judged) score(x *state) float64 {
 	}
 	var far float64
 	for _, p := range c.parts {
-		far -= max(0, p.excess(p.quantity.value(x)))
+		far -= max(0, p.excess(p.value(x)))
 	}
 	return far
 }

@@ -111,7 +111,7 @@ func (f *factor) probability(parts []part, middle *state, n int) chance {
 	tally := make([]counts, len(parts))
 	nominal := make([]float64, len(parts))
 	for k, p := range parts {
-		nominal[k] = p.quantity.value(middle)
+		nominal[k] = p.value(middle)
 	}
 	var share [segments]float64
 	per := n / segments
@@ -124,7 +124,7 @@ func (f *factor) probability(parts []part, middle *state, n int) chance {
 		}
 		all := true
 		for k, p := range parts {
-			value := p.quantity.value(&x)
+			value := p.value(&x)
 			if !p.met(value) {
 				all = false
 			} else {
