@@ -72,7 +72,7 @@ func TestChiSquare(t *testing.T) {
 	const u = 0.02 // small, so that the formula's weights stay at 1
 	f := factorOf(isotropic(u))
 	for _, c := range []struct{ chiSquare, want float64 }{{2.366, 0.50}, {6.251, 0.90}, {7.815, 0.95}, {11.345, 0.99}} {
-		got := f.probability([]part{{DeltaE00, 0, u * math.Sqrt(c.chiSquare)}}, &grey, Draws)
+		got := f.probability([]part{{quantity: DeltaE00, upper: u * math.Sqrt(c.chiSquare), weights: unit}}, &grey, Draws)
 		if !colourtest.Near(got.all, c.want, 0.003, 0) || !(got.allSE < 0.005) {
 			t.Errorf("ΔE00 within %.3f u: probability %g ± %g, want %g", math.Sqrt(c.chiSquare), got.all, got.allSE, c.want)
 		}
@@ -108,7 +108,10 @@ func TestDrawsAgainstMonteCarlo(t *testing.T) {
 			}
 		}
 		middle := state{82 + r.Float64(), 12 + r.Float64(), 8, 0.21, 0.22, 0.03, 82, 12, 8}
-		parts := []part{{DeltaE00, 0, 1.2}, {Hue, 350, 36}, {Chroma, 13, 15.5}, {Intensity, 0.44, 0.48}, {Tint, 0.9, 1}}
+		parts := []part{
+			{quantity: DeltaE00, upper: 1.2, weights: unit}, {quantity: Hue, lower: 350, upper: 36}, {quantity: Chroma, lower: 13, upper: 15.5},
+			{quantity: Intensity, lower: 0.44, upper: 0.48}, {quantity: Tint, lower: 0.9, upper: 1},
+		}
 		f := factorOf(columns)
 		got := f.probability(parts, &middle, Draws)
 		const n = 60000
@@ -123,7 +126,7 @@ func TestDrawsAgainstMonteCarlo(t *testing.T) {
 			}
 			all := true
 			for _, p := range parts {
-				all = all && p.met(p.quantity.value(&x))
+				all = all && p.met(p.value(&x))
 			}
 			if all {
 				met++
@@ -162,7 +165,7 @@ func TestFalseAcceptance(t *testing.T) {
 	}
 	for _, ratio := range []float64{1, 1.5, 2, 3, 4, 5} {
 		tolerance := ratio * math.Sqrt(square)
-		parts := []part{{DeltaE00, 0, tolerance}}
+		parts := []part{{quantity: DeltaE00, upper: tolerance, weights: unit}}
 		accepted := 0
 		for range lots {
 			x := onEdge(r, target, tolerance)
@@ -197,12 +200,12 @@ func onEdge(r *rand.Rand, target state, tolerance float64) state {
 		return x
 	}
 	near, far := 0.0, 1.0
-	for x := at(far); DeltaE00.value(&x) < tolerance; x = at(far) {
+	for x := at(far); toReference.value(&x) < tolerance; x = at(far) {
 		far *= 2
 	}
 	for range 60 {
 		middle := (near + far) / 2
-		if x := at(middle); DeltaE00.value(&x) < tolerance {
+		if x := at(middle); toReference.value(&x) < tolerance {
 			near = middle
 		} else {
 			far = middle
@@ -248,3 +251,8 @@ func TestDraws(t *testing.T) {
 		}
 	}
 }
+
+var (
+	unit        = difference.Weights{KL: 1, KC: 1, KH: 1}
+	toReference = part{quantity: DeltaE00, weights: unit}
+)

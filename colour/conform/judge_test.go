@@ -76,12 +76,18 @@ func TestGuardedAnalytic(t *testing.T) {
 			if r := j.Results[0]; r.Quantity != L || !colourtest.Near(r.Uncertainty, u, 0, 0.005) || r.Value != y || r.Probability != j.Probability {
 				t.Errorf("L* %g within %v: Results[0] = %+v, want L, uncertainty %g, probability %g", y, limits, r, u, j.Probability)
 			}
+			// A lot on the nearer limit is measured as far outside, on either side.
+			out := max(y-limits[1], limits[0]-y) / u
+			risk := phi(-out) + phi(-out-(limits[1]-limits[0])/u)
 			verdict := Inconclusive
 			switch {
 			case j.Probability >= 0.95:
 				verdict = Pass
-			case j.Probability <= 0.05:
+			case out > 0 && j.Probability <= 0.05 && risk <= 0.05:
 				verdict = Fail
+			}
+			if j.Probability <= 0.05 && out > 0 && !colourtest.Near(j.RejectionRisk, risk, 0.002, 0) {
+				t.Errorf("L* %g within %v: RejectionRisk = %g, want %g", y, limits, j.RejectionRisk, risk)
 			}
 			if j.Verdict != verdict {
 				t.Errorf("L* %g within %v: Verdict = %s at probability %g", y, limits, j.Verdict, j.Probability)
@@ -130,7 +136,7 @@ func TestSimple(t *testing.T) {
 		{"on the lower limits", Spec{Limits: map[Quantity][2]float64{L: {80, 90}, A: {3, 9}, B: {4, 9}, Chroma: {5, 9}}}, at(80, 3, 4), Pass},
 		{"on the upper limits", Spec{Limits: map[Quantity][2]float64{L: {70, 80}, A: {0, 3}, B: {0, 4}, Chroma: {1, 5}}}, at(80, 3, 4), Pass},
 		{"one limit missed", Spec{Limits: map[Quantity][2]float64{L: {70, 80}, A: {0, 2.999}}}, at(80, 3, 4), Fail},
-		{"tolerance met, limit missed", Spec{Reference: ref, Tolerance: 5, Limits: map[Quantity][2]float64{L: {81, 90}}}, at(80, 10, 5), Fail},
+		{"tolerance met, limit missed", Spec{Reference: ref, Tolerance: 5, Limits: map[Quantity][2]float64{L: {80, 90}}}, at(79, 10, 5), Fail},
 		{"equal limits", Spec{Limits: map[Quantity][2]float64{L: {80, 80}}}, at(80, 3, 4), Pass},
 	} {
 		c.spec.Rule = Simple

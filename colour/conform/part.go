@@ -2,6 +2,7 @@ package conform
 
 import (
 	"math"
+	"slices"
 
 	"pourpath/colour/cie"
 	"pourpath/colour/difference"
@@ -57,14 +58,10 @@ func (s Spec) parts() []part {
 	return out
 }
 
-// needsIndices reports whether the parts ask for more than L*a*b*.
-func needsIndices(parts []part) bool {
-	for _, p := range parts {
-		if p.quantity.ofAbsorbance() {
-			return true
-		}
-	}
-	return false
+// needsIndices reports whether a specification asks for more than L*a*b*.
+func (c *judged) needsIndices() bool {
+	return c.reference != nil && c.reference.Intensity != nil ||
+		slices.ContainsFunc(c.parts, func(p part) bool { return p.quantity.ofAbsorbance() })
 }
 
 // value is the part's quantity of x; NaN for the tint of a wine that has no A520.

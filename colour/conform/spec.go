@@ -115,7 +115,7 @@ type Spec struct {
 }
 
 const (
-	maxTolerance           = 100
+	maxTolerance            = 100
 	leastWeight, mostWeight = 0.1, 10
 )
 
