@@ -166,7 +166,12 @@ func (c *judged) decide() decision {
 	if c.spec.Rule == Simple {
 		risk = 0 // it only informs
 	}
-	d := decision{chance: c.factor.sure(c.parts, &c.middle, risk), verdict: Inconclusive, rejectionRisk: math.NaN()}
+	return c.decideBy(c.factor.sure(c.parts, &c.middle, risk))
+}
+
+// decideBy applies the rule to what was counted.
+func (c *judged) decideBy(counted chance) decision {
+	d, risk := decision{chance: counted, verdict: Inconclusive, rejectionRisk: math.NaN()}, c.spec.MaxRisk
 	switch {
 	case c.spec.Rule == Simple && c.met(&c.middle):
 		d.verdict = Pass

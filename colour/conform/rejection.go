@@ -20,7 +20,8 @@ const farOff = 12
 // are uncertain together there is more room beyond a limit that curves away than
 // within it, so most errors carry a lot outwards and a lot on the limit seems
 // improbable too often: with a ΔE00 tolerance of two standard uncertainties, one
-// such lot in four has a probability of conforming below 0.05.
+// such lot in eight has a probability of conforming of at most 0.05, of five,
+// one in thirteen (TestFalseAcceptanceAndRejection).
 //
 // For each part that is missed or near its limit the lot is moved to the nearest
 // place on that limit, in standard deviations of all errors together; the draws
