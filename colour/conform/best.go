@@ -18,6 +18,12 @@ const coarseDraws = 2048
 // Math. 34 (1973) 335, from memory), and the regions here are convex or nearly
 // so; climbing is enough.
 func (c *judged) best() float64 {
+	_, p := c.bestPlace()
+	return p
+}
+
+// bestPlace is that place, with its probability.
+func (c *judged) bestPlace() (state, float64) {
 	need := 1 - c.spec.MaxRisk
 	base := c.middle
 	c.centreIndices(&base)
@@ -41,7 +47,7 @@ func (c *judged) best() float64 {
 	}
 	at := func(x *state) float64 { return c.factor.sure(c.parts, x, c.spec.MaxRisk).all }
 	if p := at(&top); p >= need {
-		return p
+		return top, p
 	}
 	steps := c.firstSteps()
 	for by := 1.0; by > 1.0/64; {
@@ -62,7 +68,7 @@ func (c *judged) best() float64 {
 			by /= 2
 		}
 	}
-	return at(&top)
+	return top, at(&top)
 }
 
 // score is the probability where there is any, else how far x is from meeting
