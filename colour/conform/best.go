@@ -46,7 +46,8 @@ func (c *judged) bestPlace() (state, float64) {
 		}
 	}
 	at := func(x *state) float64 { return c.factor.sure(c.parts, x, c.spec.MaxRisk).all }
-	if p := at(&top); p >= need {
+	p := at(&top)
+	if p >= need {
 		return top, p
 	}
 	steps := c.firstSteps()
@@ -68,7 +69,8 @@ func (c *judged) bestPlace() (state, float64) {
 			by /= 2
 		}
 	}
-	return top, at(&top)
+	p = at(&top)
+	return top, p
 }
 
 // score is the probability where there is any, else how far x is from meeting

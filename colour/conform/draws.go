@@ -100,11 +100,11 @@ type chance struct {
 }
 
 // coarseRisk is the smallest accepted risk that coarseDraws can tell from none,
-// and clear the part of it below which they need no others: the count's own
+// and clearOf the part of it below which they need no others: the count's own
 // scatter is then some ten times less than what is left to the risk.
 const (
 	coarseRisk = 0.025
-	clear      = 0.2
+	clearOf    = 0.2
 )
 
 // sure counts over as many draws as a decision at that risk needs: few where it
@@ -112,7 +112,7 @@ const (
 func (f *factor) sure(parts []part, middle *state, risk float64) chance {
 	if risk >= coarseRisk {
 		c := f.probability(parts, middle, coarseDraws)
-		if c.all >= 1-clear*risk || c.all <= clear*risk {
+		if c.all >= 1-clearOf*risk || c.all <= clearOf*risk {
 			return c
 		}
 	}

@@ -44,7 +44,7 @@ func (c *judged) change(action Action, columns []column) ([]column, bool) {
 	changed := false
 	scale := func(by float64, of func(*column) bool) {
 		for i := range out {
-			if of(&out[i]) {
+			if of(&out[i]) && out[i].effect != (state{}) {
 				out[i], changed = scaled(out[i], by), true
 			}
 		}

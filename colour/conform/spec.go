@@ -209,19 +209,23 @@ func (s Spec) validateReference(faults *colour.FieldErrors) {
 		faults.Addf("tolerance/delta_e_ab", s.ToleranceAB, "an intensity and tint do not fix a colour, so no ΔE*ab can be taken from them: give limits on intensity and tint instead")
 	}
 	if isIndices {
-		for _, index := range []struct {
-			field string
-			value *float64
-		}{{"target/intensity", r.Intensity}, {"target/tint", r.Tint}} {
-			if index.value == nil {
-				faults.Addf(index.field, nil, "intensity and tint go together: give both")
-			} else if !(*index.value > 0 && *index.value <= 1000) {
-				faults.Addf(index.field, given(*index.value), "must be above 0 and at most 1000")
-			}
-		}
+		r.validateIndices(faults)
 	}
 	if r.Stated != nil {
 		validateStated(r.Stated, "target/cielab", faults)
+	}
+}
+
+func (r *Reference) validateIndices(faults *colour.FieldErrors) {
+	for _, index := range []struct {
+		field string
+		value *float64
+	}{{"target/intensity", r.Intensity}, {"target/tint", r.Tint}} {
+		if index.value == nil {
+			faults.Addf(index.field, nil, "intensity and tint go together: give both")
+		} else if !(*index.value > 0 && *index.value <= 1000) {
+			faults.Addf(index.field, given(*index.value), "must be above 0 and at most 1000")
+		}
 	}
 }
 

@@ -67,7 +67,7 @@ func (s Spec) excluded(r *Reference, ref *side, faults *colour.FieldErrors) {
 		known := ref != nil
 		if p.quantity.ofAbsorbance() {
 			share := p.quantity != Intensity && p.quantity != Tint
-			known = hasIndices && !(share && r.Intensity != nil)
+			known = hasIndices && (!share || r.Intensity == nil)
 		}
 		value := p.value(&x)
 		if !known || p.met(value) {
