@@ -2,8 +2,8 @@ package conform
 
 import "math"
 
-// coarseDraws are enough to climb by; the height is taken with all Draws.
-const coarseDraws = 2048
+// climbDraws are enough to climb by; the height is taken with more.
+const climbDraws = 512
 
 // best returns the probability of conforming at the best place that can be
 // found for a sample, its errors and the reference unchanged: first where the
@@ -76,7 +76,7 @@ func (c *judged) bestPlace() (state, float64) {
 // score is the probability where there is any, else how far x is from meeting
 // the parts, as a negative number: something to climb by from outside.
 func (c *judged) score(x *state) float64 {
-	if p := c.factor.probability(c.parts, x, coarseDraws).all; p > 0 {
+	if p := c.factor.probability(c.parts, x, climbDraws).all; p > 0 {
 		return p
 	}
 	var far float64

@@ -99,6 +99,9 @@ type chance struct {
 	draws   int       // that were counted
 }
 
+// coarseDraws are those that a clear decision is taken by.
+const coarseDraws = 2048
+
 // coarseRisk is the smallest accepted risk that coarseDraws can tell from none,
 // and clearOf the part of it below which they need no others: the count's own
 // scatter is then some ten times less than what is left to the risk.

@@ -1,13 +1,17 @@
 package conform
 
 import (
+	"fmt"
 	"math"
+	"regexp"
 	"strings"
+	"sync"
 	"testing"
 
 	"pourpath/colour"
 	"pourpath/colour/cie"
 	"pourpath/colour/colourtest"
+	"pourpath/colour/difference"
 	"pourpath/colour/reading"
 	"pourpath/colour/spectrum"
 )
@@ -275,20 +279,69 @@ func TestReadingsAgainstReadings(t *testing.T) {
 	}
 }
 
+// What is judged again from the same specification and readings comes out the
+// same to the last bit, in any order and at the same time.
+func TestRecomputed(t *testing.T) {
+	spec := Spec{
+		Reference: &Reference{Wine: readAs(t, 0.002, 0.198, 0.231, 0.048)}, Tolerance: 1, Weights: difference.Weights{KL: 2, KC: 1, KH: 1},
+		ToleranceAB: 3, Limits: map[Quantity][2]float64{Tint: {0.8, 0.95}, L: {70, 90}, Hue: {350, 60}, Red: {40, 52}},
+		Warning: WarningLimits{Tolerance: 0.5}, Rule: Guarded, MaxRisk: 0.05,
+	}
+	lots := []Sample{
+		{Wine: readAs(t, 0.002, 0.2, 0.235, 0.05)}, {Wine: readAs(t, 0.002, 0.21, 0.25, 0.05)},
+		{Wine: readAs(t, 0.002, 0.26, 0.25, 0.06)}, {Wine: readAs(t, 0.002, 0.198, 0.231, 0.048), SameSession: true},
+	}
+	var first []string
+	for _, lot := range lots {
+		first = append(first, fmt.Sprintf("%+v", judge(t, spec, lot)))
+	}
+	again := make([]string, 3*len(lots))
+	var wait sync.WaitGroup
+	for i := range again {
+		wait.Go(func() {
+			j, err := Judge(spec, lots[len(lots)-1-i%len(lots)], cie.OIV())
+			if err != nil {
+				t.Error(err)
+			}
+			again[i] = fmt.Sprintf("%+v", j)
+		})
+	}
+	wait.Wait()
+	for i := range again {
+		if k := len(lots) - 1 - i%len(lots); stripped(again[i]) != stripped(first[k]) {
+			t.Errorf("lot %d: first %s, then %s", k, first[k], again[i])
+		}
+	}
+}
+
+// stripped takes the addresses out of what %+v prints.
+func stripped(s string) string { return regexp.MustCompile(`0x[0-9a-f]+`).ReplaceAllString(s, "") }
+
+// BenchmarkJudge is one verdict of each kind: clear ones, an open one with what
+// would settle it, and one under a specification that nothing can pass.
 func BenchmarkJudge(b *testing.B) {
 	spec := Spec{
 		Reference: &Reference{Wine: rosé(0.02, 0.002, 0.5, "m")}, Tolerance: 1,
 		Limits: map[Quantity][2]float64{L: {70, 90}, Hue: {350, 60}}, Rule: Guarded, MaxRisk: 0.05,
 	}
+	lot, off := rosé(0.02, 0.002, 0, "m"), rosé(0.02, 0.002, 0, "m")
+	off.Absorbance = times(off.Absorbance, 2)
+	open := rosé(0.001, 0.002, 0, "m")
+	open.Absorbance = times(open.Absorbance, 1.03)
 	for _, c := range []struct {
 		name      string
 		tolerance float64
-	}{{"pass", 3}, {"never", 0.1}} {
+		lot       *spectrum.Wine
+		want      Verdict
+	}{{"pass", 3, lot, Pass}, {"fail", 3, off, Fail}, {"open", 0.7, open, Inconclusive}, {"never", 0.1, lot, Inconclusive}} {
 		b.Run(c.name, func(b *testing.B) {
 			spec.Tolerance = c.tolerance
 			for b.Loop() {
-				judge(b, spec, Sample{Wine: rosé(0.02, 0.002, 0, "m")})
+				if j := judge(b, spec, Sample{Wine: c.lot}); j.Verdict != c.want {
+					b.Fatalf("%s, want %s", j.Verdict, c.want)
+				}
 			}
+			b.ReportMetric(float64(b.N)/b.Elapsed().Seconds(), "verdicts/s")
 		})
 	}
 }

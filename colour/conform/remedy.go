@@ -95,7 +95,7 @@ func (c *judged) remedies() []Remedy {
 func (c *judged) remedy(action Action, columns []column) Remedy {
 	then := *c
 	then.columns, then.factor = columns, factorOf(columns)
-	d := then.decide()
+	d := then.decideBy(then.factor.probability(then.parts, &then.middle, coarseDraws)) // a forecast needs no more
 	return Remedy{action, d.all, d.verdict}
 }
 
