@@ -39,10 +39,13 @@ func (c *judged) bestPlace() (state, float64) {
 		onLots[0], onLots[1], onLots[2] = e.Mean.L, e.Mean.A, e.Mean.B
 	}
 
-	top, height := base, c.score(&base)
-	for _, x := range []state{onReference, onLots, centred, between(&onReference, &centred), between(&onReference, &onLots)} {
+	top, height := base, math.Inf(-1)
+	for _, x := range []state{onReference, onLots, centred, base, between(&onReference, &centred), between(&onReference, &onLots)} {
 		if h := c.score(&x); h > height {
 			top, height = x, h
+		}
+		if height >= (1+need)/2 {
+			break // well above, as a rule on the reference itself
 		}
 	}
 	at := func(x *state) float64 { return c.factor.sure(c.parts, x, c.spec.MaxRisk).all }
