@@ -32,6 +32,7 @@ var layers = map[string][]string{
 	"colour/ladder":          {"colour", "colour/cie", "colour/reading", "colour/spectrum", "colour/difference", "colour/blend", "colour/volumetric"},
 	"colour/conform":         {"colour", "colour/cie", "colour/reading", "colour/spectrum", "colour/difference"},
 	"colour/panel":           {"colour"},
+	"colour/drift":           {"colour", "colour/cie", "colour/reading", "colour/spectrum", "colour/difference", "colour/blend"},
 	"colour/colourtest":      {}, // for tests
 	"reports":                {"colour/..."},
 	"reports/sheet":          {"colour/...", "reports"},
