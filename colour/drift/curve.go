@@ -52,7 +52,7 @@ func curveOf(f *fit) (c curve, ok bool) {
 	}
 	c.mean95, c.lot95 = t95(c.freedom), t95(c.freedom)
 	if !f.pooled {
-		c.lot95 = t95(max(c.freedom-1, 1))
+		c.lot95 = t95(lotFreedom(c.freedom))
 	}
 	return c, true
 }
@@ -69,6 +69,14 @@ func inverted(a [3]float64) (inv [3]float64, ok bool) {
 func t95(freedom float64) float64 {
 	return distuv.StudentsT{Sigma: 1, Nu: freedom}.Quantile(0.975)
 }
+
+// lotFreedom is that of one lot more: one less than of the mean, as the lots' own
+// deviation was estimated too, but not below 1.5: with 1 three lots
+// would say nothing, with 2 too much (TestCoverage).
+//
+// Source: Higgins, Thompson and Spiegelhalter, J. R. Stat. Soc. A 172 (2009) 137, for
+// one less; from memory.
+func lotFreedom(freedom float64) float64 { return max(freedom-1, min(freedom, 1.5)) }
 
 // effectiveLots is the number of lots that would tell as much if all told alike.
 func (f *fit) effectiveLots() float64 {

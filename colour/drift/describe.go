@@ -24,7 +24,7 @@ func (c *Class) describe(all []Observation, pooled bool) {
 		if pooled {
 			c.Bands[b].BetweenLots = math.NaN()
 		} else {
-			own = max(own-1, 1)
+			own = lotFreedom(own)
 		}
 		c.freedom = min(c.freedom, own)
 		if !ch.told {
