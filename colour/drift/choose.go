@@ -29,8 +29,8 @@ type choice struct {
 //
 // Source: Seber and Wild, Nonlinear Regression, Wiley, 1989, 5.3; halving for the
 // one side after Self and Liang, J. Am. Stat. Assoc. 82 (1987) 605. From memory.
-func choose(s *sample, clip float64, pooled bool) (c choice) {
-	line := newFit(s, clip, pooled)
+func choose(s *sample, t tune, pooled bool) (c choice) {
+	line := newFit(s, t, pooled)
 	if !line.start() || !line.converge() {
 		return choice{why: "the readings agree with no common movement"}
 	}

@@ -6,15 +6,17 @@ import "math"
 const fastest = 20
 
 const (
-	maxSteps = 200
+	// maxSteps is rarely neared: about 20 suffice unless scatter of readings and
+	// differences of lots are hard to tell apart.
+	maxSteps = 3000
 	// settled is how small the last step is, in standard errors.
 	settled = 1e-4
 )
 
-// start sets slope, noise and weights by the median of slopes. ok is false where no
-// lot has two days.
+// start sets slope, noise and weights by medians. ok is false where no lot has two
+// days.
 func (f *fit) start() (ok bool) {
-	perDay, ok := f.slope()
+	perDay, ok := slope(f.sample, 0, f.lots())
 	if !ok {
 		return false
 	}
@@ -22,26 +24,41 @@ func (f *fit) start() (ok bool) {
 	for !f.motion.allowed(f.last()) {
 		f.motion.s /= 2
 	}
-	f.evaluate()
-	var scatter []float64
-	level := make([]float64, 0, 16)
+	scatter := make([]float64, 0, len(f.points))
 	for l := range f.lots() {
-		from, to := f.starts[l], f.starts[l+1]
-		level = append(level[:0], f.e[from:to]...)
-		m := median(level)
-		share := math.Sqrt(float64(to-from) / math.Max(float64(to-from-1), 1))
-		for i := from; i < to; i++ {
-			scatter = append(scatter, (f.e[i]-m)/f.points[i].u*share)
-		}
-		f.sums[l].intercept = m
+		scatter = append(scatter, f.rough(l, perDay)...)
 	}
-	f.noise = max(spread(scatter), leastNoise)
-	for l := range f.lots() {
-		for i := f.starts[l]; i < f.starts[l+1]; i++ {
-			f.weights[i] = weight((f.e[i]-f.sums[l].intercept)/(f.points[i].u*f.noise), f.clip)
-		}
+	f.noise = max(spread(append([]float64(nil), scatter...)), leastNoise)
+	for i := range f.weights {
+		f.weights[i] = max(f.tune.weight(scatter[i]/f.noise), leastWeight)
 	}
 	return true
+}
+
+// ownLine is how many readings a lot needs for a line of its own from the start: fewer
+// cannot tell which of them is off.
+const ownLine = 5
+
+// rough are the residuals of a lot about its line by medians, in stated uncertainties;
+// about a line with the common slope where it has few readings.
+func (f *fit) rough(l int, common float64) []float64 {
+	lot := f.lot(l)
+	used := 1.0
+	if len(lot) >= ownLine {
+		if own, ok := slope(f.sample, l, l+1); ok {
+			common, used = own, 2
+		}
+	}
+	out := make([]float64, len(lot))
+	for i, p := range lot {
+		out[i] = p.y - common*p.t
+	}
+	level := median(append([]float64(nil), out...))
+	share := math.Sqrt(float64(len(lot)) / math.Max(float64(len(lot))-used, 1))
+	for i, p := range lot {
+		out[i] = (out[i] - level) / p.u * share
+	}
+	return out
 }
 
 // converge steps until nothing moves; false where it does not come to that.

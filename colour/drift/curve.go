@@ -89,14 +89,15 @@ func (f *fit) effectiveLots() float64 {
 }
 
 // slopes is a copy of f whose sums are those by which its estimate moves: a
-// residual that is cut off does not move it any more, so that the information of
-// all is less than their weights say. By the mean over all points.
+// residual that is larger has less weight as well, so that the information of all is
+// less than their weights say. By the mean over all points.
 func (f *fit) slopes() *fit {
 	var moving, weights float64
-	for _, w := range f.weights {
-		weights += w
-		if w == 1 {
-			moving++
+	for l := range f.sums {
+		for i := f.starts[l]; i < f.starts[l+1]; i++ {
+			z, _ := f.standardised(l, i)
+			moving += f.tune.moves(z)
+			weights += f.weights[i]
 		}
 	}
 	h := copyOf(f)

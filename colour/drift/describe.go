@@ -53,7 +53,7 @@ func (ch *choice) outliers(all []Observation, b int) (out []Outlier) {
 			q := &f.sums[l]
 			residual := f.e[i] - q.intercept - q.delta*f.x[i]
 			out = append(out, Outlier{Index: f.points[i].from, NM: NMs()[b], A: a[b],
-				Expected: f.scale.read(f.points[i].y - residual), Deviation: z, Weight: weight(z, f.clip)})
+				Expected: f.scale.read(f.points[i].y - residual), Deviation: z, Weight: f.tune.weight(z)})
 		}
 	}
 	return out
@@ -102,7 +102,7 @@ func (c *Class) warn(alike []int, pooled bool) {
 		c.Warnings = append(c.Warnings, colour.Warning{Code: "drift_laws_alike", Message: fmt.Sprintf("At %v nm the data do not tell whether the change goes on or settles at a level: the simpler law, going on, is used, and the intervals take in both.", alike)})
 	}
 	if n := len(c.Outliers); n > 0 {
-		c.Warnings = append(c.Warnings, colour.Warning{Code: "drift_outliers", Message: fmt.Sprintf("%d %s far from what the lot does otherwise: look at it again. None was left out; each counts less the farther it is off.", n, plural(n, "absorbance is", "absorbances are"))})
+		c.Warnings = append(c.Warnings, colour.Warning{Code: "drift_outliers", Message: fmt.Sprintf("%d %s far from what the lot does otherwise: look at it again. They count little or nothing in what was learned.", n, plural(n, "absorbance is", "absorbances are"))})
 	}
 	if c.LotsLeftOut > 0 {
 		c.Warnings = append(c.Warnings, colour.Warning{Code: "drift_read_once", Message: fmt.Sprintf("%d %s read on one day only and cannot tell about drift.", c.LotsLeftOut, plural(c.LotsLeftOut, "lot was", "lots were"))})

@@ -7,19 +7,19 @@ import "math"
 //	y = level of the lot + h(t; s + deviation of the lot, k) + noise · u · error
 //
 // to first order in the deviation, whose standard deviation between lots is
-// between. Levels are free; errors are weighed down where they are large (Huber).
+// between. Levels are free; errors count less the larger they are (tune).
 //
 // Method: generalised least squares by Gauss-Newton steps on s and k, together with
 // reweighting and with noise and between re-estimated after every step.
 type fit struct {
 	*sample
-	clip    float64 // Huber's constant
-	free    bool    // k is estimated; else it stays
-	pooled  bool    // between is held at 0
+	tune    tune
+	free    bool // k is estimated; else it stays
+	pooled  bool // between is held at 0
 	motion  motion
 	noise   float64
 	between float64
-	weights []float64 // Huber's, of each point
+	weights []float64 // of each point, from 0 to 1
 	e, x, z []float64 // y - h, and the derivatives of h by s and k
 	sums    []lotSums
 }
@@ -34,9 +34,9 @@ type lotSums struct {
 	infoSS, infoSK, infoKK, ss float64
 }
 
-func newFit(s *sample, clip float64, pooled bool) *fit {
+func newFit(s *sample, t tune, pooled bool) *fit {
 	n := len(s.points)
-	f := &fit{sample: s, clip: clip, pooled: pooled, motion: motion{scale: s.scale}, weights: make([]float64, n),
+	f := &fit{sample: s, tune: t, pooled: pooled, motion: motion{scale: s.scale}, weights: make([]float64, n),
 		e: make([]float64, n), x: make([]float64, n), z: make([]float64, n), sums: make([]lotSums, s.lots())}
 	for i := range f.weights {
 		f.weights[i] = 1
@@ -46,7 +46,7 @@ func newFit(s *sample, clip float64, pooled bool) *fit {
 
 // copyOf starts a fit where another ended.
 func copyOf(f *fit) *fit {
-	c := newFit(f.sample, f.clip, f.pooled)
+	c := newFit(f.sample, f.tune, f.pooled)
 	c.motion, c.noise, c.between = f.motion, f.noise, f.between
 	copy(c.weights, f.weights)
 	return c
@@ -145,8 +145,8 @@ func (f *fit) reweigh() (change float64) {
 	for l := range f.sums {
 		for i := f.starts[l]; i < f.starts[l+1]; i++ {
 			z, kept := f.standardised(l, i)
-			f.weights[i] = weight(z, f.clip)
-			sum += kept * min(z*z, f.clip*f.clip)
+			f.weights[i] = max(f.tune.weight(z), leastWeight)
+			sum += kept * min(z*z, f.tune.bound*f.tune.bound)
 			freedom += kept
 		}
 	}
@@ -154,7 +154,7 @@ func (f *fit) reweigh() (change float64) {
 	if freedom < 0.5 {
 		return 0
 	}
-	next := max(f.noise*math.Sqrt(sum/(consistency(f.clip)*freedom)), leastNoise)
+	next := max(f.noise*math.Sqrt(sum/(f.tune.consistency()*freedom)), leastNoise)
 	change = math.Abs(next/f.noise - 1)
 	f.noise = next
 	return change

@@ -39,8 +39,8 @@ type Class struct {
 	// Unknown says why nothing is known; empty where Bands are.
 	Unknown string
 	Bands   [3]Band // in the order of NMs
-	// Outliers are readings far from what their lots do otherwise. They are not
-	// left out: each counts as if it were 1.345 standard deviations away.
+	// Outliers are readings far from what their lots do otherwise, with the weight
+	// that each still has.
 	Outliers []Outlier
 	Warnings []colour.Warning
 
@@ -101,7 +101,7 @@ func Learn(observations []Observation) (Model, error) {
 	}
 	var m Model
 	for _, c := range classify(observations) {
-		m.Classes = append(m.Classes, c.learn(observations, tuning))
+		m.Classes = append(m.Classes, c.learn(observations, standard))
 	}
 	return m, nil
 }
@@ -120,7 +120,7 @@ func (m Model) Class(storage string) (Class, error) {
 	return Class{}, colour.FieldErrors{{Field: "storage", Value: storage, Message: fmt.Sprintf("no lot of this storage was observed: there is %q", keys)}}
 }
 
-func (c *class) learn(all []Observation, clip float64) Class {
+func (c *class) learn(all []Observation, t tune) Class {
 	out := Class{Storage: c.storage}
 	out.LotsLeftOut = c.dropSingles(all)
 	out.Lots, out.Observations = len(c.lots), len(c.indices)
@@ -132,7 +132,7 @@ func (c *class) learn(all []Observation, clip float64) Class {
 	pooled := useful < 3
 	for b, nm := range NMs() {
 		s := c.sampleOf(all, b)
-		out.choices[b] = choose(&s, clip, pooled)
+		out.choices[b] = choose(&s, t, pooled)
 		if why := out.choices[b].why; why != "" {
 			out.Unknown = fmt.Sprintf("at %d nm %s", nm, why)
 			return out

@@ -10,14 +10,14 @@ import (
 // proportional to the number of readings.
 const manyPoints = 24
 
-// slope is the median of the slopes between two points of one lot over all lots,
+// slope is the median of the slopes between two points of one lot, over the lots given,
 // each weighted by the days between them: a start that holds while fewer than
 // about 29 % of the points are wrong. ok is false where no lot has two days.
 //
 // Source: Theil, Proc. Kon. Ned. Akad. Wetensch. A 53 (1950) 386; Sen, J. Am.
 // Stat. Assoc. 63 (1968) 1379; weights after Jaeckel, Ann. Math. Stat. 43 (1972)
 // 1449. All from memory.
-func (s *sample) slope() (perDay float64, ok bool) {
+func slope(s *sample, fromLot, toLot int) (perDay float64, ok bool) {
 	type pair struct{ slope, weight float64 }
 	var pairs []pair
 	add := func(p, q point) {
@@ -25,7 +25,7 @@ func (s *sample) slope() (perDay float64, ok bool) {
 			pairs = append(pairs, pair{(q.y - p.y) / dt, dt})
 		}
 	}
-	for l := range s.lots() {
+	for l := fromLot; l < toLot; l++ {
 		lot := s.lot(l)
 		if half := (len(lot) + 1) / 2; len(lot) >= manyPoints {
 			for i := range len(lot) - half {
