@@ -45,13 +45,12 @@ func (ch *choice) outliers(all []Observation, b int) (out []Outlier) {
 	f := ch.main
 	for l := range f.sums {
 		for i := f.starts[l]; i < f.starts[l+1]; i++ {
-			z, _ := f.standardised(l, i)
+			z, kept := f.standardised(l, i)
 			if math.Abs(z) <= outlying {
 				continue
 			}
 			a, _ := all[f.points[i].from].values()
-			q := &f.sums[l]
-			residual := f.e[i] - q.intercept - q.delta*f.x[i]
+			residual := z * f.points[i].u * f.noise * math.Sqrt(kept)
 			out = append(out, Outlier{Index: f.points[i].from, NM: NMs()[b], A: a[b],
 				Expected: f.scale.read(f.points[i].y - residual), Deviation: z, Weight: f.tune.weight(z)})
 		}

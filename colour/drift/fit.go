@@ -125,13 +125,19 @@ func (f *fit) parameters() float64 {
 }
 
 // standardised is the residual of point i of lot l in standard deviations, and the
-// share of its own error that it keeps.
+// share of its own error that it keeps. It is about the lot's own line where the lot
+// has readings enough (ownLine), so that its deviation from the others does not count
+// as an error of its readings; else about a line drawn to the common one.
 func (f *fit) standardised(l, i int) (z, kept float64) {
 	q := &f.sums[l]
+	delta, shrink := q.delta, q.shrink
+	if f.starts[l+1]-f.starts[l] >= ownLine && q.xx > 0 && !f.pooled {
+		delta, shrink = q.xe/q.xx, 1/q.xx
+	}
 	u := f.points[i].u * f.noise
 	x := f.x[i] - q.x
-	kept = max(1-f.weights[i]/(u*u)*(1/q.w+x*x*q.shrink), 0.01)
-	return (f.e[i] - q.intercept - q.delta*f.x[i]) / (u * math.Sqrt(kept)), kept
+	kept = max(1-f.weights[i]/(u*u)*(1/q.w+x*x*shrink), 0.01)
+	return (f.e[i] - q.e - delta*x) / (u * math.Sqrt(kept)), kept
 }
 
 // leastNoise is the smallest scatter that is believed, as a part of the stated
