@@ -1,6 +1,7 @@
 package drift
 
 import (
+	"fmt"
 	"math"
 	"math/rand/v2"
 	"testing"
@@ -17,9 +18,9 @@ func BenchmarkLearn(b *testing.B) {
 	for i := range 10000 {
 		long.days = append(long.days, float64(i)*365/10000)
 	}
-	for name, c := range map[string]cellar{"lots 14286": many, "lots 10": long} {
+	for _, c := range []cellar{many, long} {
 		obs := c.observe(rand.New(rand.NewPCG(1, 1)))
-		b.Run(name, func(b *testing.B) {
+		b.Run(fmt.Sprintf("lots %d", c.lots), func(b *testing.B) {
 			for b.Loop() {
 				if m, err := Learn(obs); err != nil || m.Classes[0].Unknown != "" {
 					b.Fatal(err, m.Classes[0].Unknown)

@@ -10,7 +10,9 @@ const (
 	// differences of lots are hard to tell apart.
 	maxSteps = 3000
 	// settled is how small the last step is, in standard errors.
-	settled = 1e-4
+	settled = 2e-3
+	// steady is by what part noise and between may still move.
+	steady = 1e-4
 )
 
 // start sets slope, noise and weights by medians. ok is false where no lot has two
@@ -76,7 +78,7 @@ func (f *fit) converge() bool {
 		f.move(ds, dk, last)
 		small := math.Abs(ds)*math.Sqrt(a[0]) < settled &&
 			(!f.free || math.Abs(dk)*math.Sqrt(a[2]) < settled || f.motion.k == 0 && dk <= 0 || f.motion.k >= fastest/last && dk >= 0)
-		if small && change < settled && math.Abs(f.between-was) <= 1e-3*(was+1/math.Sqrt(a[0])) {
+		if small && change < steady && math.Abs(f.between-was) <= 1e-3*(was+1/math.Sqrt(a[0])) {
 			f.evaluate()
 			f.gather()
 			f.absorb()
@@ -124,58 +126,53 @@ func (f *fit) at(k float64) (trial *fit, misfit float64) {
 	trial.evaluate()
 	trial.gather()
 	trial.absorb()
-	return trial, trial.misfit()
+	misfit = trial.misfit()
+	return trial, misfit
 }
 
 // betweenLots is the standard deviation of s between lots.
 //
-// Source: Paule and Mandel, J. Res. Natl. Bur. Stand. 87 (1982) 377, from memory.
+// Source: Paule and Mandel, J. Res. Natl. Bur. Stand. 87 (1982) 377, by Newton steps,
+// which never pass the root as the excess falls ever more slowly; from memory.
 func (f *fit) betweenLots() float64 {
 	if f.pooled {
 		return 0
 	}
-	// excess of the lots' scatter over its expectation for a variance.
-	excess := func(v float64) float64 {
-		var sum, mean, scatter, n float64
-		for l := range f.sums {
-			if q := &f.sums[l]; q.xx > 0 {
-				w := 1 / (v + 1/q.xx)
-				sum += w
-				mean += w * q.xe / q.xx
-				n++
-			}
+	var v float64
+	for range 50 {
+		excess, slope := f.excess(v)
+		if excess <= 0 || !(slope > 0) {
+			break
 		}
-		mean /= sum
-		for l := range f.sums {
-			if q := &f.sums[l]; q.xx > 0 {
-				d := q.xe/q.xx - mean
-				scatter += d * d / (v + 1/q.xx)
-			}
-		}
-		return scatter - (n - 1)
-	}
-	if excess(0) <= 0 {
-		return 0
-	}
-	hi := 1.0 / f.information0()
-	for excess(hi) > 0 {
-		hi *= 4
-	}
-	lo := 0.0
-	for range 40 {
-		if mid := (lo + hi) / 2; excess(mid) > 0 {
-			lo = mid
-		} else {
-			hi = mid
+		step := excess / slope
+		v += step
+		if step < 1e-6*v {
+			break
 		}
 	}
-	return math.Sqrt((lo + hi) / 2)
+	return math.Sqrt(v)
 }
 
-// information0 of s where lots do not differ.
-func (f *fit) information0() (a float64) {
+// excess of the lots' scatter over its expectation if s has variance v between them,
+// and how fast it falls with v.
+func (f *fit) excess(v float64) (excess, slope float64) {
+	var sum, mean, n float64
 	for l := range f.sums {
-		a += f.sums[l].xx
+		if q := &f.sums[l]; q.xx > 0 {
+			w := 1 / (v*q.xx + 1) // times xx: the weight of the lot's slope xe/xx
+			sum += w * q.xx
+			mean += w * q.xe
+			n++
+		}
 	}
-	return a
+	mean /= sum
+	for l := range f.sums {
+		if q := &f.sums[l]; q.xx > 0 {
+			d := q.xe/q.xx - mean
+			w := q.xx / (v*q.xx + 1)
+			excess += d * d * w
+			slope += d * d * w * w
+		}
+	}
+	return excess - (n - 1), slope
 }

@@ -2,6 +2,7 @@ package drift
 
 import (
 	"math"
+	"slices"
 
 	"pourpath/colour"
 	"pourpath/colour/blend"
@@ -93,7 +94,7 @@ func (c *Class) AimDose(p *blend.Path, target blend.Target, v cie.View, largest 
 		return DoseAim{}, err
 	}
 	out.AtRelease.Warnings = nil // they are those of the aim
-	out.Warnings = append(warnings, best.Warnings...)
+	out.Warnings = slices.Concat(warnings, best.Warnings)
 	return out, nil
 }
 

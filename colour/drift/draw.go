@@ -45,6 +45,9 @@ func (s *leaver) track(lot Lot, v cie.View) (*colourTrack, error) {
 		}
 	}
 	if lot.Lab != nil {
+		if sum := lot.Lab.L + lot.Lab.A + lot.Lab.B; math.IsNaN(sum) || math.IsInf(sum, 0) {
+			return nil, colour.FieldErrors{{Field: "lab", Message: "the lot's colour must be three numbers"}}
+		}
 		if lot.Lab.View != v {
 			return nil, colour.FieldErrors{{Field: "lab", Message: fmt.Sprintf("the lot's colour holds under %v, the limits under %v: they must be the same", lot.Lab.View, v)}}
 		}

@@ -29,7 +29,7 @@ type fit struct {
 type lotSums struct {
 	w, e, x, z                 float64
 	xx, xz, zz, xe, ze, ee     float64
-	intercept, delta, shrink   float64 // level and deviation as estimated; 1/(xx + 1/between²)
+	delta, shrink              float64 // deviation as estimated; 1/(xx + 1/between²)
 	scoreS, scoreK             float64 // of the lot, its deviation taken out
 	infoSS, infoSK, infoKK, ss float64
 }
@@ -99,7 +99,6 @@ func (f *fit) absorb() {
 			q.shrink = 1 / (q.xx + 1/(f.between*f.between))
 		}
 		q.delta = q.xe * q.shrink
-		q.intercept = q.e - q.delta*q.x
 		q.scoreS = q.xe - q.xx*q.delta
 		q.scoreK = q.ze - q.xz*q.delta
 		q.infoSS = q.xx - q.xx*q.xx*q.shrink

@@ -159,7 +159,8 @@ func (c *class) dropSingles(all []Observation) (dropped int) {
 		indices = append(indices, own...)
 		lots = append(lots, name)
 	}
-	c.indices, c.lots, c.starts = indices, lots, append(starts, len(indices))
+	starts = append(starts, len(indices))
+	c.indices, c.lots, c.starts = indices, lots, starts
 	return dropped
 }
 

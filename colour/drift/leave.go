@@ -46,7 +46,7 @@ const (
 // what the readings leave open. The seed is fixed: the same question has the same
 // answer. The lot counts as one that was not observed before.
 //
-// Errors: ErrUnknown (errors.Is); colour.FieldErrors at "days", those of Limits.Validate
+// Errors: ErrUnknown (errors.Is); colour.FieldErrors at "from_days" (lot.Days), those of Limits.Validate
 // and Reading.Validate, at "lab" for a colour in another view; those of
 // spectrum.FromReadings for a lot that drifts out of what can be a wine.
 func (c *Class) LeavingLimits(lot Lot, limits Limits) (Leaving, error) {
