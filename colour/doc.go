@@ -18,8 +18,9 @@
 //  5. colour/difference compares a sample with a reference: CIE76, CIEDE2000.
 //  6. colour/ladder plans rungs of doses and keeps the arithmetic of the pours, with
 //     colour/volumetric for the tools they are measured with; colour/conform
-//     holds a lot against its specification, and colour/control a series of lots
-//     against itself; colour/panel plans tastings and ranks them.
+//     holds a lot against its specification, colour/control a series of lots
+//     against itself; colour/drift learns how lots move with time; colour/panel
+//     plans tastings and ranks them.
 //
 // Packages import in one direction only; the external test of this package
 // enforces it and gives the reason. Nothing below colour touches files, the

@@ -33,6 +33,7 @@ var layers = map[string][]string{
 	"colour/conform":         {"colour", "colour/cie", "colour/reading", "colour/spectrum", "colour/difference"},
 	"colour/control":         {"colour"},
 	"colour/panel":           {"colour"},
+	"colour/drift":           {"colour", "colour/cie", "colour/reading", "colour/spectrum", "colour/difference", "colour/blend"},
 	"colour/colourtest":      {}, // for tests
 	"reports":                {"colour/..."},
 	"reports/sheet":          {"colour/...", "reports"},
