@@ -53,7 +53,7 @@ func TestUnreadAddition(t *testing.T) {
 				sim.noise, sim.uDose, sim.drifts, sim.neatShoulders = row.noise, row.uDose, law.drifts, law.neat
 				var miss []float64
 				var c covers
-				for range 100 {
+				for range 60 {
 					tr := sim.draw()
 					path := sim.learnsUnread(t, &tr, row.rungs, row.scan)
 					miss = append(miss, misses(w, &tr, path)...)

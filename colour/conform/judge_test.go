@@ -11,6 +11,7 @@ import (
 	"pourpath/colour/cie"
 	"pourpath/colour/colourtest"
 	"pourpath/colour/difference"
+	"pourpath/colour/reading"
 	"pourpath/colour/spectrum"
 )
 
@@ -370,4 +371,23 @@ func ExampleJudge() {
 	}
 	fmt.Printf("ΔE00 %.2f, probability of conforming %.2f: %s, mostly uncertain from %s\n", j.Difference.DeltaE00, j.Probability, j.Verdict, j.DominantCause)
 	// Output: ΔE00 1.53, probability of conforming 0.65: inconclusive, mostly uncertain from rounding
+}
+
+// TestFarOutsideFails: a lot that no error brings near its limit fails, also where
+// the errors of its readings point past the region.
+func TestFarOutsideFails(t *testing.T) {
+	spec := Spec{Reference: &Reference{Stated: stated(84.2, 13.1, 8.4, 0.05, 0.05)}, Tolerance: 2, Rule: Guarded, MaxRisk: 0.05}
+	for _, a520 := range []float64{0.20, 0.22, 0.30, 0.5} {
+		w, err := spectrum.FromReadings(reading.Readings{Cell: reading.Cell{PathMM: 10, Dilution: 1}, A420: 0.2, A520: a520, A620: 0.04, UAbsorbance: 0.002})
+		if err != nil {
+			t.Fatal(err)
+		}
+		j, err := Judge(spec, Sample{Wine: &w}, cie.OIV())
+		if err != nil {
+			t.Fatal(err)
+		}
+		if j.Verdict != Fail {
+			t.Errorf("A520 %g: %s with probability %g and rejection risk %g, want fail", a520, j.Verdict, j.Probability, j.RejectionRisk)
+		}
+	}
 }

@@ -49,11 +49,11 @@ func (c *judged) rejectionRisk(spreads []float64, n int) float64 {
 		if p.standing(&c.middle, spreads[k]) < -near {
 			continue
 		}
-		at, ok := c.onLimit(p, spreads[k])
-		if !ok {
-			return 1 // where no such lot is found none is failed
+		// A limit that no error of these readings leads to has no lot on it that
+		// could be measured here.
+		if at, ok := c.onLimit(p, spreads[k]); ok {
+			places = append(places, place{p, at, spreads[k]})
 		}
-		places = append(places, place{p, at, spreads[k]})
 	}
 	outside := 0
 	var none state
@@ -87,71 +87,75 @@ func (p *part) standing(x *state, spread float64) float64 {
 }
 
 // onLimit is the state nearest to the middle, in standard deviations of the
-// errors, at which p is just met. The search is that of structural reliability
-// for the most probable point: steps onto the tangent plane of the limit
-// (Hasofer, Lind, J. Eng. Mech. 100 (1974) 111; Rackwitz, Fiessler, Comput.
-// Struct. 9 (1978) 489, both from memory).
+// errors, at which p is just met; ok is false where the errors lead to none. The
+// search is that of structural reliability for the most probable point: steps
+// onto the tangent plane of the limit (Hasofer, Lind, J. Eng. Mech. 100 (1974)
+// 111; Rackwitz, Fiessler, Comput. Struct. 9 (1978) 489), shortened until a
+// weighted sum of distance and excess falls (Zhang, Der Kiureghian, Reliability
+// and Optimization of Structural Systems 6 (1995) 297); all from memory.
 func (c *judged) onLimit(p *part, spread float64) (state, bool) {
 	excess := func(w *state) float64 {
 		x := c.factor.moved(&c.middle, w)
 		return p.excess(p.value(&x))
 	}
-	const step = 1e-4
 	var w state
-	for range 40 {
+	for range 60 {
 		g := excess(&w)
-		var slope state
-		var square, along float64
-		for r := range c.factor.rank {
-			up, down := w, w
-			up[r] += step
-			down[r] -= step
-			slope[r] = (excess(&up) - excess(&down)) / (2 * step)
-			square += slope[r] * slope[r]
-			along += slope[r] * w[r]
-		}
+		slope, square := c.slopeOf(excess, &w)
 		if !(square > 0) || math.IsInf(square, 0) {
 			break
 		}
-		var moved float64
+		var along, length float64
 		for r := range c.factor.rank {
-			next := slope[r] * (along - g) / square
-			moved = max(moved, math.Abs(next-w[r]))
-			w[r] = next
+			along += slope[r] * w[r]
+			length += w[r] * w[r]
 		}
-		if moved < 1e-4 {
+		var step state
+		var size float64
+		for r := range c.factor.rank {
+			step[r] = slope[r]*(along-g)/square - w[r]
+			size = max(size, math.Abs(step[r]))
+		}
+		if size < 1e-4 {
 			break
 		}
+		weight := 2*math.Sqrt(length/square) + 10/math.Sqrt(square)
+		merit := func(w *state) float64 {
+			var squares float64
+			for r := range c.factor.rank {
+				squares += w[r] * w[r]
+			}
+			return squares/2 + weight*math.Abs(excess(w))
+		}
+		was, next, share := merit(&w), w, 1.0
+		for ; share > 1e-3; share /= 2 {
+			for r := range c.factor.rank {
+				next[r] = w[r] + share*step[r]
+			}
+			if merit(&next) < was {
+				break
+			}
+		}
+		if share <= 1e-3 {
+			break
+		}
+		w = next
 	}
-	if math.Abs(excess(&w)) > 1e-2*spread && !alongRay(&w, excess) {
-		return c.middle, false
-	}
-	return c.factor.moved(&c.middle, &w), true
+	return c.factor.moved(&c.middle, &w), math.Abs(excess(&w)) <= 1e-2*spread
 }
 
-// alongRay stretches w until it is on the limit, where the steps did not settle.
-func alongRay(w *state, excess func(*state) float64) bool {
-	at := func(t float64) state {
-		out := *w
-		for r := range out {
-			out[r] *= t
-		}
-		return out
+// slopeOf is how an excess changes with each error at w, and the sum of squares of
+// that.
+func (c *judged) slopeOf(excess func(*state) float64, w *state) (slope state, square float64) {
+	const step = 1e-4
+	for r := range c.factor.rank {
+		up, down := *w, *w
+		up[r] += step
+		down[r] -= step
+		slope[r] = (excess(&up) - excess(&down)) / (2 * step)
+		square += slope[r] * slope[r]
 	}
-	sign := func(t float64) bool { x := at(t); return excess(&x) > 0 }
-	lo, hi := 0.0, 4.0
-	if sign(lo) == sign(hi) {
-		return false
-	}
-	for range 40 {
-		if middle := (lo + hi) / 2; sign(middle) == sign(lo) {
-			lo = middle
-		} else {
-			hi = middle
-		}
-	}
-	*w = at(hi)
-	return true
+	return slope, square
 }
 
 // moved is x with the errors of w standard deviations each.
