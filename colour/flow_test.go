@@ -31,6 +31,7 @@ var layers = map[string][]string{
 	"colour/volumetric":      {"colour"},
 	"colour/ladder":          {"colour", "colour/cie", "colour/reading", "colour/spectrum", "colour/difference", "colour/blend", "colour/volumetric"},
 	"colour/conform":         {"colour", "colour/cie", "colour/reading", "colour/spectrum", "colour/difference"},
+	"colour/control":         {"colour"},
 	"colour/panel":           {"colour"},
 	"colour/colourtest":      {}, // for tests
 	"reports":                {"colour/..."},
