@@ -10,7 +10,8 @@ import (
 // Defaults of the EWMA chart: with both, and limits at their final width, it
 // rings once in 500 lots without a cause and after 10.5 lots on average once
 // the level has moved by one standard deviation (Lucas, Saccucci, Technometrics
-// 32 (1990) 1, from memory; the package's tests compute both anew).
+// 32 (1990) 1, from memory). The exact limits of this chart, narrower over the
+// first lots, make that 494 and 9.5 for a level that moved before the first.
 const (
 	DefaultLambda = 0.2
 	DefaultWidth  = 2.962
