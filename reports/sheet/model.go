@@ -26,7 +26,7 @@ type block struct {
 	Table   *table
 	Ruled   *ruled
 	Signs   []string // lines to sign on
-	Figure  *reports.LadderFigure
+	Figure  reports.Figure
 }
 
 // fact is a label with what it is; an empty Text is a line to write on.
