@@ -10,7 +10,9 @@ import (
 // beside them.
 func chartLegend(panels []*chartPanel) []entry {
 	var single, pattern, out bool
+	dense := false
 	for _, pl := range panels {
+		dense = dense || pl.dense()
 		for _, s := range pl.signals {
 			single, pattern = single || s.single, pattern || !s.single
 		}
@@ -21,8 +23,10 @@ func chartLegend(panels []*chartPanel) []entry {
 		es = append(es, entry{"signal: a lot beyond a limit", keySign, func(p *pen, at vg.Point) { p.beyond(at, 0.9*mm) }})
 	}
 	if pattern {
-		es = append(es, entry{"signal: a pattern, where it rang", keySign, func(p *pen, at vg.Point) { p.pattern(at, 0.9*mm) }},
-			entry{"lots that make it", keyLine, func(p *pen, at vg.Point) { p.line(patternStyle, key(at)...) }})
+		es = append(es, entry{"signal: a pattern, where it rang", keySign, func(p *pen, at vg.Point) { p.pattern(at, 0.9*mm) }})
+	}
+	if pattern && !dense {
+		es = append(es, entry{"lots that make it", keyLine, func(p *pen, at vg.Point) { p.line(patternStyle, key(at)...) }})
 	}
 	if out {
 		es = append(es, entry{"left out", keySign, func(p *pen, at vg.Point) { p.hollow(at, 0.8*mm) }})

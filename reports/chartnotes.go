@@ -36,10 +36,16 @@ type toldSignal struct {
 func (n *chartNotes) tell(signals []control.Signal) []chartSignal {
 	marks := make([]chartSignal, len(signals))
 	for i, s := range signals {
-		marks[i] = chartSignal{at: s.At, points: s.Points, single: len(s.Points) == 1}
+		marks[i] = chartSignal{at: s.At, points: s.Points, single: beyondRule(s.Rule)}
 		n.all = append(n.all, &toldSignal{n.letter, s, &marks[i]})
 	}
 	return marks
+}
+
+// beyondRule reports whether a rule is of one point beyond a limit, which needs no
+// other points to be seen.
+func beyondRule(r control.Rule) bool {
+	return r == control.BeyondAction || r == control.RangeBeyond || r == control.AverageBeyond || r == control.TogetherBeyond
 }
 
 // number gives the newest signals their numbers, in the order of time.

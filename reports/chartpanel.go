@@ -123,23 +123,27 @@ func (pl *chartPanel) draw(p *pen) {
 		line[i] = pl.lot(at, pl.values[i])
 		value[at] = line[i]
 	}
+	dense := pl.dense()
 	for _, s := range pl.signals {
-		if !s.single {
+		if !s.single && !dense {
 			pl.lines(p, patternStyle, pointsOf(value, s.points))
 		}
 	}
 	pl.baseEnd(p)
-	for _, l := range pl.levels {
-		pl.level(p, l)
+	if !dense {
+		pl.drawLevels(p)
+		pl.lines(p, seriesStyle, line)
 	}
-	pl.lines(p, seriesStyle, line)
 	r := pl.radius()
 	for _, pt := range line {
 		p.SetColor(ink)
 		p.Fill(circle(pt, r))
 	}
+	if dense {
+		pl.drawLevels(p) // else the lots would hide them
+	}
 	pl.drawLeftOut(p, r)
-	pl.drawSignals(p, value, r)
+	pl.drawSignals(p, value, line)
 	pl.axes(p, nil, ys)
 	pl.yLabels(p, ys, by)
 	pl.levelLabels(p)
@@ -149,6 +153,15 @@ func (pl *chartPanel) draw(p *pen) {
 func (pl *chartPanel) radius() vg.Length {
 	gap := pl.Size().X / vg.Length(pl.x.size())
 	return min(0.65*mm, max(0.2*mm, 0.3*gap))
+}
+
+// dense reports whether lots are too close for a line from one to the next.
+func (pl *chartPanel) dense() bool { return chartWide/vg.Length(pl.x.size()) < 0.3*mm }
+
+func (pl *chartPanel) drawLevels(p *pen) {
+	for _, l := range pl.levels {
+		pl.level(p, l)
+	}
 }
 
 func pointsOf(value map[int]vg.Point, at []int) []vg.Point {
@@ -166,7 +179,11 @@ func (pl *chartPanel) baseEnd(p *pen) {
 	}
 	x := pl.frame.at(float64(pl.base)+1.5, pl.y.min).X
 	p.line(dashed(quiet, hair, 0.8, 1.6), vg.Point{X: x, Y: pl.Min.Y}, vg.Point{X: x, Y: pl.Max.Y})
-	p.text("base period", regular, footerSize, quiet, right, vg.Point{X: x - 0.8*mm, Y: pl.Max.Y + 0.5*mm})
+	const words = "base period"
+	start := x - 0.8*mm - textWidth(face(regular, footerSize), words)
+	if start > margin+6*mm+spansWidth(spansOf(pl.heading, bodySize, ink)) { // clear of the heading
+		p.text(words, regular, footerSize, quiet, left, vg.Point{X: start, Y: pl.Max.Y + 0.5*mm})
+	}
 }
 
 // level draws a line across; one with a value each point is a staircase, each
@@ -216,8 +233,8 @@ func (pl *chartPanel) drawLeftOut(p *pen, r vg.Length) {
 }
 
 // drawSignals marks where signals rang, with their numbers where there is room.
-func (pl *chartPanel) drawSignals(p *pen, value map[int]vg.Point, r vg.Length) {
-	size := max(r+0.5*mm, 0.8*mm)
+func (pl *chartPanel) drawSignals(p *pen, value map[int]vg.Point, line []vg.Point) {
+	size := pl.radius() + 0.4*mm
 	l := &labeller{within: pl.Rectangle}
 	for _, s := range pl.signals {
 		at := value[s.at]
@@ -234,8 +251,11 @@ func (pl *chartPanel) drawSignals(p *pen, value map[int]vg.Point, r vg.Length) {
 			l.line([]vg.Point{{X: pl.Min.X, Y: y}, {X: pl.Max.X, Y: y}})
 		}
 	}
+	if !pl.dense() {
+		l.line(line)
+	}
 	for _, s := range numbered(pl.signals) {
-		if at, leader, ok := l.place(s.text, value[s.at], vg.Point{Y: 1}, size); ok {
+		if at, leader, ok := l.place(s.text, value[s.at], vg.Point{Y: 1}, 1.3*size); ok {
 			if leader != nil {
 				p.line(solid(quiet, hair), leader...)
 			}

@@ -148,6 +148,6 @@ func (f *ChartFigure) runPlot(k *control.RunPlot) *chartPanel {
 		at[i], most = i, math.Max(most, v)
 	}
 	pl := &chartPanel{heading: f.titled("Run plot: " + f.Quantity), high: chartHigh, floor: true, at: at, values: k.Values, base: -1}
-	pl.levels = []chartLevel{{"median", []float64{k.Median}, centreStyle, false, chartDigits(most / 10)}}
+	pl.levels = []chartLevel{{"median", []float64{k.Median}, centreStyle, false, chartDigits(most)}}
 	return pl
 }

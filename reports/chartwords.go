@@ -98,7 +98,7 @@ func (f *ChartFigure) outside(k *control.Individuals) string {
 	if f.Upper != nil {
 		limits = append(limits, "to "+plain(*f.Upper))
 	}
-	return fmt.Sprintf("Specification: %s; %d of %d lots outside at face value. Action limits say what these lots usually do, the specification what they shall do.",
+	return fmt.Sprintf("Specification: %s; %d of %d lots outside at face value. Action limits say what lots usually do, not what they shall.",
 		strings.Replace(strings.Join(limits, " "), "-", "−", 2), n, len(k.Values))
 }
 

@@ -63,6 +63,9 @@ func (l *leaf) drawHeader(p *pen) {
 }
 
 func (l *leaf) drawFooter(p *pen) {
+	if len(l.footer) == 0 {
+		return
+	}
 	y := margin + vg.Length(len(l.footer))*footerLine
 	p.line(solid(hairline, hair), vg.Point{X: margin, Y: y + 0.6*mm}, vg.Point{X: pageWide - margin, Y: y + 0.6*mm})
 	for _, line := range l.footer {
