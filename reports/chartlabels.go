@@ -102,12 +102,7 @@ func (f *ChartFigure) axisRemark() string {
 // shortName is a name that leaves its neighbours room.
 func shortName(s string) string {
 	const most = 22 * mm
-	f := face(regular, footerSize)
-	if textWidth(f, s) <= most {
-		return s
-	}
-	head, _ := splitWord(s, f, most-textWidth(f, "…"))
-	return head + "…"
+	return shortTo(s, footerSize, most)
 }
 
 // lotWords names a lot in a sentence.

@@ -6,31 +6,53 @@ import (
 	"gonum.org/v1/plot/vg"
 )
 
+// counted are the places of the lots that count, in order.
+func (l *lotPlane) counted() []int {
+	var out []int
+	for i, k := range l.f.Lots {
+		if !k.LeftOut {
+			out = append(out, i)
+		}
+	}
+	return out
+}
+
+// cloud are the lots before those of the path, and those left out.
+func (l *lotPlane) cloud(p *pen) {
+	counted := l.counted()
+	for _, i := range counted[:max(0, len(counted)-pathLots)] {
+		l.dot(p, i, pathLots)
+	}
+	for i, k := range l.f.Lots {
+		if at := l.where(i); k.LeftOut && l.holds(at) {
+			p.hollow(at, 0.6*mm)
+		}
+	}
+}
+
+func (l *lotPlane) dot(p *pen, i, age int) {
+	r, clr := lotDot(age)
+	p.SetColor(clr)
+	p.Fill(circle(l.where(i), r))
+}
+
 // lots draws the path and its lots, the newest largest and last.
 func (l *lotPlane) lots(p *pen) {
-	var counted []int
-	for i, k := range l.f.Lots {
-		at := l.at(k.Lab.A, k.Lab.B)
-		switch {
-		case k.LeftOut && l.holds(at):
-			p.hollow(at, 0.6*mm)
-		case !k.LeftOut:
-			counted = append(counted, i)
-		}
+	counted := l.counted()
+	path := counted[max(0, len(counted)-pathLots):]
+	line := make([]vg.Point, len(path))
+	for n, i := range path {
+		line[n] = l.where(i)
 	}
-	var path []vg.Point
-	for _, i := range counted[max(0, len(counted)-pathLots):] {
-		path = append(path, l.where(i))
+	late := max(0, len(line)-namedLots)
+	if late > 0 {
+		l.lines(p, solid(stroke, thin), line[:late+1])
 	}
-	l.lines(p, solid(quiet, thin), path)
-	for n, i := range counted {
-		age := len(counted) - 1 - n
-		if age == 0 {
-			break
+	l.lines(p, solid(quiet, medium), line[late:])
+	for n, i := range path {
+		if age := len(path) - 1 - n; age > 0 {
+			l.dot(p, i, age)
 		}
-		r, clr := lotDot(age)
-		p.SetColor(clr)
-		p.Fill(circle(l.where(i), r))
 	}
 	if len(counted) > 0 {
 		l.newestDot(p)
@@ -104,20 +126,33 @@ func (l *lotPlane) names(p *pen, counted []int) {
 		lab.line(line)
 	}
 	for n := len(counted) - 1; n >= 0; n-- {
-		if age := len(counted) - 1 - n; age >= namedLots && n > 0 {
+		age := len(counted) - 1 - n
+		if age >= namedLots && (n > 0 || age >= pathLots) || l.f.Lots[counted[n]].Name == "" {
 			continue
 		}
-		i := counted[n]
-		r, _ := lotDot(len(counted) - 1 - n)
-		if n == len(counted)-1 {
+		r, _ := lotDot(age)
+		if age == 0 {
 			r = newestRadius
 		}
-		if start, leader, ok := lab.place(shortName(l.f.Lots[i].Name), l.where(i), vg.Point{Y: 1}, r); ok && l.f.Lots[i].Name != "" {
-			if leader != nil {
-				p.line(solid(quiet, hair), leader...)
-			}
-			p.text(shortName(l.f.Lots[i].Name), regular, tickSize, ink, left, start)
-		}
+		l.name(p, lab, counted[n], r)
 	}
 	l.hues(p, lab)
+}
+
+// name writes a lot's name near it, on white where a cloud lies beneath.
+func (l *lotPlane) name(p *pen, lab *labeller, i int, r vg.Length) {
+	words := shortName(l.f.Lots[i].Name)
+	start, leader, ok := lab.place(words, l.where(i), vg.Point{Y: 1}, r)
+	if !ok {
+		return
+	}
+	if leader != nil {
+		p.line(solid(quiet, hair), leader...)
+	}
+	if len(l.f.Lots) > pathLots {
+		const air = 0.3 * mm
+		end := vg.Point{X: start.X + textWidth(face(regular, tickSize), words) + air, Y: start.Y + capHeight*tickSize + air}
+		p.fillRect(white, vg.Rectangle{Min: vg.Point{X: start.X - air, Y: start.Y - air}, Max: end})
+	}
+	p.text(words, regular, tickSize, ink, left, start)
 }

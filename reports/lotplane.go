@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"pourpath/colour/cie"
+	"pourpath/colour/difference"
 
 	"gonum.org/v1/plot/vg"
 )
@@ -18,9 +19,10 @@ type LotPlaneFigure struct {
 	Lots   []PlaneLot
 	Region *Region // nil where there is none
 	// Reference is the colour aimed at; nil where there is none.
-	Reference  *cie.Lab
-	LowerL     *float64 // the specification's limits of L*; nil where there is none
-	UpperL     *float64
+	Reference *cie.Lab
+	// LowerL and UpperL are the specification's limits of L*; nil where there is none.
+	LowerL, UpperL *float64
+
 	Conditions string // further conditions, a sentence; may be empty
 	Version    string // version of the program, for the footer
 }
@@ -37,9 +39,10 @@ type PlaneLot struct {
 // The figure's measures.
 const (
 	lotPlaneHigh = 78 * mm
-	lotsHigh     = 30 * mm
-	pathLots     = 50 // of the newest lots that the path joins
-	namedLots    = 12 // of the newest lots that have their names, where there is room
+	lotsHigh     = 29 * mm
+	lotsWide     = 34 * mm // of the panels beside the plane
+	pathLots     = 30      // of the newest lots that the path joins
+	namedLots    = 12      // of the newest lots that have their names, where there is room
 )
 
 // lotPlane is a LotPlaneFigure with every place decided.
@@ -49,7 +52,7 @@ type lotPlane struct {
 	f       *LotPlaneFigure
 	region  []outlined
 	light   *chartPanel
-	drawnAt vg.Length // top of the plane, from the top of the page
+	apart   *chartPanel // ΔE00 from the reference; nil without one
 }
 
 // Drawing lays the figure out. Errors: its faults, up to ten, each with its place.
@@ -66,7 +69,10 @@ func (f LotPlaneFigure) Drawing() (*Drawing, error) {
 	r := l.box(planeLeft, l.panels, planeWide, lotPlaneHigh)
 	l.abPlane = abPlane{equalAxes(r, l.extents())}
 	l.light = l.f.lightness()
-	l.light.Rectangle = l.box(dosesLeft, l.panels, dosesWide-2*mm, lotsHigh)
+	l.light.Rectangle = l.box(dosesLeft, l.panels, lotsWide, lotsHigh)
+	if l.apart = l.f.differences(); l.apart != nil {
+		l.apart.Rectangle = l.box(dosesLeft, l.panels+lotPlaneHigh-lotsHigh, lotsWide, lotsHigh)
+	}
 	return &Drawing{title: l.f.Title, described: l.f.described(), high: l.high, paint: l.draw}, nil
 }
 
@@ -129,20 +135,22 @@ func (l *lotPlane) extents() [2]extent {
 	return withNeutral(x, y)
 }
 
-// lightness is the panel of L* over the lots.
-func (f *LotPlaneFigure) lightness() *chartPanel {
+// over is a panel of a quantity over the lots.
+func (f *LotPlaneFigure) over(of func(cie.Lab) float64) *chartPanel {
 	pl := &chartPanel{high: lotsHigh, base: -1}
 	for i, k := range f.Lots {
 		if k.LeftOut {
-			pl.leftOut = append(pl.leftOut, chartPoint{i, k.Lab.L, false})
+			pl.leftOut = append(pl.leftOut, chartPoint{i, of(k.Lab), false})
 			continue
 		}
-		pl.at, pl.values = append(pl.at, i), append(pl.values, k.Lab.L)
+		pl.at, pl.values = append(pl.at, i), append(pl.values, of(k.Lab))
 	}
-	if len(pl.at) == 0 {
-		pl.values, pl.at = []float64{f.newest().Lab.L}, []int{f.newestAt()}
-		pl.leftOut = nil
-	}
+	return pl
+}
+
+// lightness is the panel of L* over the lots.
+func (f *LotPlaneFigure) lightness() *chartPanel {
+	pl := f.over(func(l cie.Lab) float64 { return l.L })
 	if f.Reference != nil {
 		pl.levels = append(pl.levels, chartLevel{"reference", []float64{f.Reference.L}, centreStyle, false, 1})
 	}
@@ -156,23 +164,45 @@ func (f *LotPlaneFigure) lightness() *chartPanel {
 	return pl
 }
 
+// differences is the panel of ΔE00 from the reference over the lots, without
+// limits but the tolerance; nil where there is no reference.
+func (f *LotPlaneFigure) differences() *chartPanel {
+	if f.Reference == nil {
+		return nil
+	}
+	r, k := f.Reference, f.Region.weights()
+	pl := f.over(func(l cie.Lab) float64 { return difference.DeltaE00Weighted(r.L, r.A, r.B, l.L, l.A, l.B, k) })
+	pl.floor = true
+	if f.Region != nil && f.Region.DeltaE00 > 0 {
+		pl.levels = []chartLevel{{"tolerance", []float64{f.Region.DeltaE00}, specStyle, true, 1}}
+	}
+	pl.scale(len(f.Lots))
+	return pl
+}
+
 func (l *lotPlane) draw(p *pen) {
 	l.drawHeader(p)
 	l.ground(p)
+	l.cloud(p)
 	l.outlines(p)
 	l.scales(p)
 	l.lots(p)
 	p.heading("A", "Path of the lots through time", l.frame, margin)
 	l.light.draw(p)
 	p.heading("B", "Lightness L* over the lots", l.light.frame, dosesLeft-dosesGutter)
-	l.lightAxis(p)
+	lowest := l.light.frame
+	if l.apart != nil {
+		l.apart.draw(p)
+		p.heading("C", "Difference ΔE00 from the reference", l.apart.frame, dosesLeft-dosesGutter)
+		lowest = l.apart.frame
+	}
+	l.endLots(p, lowest)
 	drawLegend(p, l.legend, vg.Point{X: margin, Y: l.Min.Y - axisTitleDrop - 2.6*mm})
 	l.drawFooter(p)
 }
 
-// lightAxis numbers the first and the last lot.
-func (l *lotPlane) lightAxis(p *pen) {
-	fr := l.light.frame
+// endLots numbers the first and the last lot under a panel.
+func (l *lotPlane) endLots(p *pen, fr frame) {
 	places := []int{1}
 	if n := len(l.f.Lots); n > 1 {
 		places = append(places, n)

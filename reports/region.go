@@ -83,7 +83,7 @@ func (r *Region) outlines(lot cie.Lab) []outlined {
 var open = [2]float64{math.Inf(-1), math.Inf(1)}
 
 func (r *Region) weights() difference.Weights {
-	if r.Weights == (difference.Weights{}) {
+	if r == nil || r.Weights == (difference.Weights{}) {
 		return difference.Weights{KL: 1, KC: 1, KH: 1}
 	}
 	return r.Weights

@@ -101,14 +101,14 @@ func TestLocusNone(t *testing.T) {
 	}
 }
 
-// With all factors at 2 a locus is that of half the tolerance; with others each
+// With all factors at 2 a locus is that of twice the tolerance; with others each
 // point lies at the tolerance.
 func TestLocusWeighted(t *testing.T) {
 	ref := lab(82, 14, 9)
-	half, weighted := Locus(ref, 82, 0.75, 24), LocusWeighted(ref, 82, 1.5, 24, Weights{2, 2, 2})
-	for i := range half {
-		if !colourtest.Near(weighted[i][0], half[i][0], 1e-9, 0) || !colourtest.Near(weighted[i][1], half[i][1], 1e-9, 0) {
-			t.Errorf("point %d: %v, want %v", i, weighted[i], half[i])
+	twice, weighted := Locus(ref, 82, 3, 24), LocusWeighted(ref, 82, 1.5, 24, Weights{2, 2, 2})
+	for i := range twice {
+		if !colourtest.Near(weighted[i][0], twice[i][0], 1e-9, 0) || !colourtest.Near(weighted[i][1], twice[i][1], 1e-9, 0) {
+			t.Errorf("point %d: %v, want %v", i, weighted[i], twice[i])
 		}
 	}
 	for i, p := range LocusWeighted(ref, 82.3, 1, 24, Weights{1, 0.1, 0.2}) {
