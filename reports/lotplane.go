@@ -49,10 +49,10 @@ const (
 type lotPlane struct {
 	leaf
 	abPlane
-	f       *LotPlaneFigure
-	region  []outlined
-	light   *chartPanel
-	apart   *chartPanel // ΔE00 from the reference; nil without one
+	f      *LotPlaneFigure
+	region []outlined
+	light  *chartPanel
+	apart  *chartPanel // ΔE00 from the reference; nil without one
 }
 
 // Drawing lays the figure out. Errors: its faults, up to ten, each with its place.

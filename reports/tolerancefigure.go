@@ -211,7 +211,7 @@ func (k *PartMark) interval() *[2]float64 {
 // show two digits of its limits' width.
 func (k *PartMark) digits() int {
 	if i := k.interval(); i != nil && i[1] > i[0] {
-		return min(4, max(1, -int(math.Floor(math.Log10((i[1]-i[0])/2)))))
+		return min(4, max(0, -int(math.Floor(math.Log10((i[1]-i[0])/2)))))
 	}
 	if w := k.Upper - k.Lower; !math.IsInf(w, 0) {
 		return chartDigits(w)
