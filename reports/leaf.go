@@ -41,6 +41,9 @@ func (l *leaf) foot(sentences ...string) {
 
 // footHigh is the height of the foot with the margin beneath it.
 func (l *leaf) footHigh() vg.Length {
+	if len(l.footer) == 0 {
+		return margin
+	}
 	return vg.Length(len(l.footer))*footerLine + margin + 2.5*mm
 }
 

@@ -92,7 +92,7 @@ func drawLegend(p *pen, rows [][]entry, at vg.Point) {
 		for _, e := range row {
 			e.mark(p, vg.Point{X: x + e.wide/2, Y: y})
 			x += e.wide + keyGap
-			p.text(e.words, regular, tickSize, ink, left, vg.Point{X: x, Y: y - capHeight*tickSize/2})
+			p.prose(e.words, tickSize, ink, left, vg.Point{X: x, Y: y - capHeight*tickSize/2})
 			x += textWidth(face(regular, tickSize), e.words) + entryGap
 		}
 	}

@@ -40,7 +40,7 @@ func englishStatement() StatementTexts {
 		SimpleRule: "Simple acceptance (ILAC-G8): the lot passes where every result is within its limits at face value, edges included; the uncertainty is stated and does not decide. " +
 			"A lot whose true colour is just outside a limit passes about as often as not.",
 		MostUncertain: "Most of the uncertainty",
-		ResultTitle:   "Result and limits", Quantity: "Quantity", Value: "Result", K1: "Standard uncertainty, k = 1", K2: "Expanded uncertainty, k = 2",
+		ResultTitle:   "Result and limits", Quantity: "Quantity", Value: "Result", K1: "Uncertainty, k = 1", K2: "Uncertainty, k = 2",
 		Interval95: "95 %: {from} to {to}", Lower: "Lower limit", Upper: "Upper limit", Place: "Place at face value", ProbabilityOf: "Probability of being within",
 		NotLimited: "not limited", Reference: "Reference",
 		BelowLimit: "BELOW the lower limit", AboveLimit: "ABOVE the upper limit", BeyondWarning: "within, beyond the warning limit", WithinLimits: "within",

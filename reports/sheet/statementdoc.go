@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"math"
+	"slices"
 	"strings"
 
 	"pourpath/colour/conform"
@@ -90,27 +91,36 @@ func (s Statement) result(d *document) {
 	tab := table{Columns: []column{{Head: x.Quantity}, {Head: x.Value, WideMM: 18, Right: true}, {Head: x.K1, WideMM: 17, Right: true},
 		{Head: x.K2, WideMM: 25, Right: true}, {Head: x.Lower, WideMM: 16, Right: true}, {Head: x.Upper, WideMM: 16, Right: true},
 		{Head: x.Place, WideMM: 27}, {Head: x.ProbabilityOf, WideMM: 20, Right: true}}}
-	n := decimals(max(s.Result.U[0], s.Result.U[1], s.Result.U[2]), 2)
-	limited := map[string]bool{}
-	for i := range s.Parts {
-		limited[strings.TrimSpace(s.Parts[i].Quantity)] = true
-	}
-	for i, v := range [3]float64{s.Result.Lab.L, s.Result.Lab.A, s.Result.Lab.B} {
-		name := [3]string{"L*", "a*", "b*"}[i]
-		if limited[name] {
-			continue
-		}
-		u := s.Result.U[i]
-		tab.Rows = append(tab.Rows, row{Cells: []cell{text(name), text(t.fixed(v, n)), text(t.uncertainty(u, n)), text(t.uncertainty(2*u, n)),
-			{}, {}, text(x.NotLimited), {}}})
-	}
-	for _, p := range s.Parts {
-		tab.Rows = append(tab.Rows, t.partRow(p))
+	within, _ := s.limitsOf()
+	for _, p := range s.inOrder() {
+		tab.Rows = append(tab.Rows, t.partRow(p, within))
 	}
 	d.table(tab)
 	if r := s.Reference; r != nil {
 		d.facts(fact{x.Reference, r.Name + "\n" + t.labLine(&r.Colour)})
 	}
+}
+
+// inOrder are L*, a* and b*, limited or not, and then the other parts.
+func (s Statement) inOrder() []reports.PartMark {
+	var out []reports.PartMark
+	of := func(name string) func(reports.PartMark) bool {
+		return func(p reports.PartMark) bool { return strings.TrimSpace(p.Quantity) == name }
+	}
+	colour := [3]string{"L*", "a*", "b*"}
+	for i, v := range [3]float64{s.Result.Lab.L, s.Result.Lab.A, s.Result.Lab.B} {
+		if k := slices.IndexFunc(s.Parts, of(colour[i])); k >= 0 {
+			out = append(out, s.Parts[k])
+			continue
+		}
+		out = append(out, reports.PartMark{Quantity: colour[i], Value: v, U: s.Result.U[i], Lower: math.Inf(-1), Upper: math.Inf(1)})
+	}
+	for _, p := range s.Parts {
+		if !slices.Contains(colour[:], strings.TrimSpace(p.Quantity)) {
+			out = append(out, p)
+		}
+	}
+	return out
 }
 
 // uncertainty is empty where none is stated, and never rounds to nothing.
@@ -121,23 +131,28 @@ func (t *Texts) uncertainty(u float64, n int) string {
 	return "± " + t.fixed(max(u, math.Pow10(-n)), n)
 }
 
-func (t *Texts) partRow(p reports.PartMark) row {
-	x := &t.Statement
-	n := 2
-	if p.U > 0 {
-		n = min(4, max(0, int(math.Ceil(-math.Log10(p.U)))))
+// twoDigits are the decimals that show two digits of an uncertainty, as many as
+// are of use (JCGM100, 7.2.6).
+func twoDigits(u float64) int {
+	if !(u > 0) {
+		return 2
 	}
+	return min(4, max(0, 1-int(math.Floor(math.Log10(u)))))
+}
+
+func (t *Texts) partRow(p reports.PartMark, limits []float64) row {
+	n := twoDigits(p.U)
 	name := p.Quantity
 	if p.Unit != "" {
 		name += ", " + p.Unit
 	}
 	wide := t.uncertainty(2*p.U, n)
 	if i := p.Interval95; i != nil {
-		wide = t.fill(x.Interval95, "from", t.fixed(i[0], n), "to", t.fixed(i[1], n))
+		wide = t.fill(t.Statement.Interval95, "from", t.fixed(i[0], n), "to", t.fixed(i[1], n))
 	}
 	probability := ""
 	if p.Probability != nil {
-		probability = t.probability(*p.Probability)
+		probability = t.probability(*p.Probability, limits...)
 	}
 	return row{Cells: []cell{text(name), text(t.fixed(p.Value, n)), text(t.uncertainty(p.U, n)), text(wide),
 		text(t.limit(p.Lower)), text(t.limit(p.Upper)), text(t.placeOf(p)), text(probability)}}
@@ -154,6 +169,8 @@ func (t *Texts) limit(v float64) string {
 func (t *Texts) placeOf(p reports.PartMark) string {
 	x := &t.Statement
 	switch {
+	case math.IsInf(p.Lower, -1) && math.IsInf(p.Upper, 1):
+		return x.NotLimited
 	case p.Value < p.Lower:
 		return x.BelowLimit
 	case p.Value > p.Upper:
@@ -205,7 +222,7 @@ func (s Statement) checkLine(t *Texts) string {
 
 func (s Statement) readings(d *document) {
 	t, x := d.texts, &d.texts.Statement
-	tab := table{Columns: []column{{Head: x.ReadSample, WideMM: 40}, {Head: x.Quantity, WideMM: 30}, {Head: x.How, WideMM: 40},
+	tab := table{Columns: []column{{Head: x.ReadSample, WideMM: 40}, {Head: x.Quantity, WideMM: 30}, {Head: x.How},
 		{Head: x.Read, WideMM: 22, Right: true}, {Head: t.Columns.Note}}}
 	for _, r := range s.Readings {
 		tab.Rows = append(tab.Rows, row{Cells: []cell{text(r.Sample), text(r.Quantity), text(r.How), text(t.fixed(r.Value, r.Decimals)), text(r.Note)}})
