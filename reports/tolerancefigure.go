@@ -289,9 +289,20 @@ func (f *ToleranceFigure) described() string {
 	s := f.Finding
 	for i := range f.Parts {
 		k := &f.Parts[i]
-		s += fmt.Sprintf(" %s %s: %s, limits %s to %s.", k.Quantity, k.valueWords(), k.side(), plain(k.Lower), plain(k.Upper))
+		s += fmt.Sprintf(" %s %s: %s, allowed %s.", k.Quantity, k.valueWords(), k.side(), k.allowed())
 	}
 	return s
+}
+
+func (k *PartMark) allowed() string {
+	d := k.digits()
+	switch {
+	case math.IsInf(k.Lower, -1):
+		return "up to " + limitText(k.Upper, d)
+	case math.IsInf(k.Upper, 1):
+		return "from " + limitText(k.Lower, d)
+	}
+	return "from " + limitText(k.Lower, d) + " to " + limitText(k.Upper, d)
 }
 
 // check returns every fault of f, up to maxFaults.

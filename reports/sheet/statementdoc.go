@@ -89,7 +89,7 @@ func (s Statement) result(d *document) {
 	t, x := d.texts, &d.texts.Statement
 	d.heading(x.ResultTitle)
 	tab := table{Columns: []column{{Head: x.Quantity}, {Head: x.Value, WideMM: 18, Right: true}, {Head: x.K1, WideMM: 17, Right: true},
-		{Head: x.K2, WideMM: 25, Right: true}, {Head: x.Lower, WideMM: 16, Right: true}, {Head: x.Upper, WideMM: 16, Right: true},
+		{Head: x.K2, WideMM: 29, Right: true}, {Head: x.Lower, WideMM: 16, Right: true}, {Head: x.Upper, WideMM: 16, Right: true},
 		{Head: x.Place, WideMM: 27}, {Head: x.ProbabilityOf, WideMM: 20, Right: true}}}
 	within, _ := s.limitsOf()
 	for _, p := range s.inOrder() {
@@ -97,8 +97,17 @@ func (s Statement) result(d *document) {
 	}
 	d.table(tab)
 	if r := s.Reference; r != nil {
-		d.facts(fact{x.Reference, r.Name + "\n" + t.labLine(&r.Colour)})
+		d.facts(fact{x.Reference, r.Name + "\n" + t.finely(&r.Colour)})
 	}
+}
+
+// finely is a colour in a sentence with two digits of its uncertainties.
+func (t *Texts) finely(c *Colour) string {
+	var out []string
+	for i, v := range [3]float64{c.Lab.L, c.Lab.A, c.Lab.B} {
+		out = append(out, [3]string{"L* ", "a* ", "b* "}[i]+t.withU(v, c.U[i], twoDigits(c.U[i])))
+	}
+	return strings.Join(out, ", ")
 }
 
 // inOrder are L*, a* and b*, limited or not, and then the other parts.
