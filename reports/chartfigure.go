@@ -76,7 +76,7 @@ func (f ChartFigure) Drawing() (*Drawing, error) {
 	c := &chart{f: f.cleaned()}
 	c.panels, c.notes = c.f.parts()
 	c.head(c.f.Title, c.f.sentences()...)
-	c.legend = legendRows(chartLegend(c.panels), bodyWide)
+	c.legend = legendRows(chartLegend(c.panels))
 	c.foot(c.f.footer()...)
 	y := c.leaf.panels
 	for i, pl := range c.panels {

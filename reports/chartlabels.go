@@ -6,6 +6,7 @@ import (
 	"math"
 	"slices"
 	"strconv"
+	"strings"
 
 	"gonum.org/v1/plot/vg"
 )
@@ -48,6 +49,9 @@ func (pl *chartPanel) levelLabels(p *pen) {
 
 // rounded writes a number with a count of decimals and a true minus.
 func rounded(v float64, digits int) string { return number(v, math.Pow10(-digits)) }
+
+// signed is plain with a true minus.
+func signed(v float64) string { return strings.Replace(plain(v), "-", "−", 1) }
 
 // chartDigits are the decimals that show two digits of a spread, none to four.
 func chartDigits(spread float64) int {

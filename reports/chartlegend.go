@@ -44,7 +44,7 @@ func notDrawn(panels []*chartPanel) []string {
 	for _, pl := range panels {
 		for _, l := range pl.levels {
 			if l.spec && !pl.reaches(l.last()) {
-				out = append(out, fmt.Sprintf("The limit of the specification at %s is so far off that it is not drawn.", plain(l.last())))
+				out = append(out, fmt.Sprintf("The limit of the specification at %s is so far off that it is not drawn.", signed(l.last())))
 			}
 		}
 	}

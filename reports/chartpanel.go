@@ -64,7 +64,7 @@ var (
 
 // wideSpec is how many times the chart's own range the specification may take up
 // before it is left to words, as it would flatten the chart.
-const wideSpec = 4
+const wideSpec = 6
 
 // scale decides what the panel reaches.
 func (pl *chartPanel) scale(lots int) {

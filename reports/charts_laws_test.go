@@ -62,8 +62,8 @@ func awkwardCharts(t testing.TB) map[string]reports.Figure {
 		named.Lots[i].Name = strings.Repeat("very long ", 49)
 	}
 	out := planeFigure(40)
-	for i := range out.Lots {
-		out.Lots[i].LeftOut = true
+	for i := range 39 {
+		out.Lots[i+1].LeftOut = true
 	}
 	alone := planeFigure(1)
 	alone.Region, alone.Reference, alone.LowerL, alone.UpperL, alone.Lots[0].U = nil, nil, nil, nil, [3]float64{}
@@ -74,7 +74,7 @@ func awkwardCharts(t testing.TB) map[string]reports.Figure {
 	return map[string]reports.Figure{"all charts": all, "2,000 lots": individualsFigure(t, 2000), "2,000 averages": ewmaFigure(t, 2000),
 		"2,000 together": t2Figure(t, 2000), "2,000 run": runFigure(t, 2000), "one run": runFigure(t, 1), "10 lots": individualsFigure(t, 10),
 		"far off": far, "names": named, "plane of 2,000": planeFigure(2000), "plane of one": planeFigure(1), "bare plane": alone,
-		"all left out": out, "off the region": apart, "wide region": wide, "tolerance": toleranceFigure()}
+		"one counts": out, "off the region": apart, "wide region": wide, "tolerance": toleranceFigure()}
 }
 
 // Whatever is charted draws: well-formed, one page, of the stated width, every
@@ -160,6 +160,7 @@ func TestChartsSay(t *testing.T) {
 		{"plane", planeFigure(40), []string{"Newest lot, B-26-040: L* 83.0 ± 0.3", "(k = 2)", "before the newest 30, off the path", "left out", "the newest lot's L*, 83.0", "ΔE00 1.5 from the reference",
 			"limits of a* and b*", "ellipsoid of the approved lots", "illuminant D65, 10° observer, 10 mm of wine", "tolerance 1.5"}},
 		{"off the region", awkwardCharts(t)["off the region"], []string{"Not drawn: ellipsoid of the approved lots, which no colour of that L* meets"}},
+		{"wide region", awkwardCharts(t)["wide region"], []string{"Not drawn: ΔE00 60 from the reference, as ΔE00 does not reach it in every direction", "The limit of the specification at 60 is so far off"}},
 		{"far limits", awkwardCharts(t)["far off"], []string{"The limit of the specification at 1000000 is so far off that it is not drawn."}},
 		{"tolerance", toleranceFigure(), []string{"1.2 (95 %: 0.7 to 1.8)", "within, beyond warning", "probability 0.83", "probability > 0.99", "below, at face value", "probability < 0.01", "14.9 ± 0.4 (k = 2)"}},
 	} {
@@ -217,11 +218,16 @@ func TestChartFaultsAreNamed(t *testing.T) {
 			run := runFigure(t, 40)
 			f.Individuals, f.RunPlot, f.Lots = nil, run.RunPlot, run.Lots
 		}),
-		"title: 501 characters":                plane(func(f *reports.LotPlaneFigure) { f.Title = strings.Repeat("x", 501) }),
-		"view: ":                               plane(func(f *reports.LotPlaneFigure) { f.View = cie.View{} }),
-		"lot 2 colour: holds for":              plane(func(f *reports.LotPlaneFigure) { f.Lots[2].Lab.View.DepthMM = 50 }),
-		"lot 2 uncertainty: -1":                plane(func(f *reports.LotPlaneFigure) { f.Lots[2].U[1] = -1 }),
-		"region: reference: there is none":     plane(func(f *reports.LotPlaneFigure) { f.Region.Reference = nil }),
+		"title: 501 characters":            plane(func(f *reports.LotPlaneFigure) { f.Title = strings.Repeat("x", 501) }),
+		"view: ":                           plane(func(f *reports.LotPlaneFigure) { f.View = cie.View{} }),
+		"lot 2 colour: holds for":          plane(func(f *reports.LotPlaneFigure) { f.Lots[2].Lab.View.DepthMM = 50 }),
+		"lot 2 uncertainty: -1":            plane(func(f *reports.LotPlaneFigure) { f.Lots[2].U[1] = -1 }),
+		"region: reference: there is none": plane(func(f *reports.LotPlaneFigure) { f.Region.Reference = nil }),
+		"lots: all 10 are left out": plane(func(f *reports.LotPlaneFigure) {
+			for i := range f.Lots {
+				f.Lots[i].LeftOut = true
+			}
+		}),
 		"region: a*: from 2 to 1":              plane(func(f *reports.LotPlaneFigure) { f.Region.A = &[2]float64{2, 1} }),
 		"region: covariance of the ellipsoid":  plane(func(f *reports.LotPlaneFigure) { f.Region.Ellipsoid.Covariance[1][1] = -1 }),
 		"region: limit of the ellipsoid: 0":    plane(func(f *reports.LotPlaneFigure) { f.Region.Ellipsoid.Limit = 0 }),

@@ -93,13 +93,13 @@ func (f *ChartFigure) outside(k *control.Individuals) string {
 	}
 	var limits []string
 	if f.Lower != nil {
-		limits = append(limits, "from "+plain(*f.Lower))
+		limits = append(limits, "from "+signed(*f.Lower))
 	}
 	if f.Upper != nil {
-		limits = append(limits, "to "+plain(*f.Upper))
+		limits = append(limits, "to "+signed(*f.Upper))
 	}
 	return fmt.Sprintf("Specification: %s; %d of %d lots outside at face value. Action limits say what lots usually do, not what they shall.",
-		strings.Replace(strings.Join(limits, " "), "-", "−", 2), n, len(k.Values))
+		strings.Join(limits, " "), n, len(k.Values))
 }
 
 func (f *ChartFigure) footer() []string {

@@ -54,9 +54,7 @@ func (l *lotPlane) lots(p *pen) {
 			l.dot(p, i, age)
 		}
 	}
-	if len(counted) > 0 {
-		l.newestDot(p)
-	}
+	l.newestDot(p)
 	l.names(p, counted)
 }
 

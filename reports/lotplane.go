@@ -63,29 +63,30 @@ func (f LotPlaneFigure) Drawing() (*Drawing, error) {
 	l := &lotPlane{f: f.cleaned()}
 	l.region = f.Region.outlines(f.newest().Lab)
 	l.head(l.f.Title, l.f.sentences()...)
-	l.legend = legendRows(l.f.legend(l.region), bodyWide)
-	l.foot(l.f.footer(l.region)...)
+	l.legend = legendRows(l.f.legend(l.region))
+	l.light, l.apart = l.f.lightness(), l.f.differences()
+	panels := []*chartPanel{l.light}
+	if l.apart != nil {
+		panels = append(panels, l.apart)
+	}
+	l.foot(l.f.footer(l.region, panels)...)
 	l.high = l.panels + lotPlaneHigh + axisTitleDrop + 2.6*mm + vg.Length(len(l.legend))*legendRow + 2.6*mm + l.footHigh()
 	r := l.box(planeLeft, l.panels, planeWide, lotPlaneHigh)
 	l.abPlane = abPlane{equalAxes(r, l.extents())}
-	l.light = l.f.lightness()
 	l.light.Rectangle = l.box(dosesLeft, l.panels, lotsWide, lotsHigh)
-	if l.apart = l.f.differences(); l.apart != nil {
+	if l.apart != nil {
 		l.apart.Rectangle = l.box(dosesLeft, l.panels+lotPlaneHigh-lotsHigh, lotsWide, lotsHigh)
 	}
 	return &Drawing{title: l.f.Title, described: l.f.described(), high: l.high, paint: l.draw}, nil
 }
 
-// newest is the last lot that counts, or the last.
-func (f *LotPlaneFigure) newest() PlaneLot { return f.Lots[f.newestAt()] }
-
-func (f *LotPlaneFigure) newestAt() int {
-	for i := len(f.Lots) - 1; i >= 0; i-- {
-		if !f.Lots[i].LeftOut {
-			return i
-		}
+// newest is the last lot that counts; a figure without one was refused.
+func (f *LotPlaneFigure) newest() PlaneLot {
+	at := len(f.Lots) - 1
+	for f.Lots[at].LeftOut {
+		at--
 	}
-	return len(f.Lots) - 1
+	return f.Lots[at]
 }
 
 func (f LotPlaneFigure) cleaned() *LotPlaneFigure {

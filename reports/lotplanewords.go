@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"gonum.org/v1/plot/vg"
@@ -79,7 +80,7 @@ func (f *LotPlaneFigure) legend(region []outlined) []entry {
 	return es
 }
 
-func (f *LotPlaneFigure) footer(region []outlined) []string {
+func (f *LotPlaneFigure) footer(region []outlined, panels []*chartPanel) []string {
 	s := fmt.Sprintf("Conditions: illuminant %s, %s° observer, %s mm of wine.", f.View.Illuminant, f.View.Observer, plain(f.View.DepthMM))
 	if f.Conditions != "" {
 		s += " " + strings.TrimSuffix(f.Conditions, ".") + "."
@@ -90,10 +91,11 @@ func (f *LotPlaneFigure) footer(region []outlined) []string {
 	}
 	for _, o := range region {
 		if o.points == nil {
-			method += " Not drawn: " + o.words + ", which no colour of that L* meets."
+			method += " Not drawn: " + o.words + ", " + o.why + "."
 		}
 	}
-	out := []string{s, method}
+	method += " " + strings.Join(notDrawn(panels), " ")
+	out := []string{s, strings.TrimSpace(method)}
 	if f.Version != "" {
 		out = append(out, f.Version+".")
 	}
@@ -120,6 +122,9 @@ func (f LotPlaneFigure) check() error {
 		c.fault("lots", "there is none: want at least one")
 	case n > mostLots:
 		c.fault("lots", "%d: want at most %d; draw the latest, or a year at a time", n, mostLots)
+	}
+	if !slices.ContainsFunc(f.Lots, func(l PlaneLot) bool { return !l.LeftOut }) && len(f.Lots) > 0 {
+		c.fault("lots", "all %d are left out: want at least one that counts", len(f.Lots))
 	}
 	for i, l := range f.Lots {
 		at := fmt.Sprintf("lot %d", i)

@@ -32,13 +32,20 @@ type EllipsoidRegion struct {
 	Limit      float64       // of T², above 0
 }
 
-// outlined is one part of a region on the plane; it has no points where the plane
-// at that L* does not meet it.
+// outlined is one part of a region on the plane; where it has no points, why says
+// so.
 type outlined struct {
 	words  string
 	points [][2]float64
 	style  draw.LineStyle
+	why    string
 }
+
+// Why a part has no outline.
+const (
+	notMet   = "which no colour of that L* meets"
+	notEvery = "as ΔE00 does not reach it in every direction"
+)
 
 var (
 	boxStyle     = specStyle
@@ -58,7 +65,11 @@ func (r *Region) outlines(lot cie.Lab) []outlined {
 		if !k.Reference() {
 			words += fmt.Sprintf(" (kL %s, kC %s, kH %s)", plain(k.KL), plain(k.KC), plain(k.KH))
 		}
-		out = append(out, outlined{words, difference.LocusWeighted(*r.Reference, lot.L, r.DeltaE00, locusPoints, k), toleranceStyle})
+		c, why := r.Reference, notEvery
+		if difference.DeltaE00Weighted(c.L, c.A, c.B, lot.L, c.A, c.B, k) > r.DeltaE00 {
+			why = notMet
+		}
+		out = append(out, outlined{words, difference.LocusWeighted(*c, lot.L, r.DeltaE00, locusPoints, k), toleranceStyle, why})
 	}
 	if r.A != nil || r.B != nil {
 		a, b := open, open
@@ -72,10 +83,10 @@ func (r *Region) outlines(lot cie.Lab) []outlined {
 			}
 			b, words = *r.B, words+" b*"
 		}
-		out = append(out, outlined{words, [][2]float64{{a[0], b[0]}, {a[1], b[0]}, {a[1], b[1]}, {a[0], b[1]}}, boxStyle})
+		out = append(out, outlined{words, [][2]float64{{a[0], b[0]}, {a[1], b[0]}, {a[1], b[1]}, {a[0], b[1]}}, boxStyle, ""})
 	}
 	if r.Ellipsoid != nil {
-		out = append(out, outlined{"ellipsoid of the approved lots", r.Ellipsoid.section(lot.L), ellipseStyle})
+		out = append(out, outlined{"ellipsoid of the approved lots", r.Ellipsoid.section(lot.L), ellipseStyle, notMet})
 	}
 	return out
 }

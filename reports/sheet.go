@@ -34,7 +34,7 @@ func layOut(f LadderFigure) (*sheet, error) {
 	}
 	s := &sheet{f: &f, locus: newLocus(&f)}
 	s.head(f.Title, f.wines(), f.finding(), f.unexplained())
-	s.legend = legendRows(f.legend(len(s.plane().shown)), bodyWide)
+	s.legend = legendRows(f.legend(len(s.plane().shown)))
 	s.strip = newStrip(&f, pageWide-margin-planeLeft)
 	s.foot(f.footer(s.locus)...)
 	s.high = s.stripTop() + s.strip.height() + s.footHigh()
