@@ -9,12 +9,11 @@ import (
 // chartLegend names the marks that are on the panels; lines have their names
 // beside them.
 func chartLegend(panels []*chartPanel) []entry {
-	var single, pattern, out bool
-	dense := false
+	var single, pattern, banded, out bool
 	for _, pl := range panels {
-		dense = dense || pl.dense()
 		for _, s := range pl.signals {
 			single, pattern = single || s.single, pattern || !s.single
+			banded = banded || s.band && !pl.dense()
 		}
 		out = out || len(pl.leftOut) > 0
 	}
@@ -25,7 +24,7 @@ func chartLegend(panels []*chartPanel) []entry {
 	if pattern {
 		es = append(es, entry{"signal: a pattern, where it rang", keySign, func(p *pen, at vg.Point) { p.pattern(at, 0.9*mm) }})
 	}
-	if pattern && !dense {
+	if banded {
 		es = append(es, entry{"lots that make it", keyLine, func(p *pen, at vg.Point) { p.line(patternStyle, key(at)...) }})
 	}
 	if out {

@@ -36,7 +36,9 @@ type toldSignal struct {
 func (n *chartNotes) tell(signals []control.Signal) []chartSignal {
 	marks := make([]chartSignal, len(signals))
 	for i, s := range signals {
-		marks[i] = chartSignal{at: s.At, points: s.Points, single: beyondRule(s.Rule)}
+		single := beyondRule(s.Rule)
+		marks[i] = chartSignal{at: s.At, points: s.Points, single: single,
+			band: !single || s.Rule == control.AverageBeyond && len(s.Points) > 1}
 		n.all = append(n.all, &toldSignal{n.letter, s, &marks[i]})
 	}
 	return marks

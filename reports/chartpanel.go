@@ -38,7 +38,8 @@ type chartSignal struct {
 	number int   // in the words beneath; 0 where it is not told there
 	at     int   // where it rang
 	points []int // that make it
-	single bool  // one point beyond a limit
+	single bool  // a point beyond a limit
+	band   bool  // the points are joined by a broad stroke
 }
 
 // chartLevel is a line across the panel.
@@ -125,7 +126,7 @@ func (pl *chartPanel) draw(p *pen) {
 	}
 	dense := pl.dense()
 	for _, s := range pl.signals {
-		if !s.single && !dense {
+		if s.band && !dense {
 			pl.lines(p, patternStyle, pointsOf(value, s.points))
 		}
 	}

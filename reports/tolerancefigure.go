@@ -41,7 +41,7 @@ const (
 	partsWide = 88 * mm
 	partHigh  = 13.5 * mm
 	partBar   = 4.4 * mm
-	mostParts = 20
+	mostParts = 14 // as many as a page of a document holds
 )
 
 type toleranceRows struct {

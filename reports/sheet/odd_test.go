@@ -42,7 +42,7 @@ func oddly(t testing.TB, s string) map[string]printable {
 	o.Volumes.Vessels[1].Name, o.Warnings = name, []string{s}
 	k := undecided(t)
 	k.Issued, k.IssuedBy, k.Lot.Name, k.Method, k.Instrument.Name, k.Spec.Name, k.Spec.Version = name, name, name, name, name, name, name
-	k.Conditions, k.Version, k.Number = shortened(s), shortened(name), shortened(name)
+	k.Conditions, k.Version, k.Number = shortened(s), shortened(name), shortenedTo(name, 100)
 	k.Lot.State, k.Dominant, k.Settle, k.Warnings, k.Spec.Reads, k.Instrument.Found = s, s, []string{s}, []string{s}, s, s
 	k.Parts[2].Quantity, k.Reference.Name = shortened(name), name
 	return map[string]printable{"bench": b, "trial": r, "order": o, "statement": k}

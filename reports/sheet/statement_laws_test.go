@@ -2,6 +2,8 @@ package sheet_test
 
 import (
 	"bytes"
+	"fmt"
+	"io"
 	"math"
 	"strings"
 	"testing"
@@ -95,6 +97,8 @@ func TestStatementFaultsAreNamed(t *testing.T) {
 	for want, spoil := range map[string]func(*sheet.Statement){
 		"sheet: number: is empty":                                                func(s *sheet.Statement) { s.Number = "" },
 		"sheet: checksum: \"abc\" is none":                                       func(s *sheet.Statement) { s.Checksum = "abc" },
+		"sheet: number: 101 characters":                                          func(s *sheet.Statement) { s.Number = strings.Repeat("x", 101) },
+		"sheet: part 3: quantity: \"a*\" comes twice":                            func(s *sheet.Statement) { s.Parts[2].Quantity = " a*" },
 		"sheet: issued by: is empty":                                             func(s *sheet.Statement) { s.IssuedBy = " " },
 		"sheet: date: is empty":                                                  func(s *sheet.Statement) { s.Issued = "" },
 		"sheet: version: is empty":                                               func(s *sheet.Statement) { s.Version = "" },
@@ -132,6 +136,31 @@ func TestStatementFaultsAreNamed(t *testing.T) {
 		if b.Len() > 0 {
 			t.Errorf("%q: something was written", want)
 		}
+	}
+}
+
+// As many limits as a figure takes fit on a page, above its foot.
+func TestManyLimitsFit(t *testing.T) {
+	s := statement(t)
+	for len(s.Parts) < 14 {
+		p := s.Parts[2]
+		p.Quantity = fmt.Sprintf("share no. %d of a long name that takes two lines or more", len(s.Parts))
+		s.Parts = append(s.Parts, p)
+	}
+	d, err := reports.ToleranceFigure{Title: "x", Parts: s.Parts}.Drawing()
+	if err != nil {
+		t.Fatal(err)
+	}
+	const body = 297 - 19 - 9 - 40 // mm of A4 beneath the running head and above a foot of ten lines
+	d.DrawOn(reports.NewDocument(600, 850), func(highPt float64) (x, y float64) {
+		if high := highPt / 72 * 25.4; high > body {
+			t.Errorf("the figure is %.0f mm high: want at most %d", high, body)
+		}
+		return 0, 0
+	})
+	s.Parts = append(s.Parts, reports.PartMark{Quantity: "one more", Upper: 1, Lower: math.Inf(-1)})
+	if err := s.WritePDF(io.Discard, nil); err == nil || !strings.Contains(err.Error(), "parts: 15: want at most 14") {
+		t.Errorf("15 limits: %v", err)
 	}
 }
 

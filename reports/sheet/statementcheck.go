@@ -5,10 +5,15 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 	"unicode/utf8"
 
 	"pourpath/colour/conform"
 )
+
+// maxNumber is as many characters as a number in the register has; it stands on
+// every page.
+const maxNumber = 100
 
 func (s Statement) check() error {
 	c := newChecker(Head{Trial: "-", Date: s.Issued, View: s.View, Conditions: s.Conditions, Version: s.Version})
@@ -16,8 +21,8 @@ func (s Statement) check() error {
 		{"instrument: name", s.Instrument.Name}, {"specification: name", s.Spec.Name}, {"specification: version", s.Spec.Version}} {
 		c.named(k[0], k[1])
 	}
-	if n := utf8.RuneCountInString(s.Number); n > maxFoot {
-		c.fault("number", "%d characters: want at most %d", n, maxFoot)
+	if n := utf8.RuneCountInString(s.Number); n > maxNumber {
+		c.fault("number", "%d characters: want at most %d", n, maxNumber)
 	}
 	if raw, err := hex.DecodeString(s.Checksum); err != nil || len(raw) != 32 {
 		c.fault("checksum", "%.80q is none: want the 64 hexadecimal digits of a SHA-256", s.Checksum)
@@ -43,6 +48,14 @@ func (s Statement) check() error {
 	}
 	if len(s.Parts) == 0 {
 		c.fault("parts", "there is none: want the limits that the lot was held against")
+	}
+	named := map[string]bool{}
+	for i, p := range s.Parts {
+		if q := strings.TrimSpace(p.Quantity); named[q] {
+			c.fault(fmt.Sprintf("part %d: quantity", i+1), "%q comes twice: want each once", q)
+		} else {
+			named[q] = true
+		}
 	}
 	c.texts("what would settle it", s.Settle)
 	c.texts("warning", s.Warnings)
