@@ -63,14 +63,8 @@ func undated(pdf []byte) []byte {
 // DrawOn draws the figure on a page of a document of NewDocument, 180 mm wide.
 // place is told how high the figure is, may begin a page, and returns where the
 // figure's top left corner goes from that of the page; all in points. Colours,
-// font, dashes and widths of lines are afterwards the figure's last. Errors: a
-// fault of the figure, before place is called.
-func (f LadderFigure) DrawOn(doc *fpdf.Fpdf, place func(highPt float64) (xPt, yPt float64)) error {
-	s, err := layOut(f)
-	if err != nil {
-		return err
-	}
-	x, y := place(s.high.Points())
-	s.draw(newPDFCanvas(doc, vg.Point{X: vg.Length(x), Y: vg.Length(y) + s.high}))
-	return nil
+// font, dashes and widths of lines are afterwards the figure's last.
+func (d *Drawing) DrawOn(doc *fpdf.Fpdf, place func(highPt float64) (xPt, yPt float64)) {
+	x, y := place(d.high.Points())
+	d.on(newPDFCanvas(doc, vg.Point{X: vg.Length(x), Y: vg.Length(y) + d.high}))
 }

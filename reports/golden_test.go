@@ -56,30 +56,35 @@ func TestGolden(t *testing.T) {
 				continue
 			}
 			t.Run(tt.name+"."+format.name, func(t *testing.T) {
-				got := drawn(t, tt.figure, format.write)
-				file := filepath.Join("testdata", tt.name+"."+format.name)
-				if *update {
-					if err := os.WriteFile(file, got, 0o644); err != nil {
-						t.Fatal(err)
-					}
-				}
-				want, err := os.ReadFile(file)
-				if err != nil {
-					t.Fatalf("%v (run with -update to write it)", err)
-				}
-				same, err := cmpimg.EqualApprox(format.name, got, want, 0.01)
-				if err != nil {
-					t.Fatal(err)
-				}
-				if !same {
-					kept := filepath.Join(t.ArtifactDir(), filepath.Base(file))
-					if err := os.WriteFile(kept, got, 0o644); err != nil {
-						t.Error(err)
-					}
-					t.Errorf("differs from %s; -artifacts keeps the new one, %s", file, kept)
-				}
+				golden(t, tt.name, format.name, drawn(t, tt.figure, format.write))
 			})
 		}
+	}
+}
+
+// golden holds a picture against the one that was looked at.
+func golden(t *testing.T, name, format string, got []byte) {
+	t.Helper()
+	file := filepath.Join("testdata", name+"."+format)
+	if *update {
+		if err := os.WriteFile(file, got, 0o644); err != nil {
+			t.Fatal(err)
+		}
+	}
+	want, err := os.ReadFile(file)
+	if err != nil {
+		t.Fatalf("%v (run with -update to write it)", err)
+	}
+	same, err := cmpimg.EqualApprox(format, got, want, 0.01)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !same {
+		kept := filepath.Join(t.ArtifactDir(), filepath.Base(file))
+		if err := os.WriteFile(kept, got, 0o644); err != nil {
+			t.Error(err)
+		}
+		t.Errorf("differs from %s; -artifacts keeps the new one, %s", file, kept)
 	}
 }
 

@@ -9,11 +9,10 @@ import (
 
 // WriteInlineSVG writes the figure as WriteSVG does, for a place inside a page of
 // HTML: without the head of a file of its own, and with its styles as attributes,
-// which a policy that allows no inline style lets pass. Errors are those of
-// WriteSVG.
-func (f LadderFigure) WriteInlineSVG(w io.Writer) error {
+// which a policy that allows no inline style lets pass. Errors: a fault of w.
+func (d *Drawing) WriteInlineSVG(w io.Writer) error {
 	var whole bytes.Buffer
-	if err := f.WriteSVG(&whole); err != nil {
+	if err := d.WriteSVG(&whole); err != nil {
 		return err
 	}
 	const begins = "<svg"

@@ -98,34 +98,27 @@ type MeasuredMark struct {
 	OnPath, Before *cie.Lab
 }
 
-// WriteSVG writes the figure as SVG, 180 mm wide, its text as text. The text
-// asks for Liberation Sans and falls back on fonts of the same widths. Errors:
-// a fault of the figure, which names the place; a fault of w. A figure at fault
-// writes nothing.
-func (f LadderFigure) WriteSVG(w io.Writer) error {
+// Drawing lays the figure out. Errors: its faults, up to ten, each with its place.
+func (f LadderFigure) Drawing() (*Drawing, error) {
 	s, err := layOut(f)
 	if err != nil {
-		return err
+		return nil, err
 	}
-	return s.writeSVG(w)
+	return &Drawing{title: s.f.Title, described: s.f.described(), high: s.high, paint: s.draw}, nil
 }
 
-// WritePNG writes the figure as PNG at 300 dots per inch, 2126 pixels wide.
-// Errors are those of WriteSVG.
-func (f LadderFigure) WritePNG(w io.Writer) error {
-	s, err := layOut(f)
-	if err != nil {
-		return err
-	}
-	return s.writePNG(w)
-}
+// WriteSVG writes the figure as Drawing.WriteSVG does. Errors: a fault of the
+// figure, which names the place; a fault of w. A figure at fault writes nothing.
+func (f LadderFigure) WriteSVG(w io.Writer) error { return draws(f, w, (*Drawing).WriteSVG) }
 
-// WritePDF writes the figure as a PDF of one page of the figure's own size, its
-// text as text in embedded Liberation Sans. Errors are those of WriteSVG.
-func (f LadderFigure) WritePDF(w io.Writer) error {
-	s, err := layOut(f)
-	if err != nil {
-		return err
-	}
-	return s.writePDF(w)
+// WritePNG writes the figure as Drawing.WritePNG does. Errors are those of WriteSVG.
+func (f LadderFigure) WritePNG(w io.Writer) error { return draws(f, w, (*Drawing).WritePNG) }
+
+// WritePDF writes the figure as Drawing.WritePDF does. Errors are those of WriteSVG.
+func (f LadderFigure) WritePDF(w io.Writer) error { return draws(f, w, (*Drawing).WritePDF) }
+
+// WriteInlineSVG writes the figure as Drawing.WriteInlineSVG does. Errors are
+// those of WriteSVG.
+func (f LadderFigure) WriteInlineSVG(w io.Writer) error {
+	return draws(f, w, (*Drawing).WriteInlineSVG)
 }

@@ -71,13 +71,13 @@ func key(at vg.Point) []vg.Point {
 	return []vg.Point{{X: at.X - keyLine/2, Y: at.Y}, {X: at.X + keyLine/2, Y: at.Y}}
 }
 
-// legendRows breaks the entries into rows at most width wide.
-func legendRows(es []entry, width vg.Length) [][]entry {
+// legendRows breaks the entries into rows as wide as the page.
+func legendRows(es []entry) [][]entry {
 	var rows [][]entry
 	var x vg.Length
 	for _, e := range es {
 		w := e.wide + keyGap + textWidth(face(regular, tickSize), e.words) + entryGap
-		if len(rows) == 0 || x+w-entryGap > width {
+		if len(rows) == 0 || x+w-entryGap > bodyWide {
 			rows, x = append(rows, nil), 0
 		}
 		rows[len(rows)-1] = append(rows[len(rows)-1], e)
@@ -92,7 +92,7 @@ func drawLegend(p *pen, rows [][]entry, at vg.Point) {
 		for _, e := range row {
 			e.mark(p, vg.Point{X: x + e.wide/2, Y: y})
 			x += e.wide + keyGap
-			p.text(e.words, regular, tickSize, ink, left, vg.Point{X: x, Y: y - capHeight*tickSize/2})
+			p.prose(e.words, tickSize, ink, left, vg.Point{X: x, Y: y - capHeight*tickSize/2})
 			x += textWidth(face(regular, tickSize), e.words) + entryGap
 		}
 	}

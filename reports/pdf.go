@@ -12,12 +12,14 @@ import (
 	"gonum.org/v1/plot/vg"
 )
 
-func (s *sheet) writePDF(w io.Writer) error {
-	doc := NewDocument(pageWide.Points(), s.high.Points())
-	doc.SetTitle(s.f.Title, true)
-	doc.SetSubject(s.f.described(), true)
+// WritePDF writes the figure as a PDF of one page of the figure's own size, its
+// text as text in embedded Liberation Sans. Errors: a fault of w.
+func (d *Drawing) WritePDF(w io.Writer) error {
+	doc := NewDocument(pageWide.Points(), d.high.Points())
+	doc.SetTitle(d.title, true)
+	doc.SetSubject(d.described, true)
 	doc.AddPage()
-	s.draw(newPDFCanvas(doc, vg.Point{Y: s.high}))
+	d.on(newPDFCanvas(doc, vg.Point{Y: d.high}))
 	return WriteDocument(doc, w)
 }
 

@@ -16,9 +16,11 @@ import (
 // pngDPI is what journals ask of a figure with fine lines.
 const pngDPI = 300
 
-func (s *sheet) writePNG(w io.Writer) error {
-	canvas := vgimg.NewWith(vgimg.UseWH(pageWide, s.high), vgimg.UseDPI(pngDPI))
-	s.draw(canvas)
+// WritePNG writes the figure as PNG at 300 dots per inch, 2126 pixels wide.
+// Errors: a fault of w.
+func (d *Drawing) WritePNG(w io.Writer) error {
+	canvas := vgimg.NewWith(vgimg.UseWH(pageWide, d.high), vgimg.UseDPI(pngDPI))
+	d.on(canvas)
 	var raw bytes.Buffer
 	if err := png.Encode(&raw, canvas.Image()); err != nil {
 		return fmt.Errorf("reports: drawing PNG: %w", err)

@@ -13,27 +13,30 @@ import (
 // Helvetica have its widths.
 const svgFonts = "'" + fontFamily + "',Arimo,Arial,Helvetica,sans-serif"
 
-func (s *sheet) writeSVG(w io.Writer) error {
-	canvas := vgsvg.NewWith(vgsvg.UseWH(pageWide, s.high))
-	s.draw(canvas)
+// WriteSVG writes the figure as SVG, 180 mm wide, its text as text. The text asks
+// for Liberation Sans and falls back on fonts of the same widths. Errors: a fault
+// of w.
+func (d *Drawing) WriteSVG(w io.Writer) error {
+	canvas := vgsvg.NewWith(vgsvg.UseWH(pageWide, d.high))
+	d.on(canvas)
 	var raw bytes.Buffer
 	if _, err := canvas.WriteTo(&raw); err != nil {
 		return fmt.Errorf("reports: drawing SVG: %w", err)
 	}
 	text := bytes.ReplaceAll(raw.Bytes(), []byte("font-family:"+fontFamily), []byte("font-family:"+svgFonts))
-	if _, err := w.Write(s.named(text)); err != nil {
+	if _, err := w.Write(d.named(text)); err != nil {
 		return fmt.Errorf("reports: writing SVG: %w", err)
 	}
 	return nil
 }
 
 // named gives the drawing a title and a description for readers who hear it.
-func (s *sheet) named(svg []byte) []byte {
+func (d *Drawing) named(svg []byte) []byte {
 	var head bytes.Buffer
 	head.WriteString(">\n<title>")
-	escape(&head, s.f.Title)
+	escape(&head, d.title)
 	head.WriteString("</title>\n<desc>")
-	escape(&head, s.f.described())
+	escape(&head, d.described)
 	head.WriteString("</desc>\n")
 	start := bytes.Index(svg, []byte("<svg"))
 	end := start + bytes.IndexByte(svg[start:], '>')

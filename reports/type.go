@@ -122,3 +122,13 @@ func splitWord(word string, f font.Face, width vg.Length) (head, tail string) {
 }
 
 func textWidth(f font.Face, s string) vg.Length { return f.Width(s) }
+
+// shortTo cuts a line to a width.
+func shortTo(s string, size, width vg.Length) string {
+	f := face(regular, size)
+	if textWidth(f, s) <= width {
+		return s
+	}
+	head, _ := splitWord(s, f, width-textWidth(f, "…"))
+	return head + "…"
+}

@@ -23,11 +23,17 @@ const maxReach = 512
 //
 // Source: Sharma2005 for ΔE00; the search is bisection.
 func Locus(reference cie.Lab, lightness, tolerance float64, n int) [][2]float64 {
-	if n < 3 || !(tolerance > 0 && tolerance < maxReach) || finite("reference", reference) != nil {
+	return LocusWeighted(reference, lightness, tolerance, n, Weights{1, 1, 1})
+}
+
+// LocusWeighted is Locus with the parametric factors k. It returns nil also where
+// one of them is not above 0.
+func LocusWeighted(reference cie.Lab, lightness, tolerance float64, n int, k Weights) [][2]float64 {
+	if !(k.KL > 0 && k.KC > 0 && k.KH > 0) || n < 3 || !(tolerance > 0 && tolerance < maxReach) || finite("reference", reference) != nil {
 		return nil
 	}
 	excess := func(a, b float64) float64 {
-		return DeltaE00(reference.L, reference.A, reference.B, lightness, a, b) - tolerance
+		return DeltaE00Weighted(reference.L, reference.A, reference.B, lightness, a, b, k) - tolerance
 	}
 	if !(excess(reference.A, reference.B) <= 0) { // NaN too
 		return nil
@@ -35,7 +41,7 @@ func Locus(reference cie.Lab, lightness, tolerance float64, n int) [][2]float64 
 	outline := make([][2]float64, n)
 	for i := range outline {
 		sin, cos := math.Sincos(2 * math.Pi * float64(i) / float64(n))
-		r, found := firstCrossing(tolerance, func(r float64) float64 {
+		r, found := firstCrossing(tolerance*min(1, k.KC, k.KH), func(r float64) float64 {
 			return excess(reference.A+r*cos, reference.B+r*sin)
 		})
 		if !found {

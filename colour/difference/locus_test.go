@@ -100,3 +100,23 @@ func TestLocusNone(t *testing.T) {
 		}
 	}
 }
+
+// With all factors at 2 a locus is that of twice the tolerance; with others each
+// point lies at the tolerance.
+func TestLocusWeighted(t *testing.T) {
+	ref := lab(82, 14, 9)
+	twice, weighted := Locus(ref, 82, 3, 24), LocusWeighted(ref, 82, 1.5, 24, Weights{2, 2, 2})
+	for i := range twice {
+		if !colourtest.Near(weighted[i][0], twice[i][0], 1e-9, 0) || !colourtest.Near(weighted[i][1], twice[i][1], 1e-9, 0) {
+			t.Errorf("point %d: %v, want %v", i, weighted[i], twice[i])
+		}
+	}
+	for i, p := range LocusWeighted(ref, 82.3, 1, 24, Weights{1, 0.1, 0.2}) {
+		if got := DeltaE00Weighted(82, 14, 9, 82.3, p[0], p[1], Weights{1, 0.1, 0.2}); !colourtest.Near(got, 1, 1e-9, 0) {
+			t.Errorf("point %d: ΔE00 %g, want 1", i, got)
+		}
+	}
+	if LocusWeighted(ref, 82, 1, 24, Weights{1, 0, 1}) != nil {
+		t.Error("an outline without a weight of chroma")
+	}
+}

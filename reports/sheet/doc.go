@@ -1,6 +1,7 @@
 // Package sheet prints what is kept of a trial: the bench sheet before pouring
 // (Bench), the trial report after it (Trial) and the order for the cellar
-// (WorkOrder), each as PDF on A4 and as one page of HTML.
+// (WorkOrder); and of a bottled lot its statement of conformity (Statement). Each
+// is PDF on A4 and one page of HTML.
 //
 // A document is put together as blocks, which two writers set: what it says, in
 // which order and with which digits is decided once. It computes no colour but

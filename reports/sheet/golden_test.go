@@ -42,7 +42,8 @@ func htmlOf(t testing.TB, p printable) []byte {
 }
 
 func documents(t testing.TB) map[string]printable {
-	return map[string]printable{"bench": bench(t), "trial": trial(t), "order": order(t), "order_vessels": vessels(t)}
+	return map[string]printable{"bench": bench(t), "trial": trial(t), "order": order(t), "order_vessels": vessels(t),
+		"statement": statement(t), "statement_open": undecided(t)}
 }
 
 // The documents in testdata were looked at page by page; a change shows here

@@ -96,9 +96,13 @@ func prose(s string) template.HTML {
 	return template.HTML(b.String()) // escaped above, piece by piece
 }
 
-func figureSVG(f *reports.LadderFigure) (template.HTML, error) {
+func figureSVG(f reports.Figure) (template.HTML, error) {
+	d, err := f.Drawing()
+	if err != nil {
+		return "", err
+	}
 	var b bytes.Buffer
-	if err := f.WriteInlineSVG(&b); err != nil {
+	if err := d.WriteInlineSVG(&b); err != nil {
 		return "", err
 	}
 	return template.HTML(b.String()), nil // a drawing of ours, its texts escaped

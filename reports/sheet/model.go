@@ -11,8 +11,9 @@ type document struct {
 	head  Head
 	// heldPer100 is what is held in the base, in mL per 100 mL of it.
 	heldPer100 float64
-	Name       string // of the kind of document
-	Lead       string // the finding, large; may be empty
+	Name       string   // of the kind of document
+	Lead       string   // the finding, large; may be empty
+	Foot       []string // what stands on every page beside the conditions; nil for the words of doses
 	Blocks     []block
 }
 
@@ -26,7 +27,7 @@ type block struct {
 	Table   *table
 	Ruled   *ruled
 	Signs   []string // lines to sign on
-	Figure  *reports.LadderFigure
+	Figure  reports.Figure
 }
 
 // fact is a label with what it is; an empty Text is a line to write on.

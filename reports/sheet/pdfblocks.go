@@ -163,15 +163,16 @@ func (p *setter) signs(labels []string) {
 }
 
 func (p *setter) figure(b block) error {
-	err := b.Figure.DrawOn(p.doc, func(high float64) (x, y float64) {
+	d, err := b.Figure.Drawing()
+	if err != nil {
+		return fmt.Errorf("sheet: figure: %w", err)
+	}
+	d.DrawOn(p.doc, func(high float64) (x, y float64) {
 		p.begin(high)
 		y = p.y
 		p.y += high + 2*mm
 		return side, y
 	})
-	if err != nil {
-		return fmt.Errorf("sheet: figure: %w", err)
-	}
 	p.restore()
 	return nil
 }

@@ -38,6 +38,8 @@ type Texts struct {
 	Bench   BenchTexts
 	Trial   TrialTexts
 	Order   OrderTexts
+
+	Statement StatementTexts
 }
 
 // ColumnTexts are the heads of columns, with their units.

@@ -53,6 +53,9 @@ func (d *document) footer() []string {
 	if h.Conditions != "" {
 		conditions += " " + h.Conditions
 	}
+	if d.Foot != nil {
+		return append([]string{conditions}, d.Foot...)
+	}
 	const example = 9.5 // mL per 100 mL
 	convention := t.fill(t.Convention, "dose", t.plain(example, 1), "share", d.share(Dose{MLPer100ML: example}, 1))
 	return []string{conditions, convention + " " + t.Uncertainties, t.Print}

@@ -1,0 +1,122 @@
+package reports
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"gonum.org/v1/plot/vg"
+)
+
+// words stand left and right of the bar.
+func (k *PartMark) words(p *pen, mid vg.Length) {
+	name := k.Quantity
+	if k.Unit != "" {
+		name += ", " + k.Unit
+	}
+	lines := wrap(clean(name), face(regular, bodySize), partsLeft-margin-4*mm)
+	if len(lines) > 2 {
+		lines = append(lines[:1], shortTo(strings.Join(lines[1:], " "), bodySize, partsLeft-margin-4*mm))
+	}
+	y := mid + 0.4*mm + vg.Length(len(lines)-1)*headerLine/2
+	for _, line := range append(lines, k.valueWords()) {
+		p.prose(line, bodySize, ink, left, vg.Point{X: margin, Y: y})
+		y -= headerLine
+	}
+	y, x := mid+0.4*mm, partsLeft+partsWide+3*mm
+	p.text(k.side(), bold, bodySize, ink, left, vg.Point{X: x, Y: y})
+	if k.Probability != nil {
+		p.text("probability "+Probability(*k.Probability), regular, bodySize, ink, left, vg.Point{X: x, Y: y - headerLine})
+	}
+}
+
+// side says where the value is, uncertainty left aside.
+func (k *PartMark) side() string {
+	switch {
+	case k.Value < k.Lower:
+		return "below, at face value"
+	case k.Value > k.Upper:
+		return "above, at face value"
+	case k.Warning != nil && (k.Value < k.Warning[0] || k.Value > k.Warning[1]):
+		return "within, beyond warning"
+	}
+	return "within"
+}
+
+// Probability writes a probability to two decimals; it is never written as
+// certain, 0.00 or 1.00.
+func Probability(p float64) string {
+	switch {
+	case p < 0.005:
+		return "< 0.01"
+	case p >= 0.995:
+		return "> 0.99"
+	}
+	return fmt.Sprintf("%.2f", p)
+}
+
+func (k *PartMark) interval() *[2]float64 {
+	if k.Interval95 != nil {
+		return k.Interval95
+	}
+	if k.U == 0 {
+		return nil
+	}
+	low := k.Value - 2*k.U
+	if k.NeverNegative {
+		low = math.Max(0, low)
+	}
+	return &[2]float64{low, k.Value + 2*k.U}
+}
+
+// digits are the decimals of a row: those that its uncertainty leaves, or that
+// show two digits of its limits' width.
+func (k *PartMark) digits() int {
+	if i := k.interval(); i != nil && i[1] > i[0] {
+		return min(4, max(0, -int(math.Floor(math.Log10((i[1]-i[0])/2)))))
+	}
+	if w := k.Upper - k.Lower; !math.IsInf(w, 0) {
+		return chartDigits(w)
+	}
+	return 2
+}
+
+func (k *PartMark) valueWords() string {
+	d := k.digits()
+	switch {
+	case k.Interval95 != nil:
+		return fmt.Sprintf("%s (95 %%: %s to %s)", rounded(k.Value, d), rounded(k.Interval95[0], d), rounded(k.Interval95[1], d))
+	case k.U > 0:
+		return fmt.Sprintf("%s ± %s (k = 2)", rounded(k.Value, d), rounded(math.Max(2*k.U, math.Pow10(-d)), d))
+	}
+	return rounded(k.Value, d)
+}
+
+// limitText writes a limit as it was set, but no shorter than the row's values.
+func limitText(v float64, digits int) string {
+	s := rounded(v, digits)
+	if full := signed(v); len(full) > len(s) {
+		return full
+	}
+	return s
+}
+
+func (f *ToleranceFigure) described() string {
+	s := f.Finding
+	for i := range f.Parts {
+		k := &f.Parts[i]
+		s += fmt.Sprintf(" %s %s: %s, allowed %s.", k.Quantity, k.valueWords(), k.side(), k.allowed())
+	}
+	return s
+}
+
+func (k *PartMark) allowed() string {
+	d := k.digits()
+	switch {
+	case math.IsInf(k.Lower, -1):
+		return "up to " + limitText(k.Upper, d)
+	case math.IsInf(k.Upper, 1):
+		return "from " + limitText(k.Lower, d)
+	}
+	return "from " + limitText(k.Lower, d) + " to " + limitText(k.Upper, d)
+}
