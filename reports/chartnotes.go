@@ -79,7 +79,7 @@ func (n *chartNotes) notes(panels []*chartPanel) []note {
 		if len(panels) > 1 {
 			where = s.letter + ", "
 		}
-		add(plain(float64(s.mark.number)), fmt.Sprintf("%s%s: %s. %s", where, n.f.lotWords(s.At), s.Rule, s.Text))
+		add(plain(float64(s.mark.number)), fmt.Sprintf("%s%s: %s. %s", where, n.f.lotWords(s.At), s.Rule.Name(), s.Text))
 	}
 	for _, words := range n.f.leftOutWords() {
 		add("", words)

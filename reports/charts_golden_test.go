@@ -35,7 +35,7 @@ func TestGoldenCharts(t *testing.T) {
 }
 
 // One drawing is written any number of times and concurrently, always the same.
-func TestChartsAreSameBytes(t *testing.T) {
+func TestChartsAreSameBytesAtOnce(t *testing.T) {
 	for _, f := range []reports.Figure{individualsFigure(t, 40), planeFigure(40), toleranceFigure()} {
 		d, err := f.Drawing()
 		if err != nil {

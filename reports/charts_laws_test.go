@@ -133,7 +133,7 @@ func TestSignalsAreSaid(t *testing.T) {
 	}
 	text := said(t, f)
 	for _, s := range all {
-		if want := squeezed(fmt.Sprintf("no. %d, %s: %s.", s.At+1, f.Lots[s.At].Name, s.Rule)); !strings.Contains(text, want) {
+		if want := squeezed(fmt.Sprintf("no. %d, %s: %s.", s.At+1, f.Lots[s.At].Name, s.Rule.Name())); !strings.Contains(text, want) {
 			t.Errorf("the figure does not say %q", want)
 		}
 	}

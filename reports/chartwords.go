@@ -110,7 +110,7 @@ func (f *ChartFigure) footer() []string {
 	if k := f.Individuals; k != nil {
 		rules := make([]string, len(k.Rules))
 		for i, r := range k.Rules {
-			rules[i] = r.String()
+			rules[i] = r.Name()
 		}
 		s = append(s, "Individuals and moving range after ISO 7870-2: action limits at 3, warning limits at 2 standard deviations (mean moving range / 1.128). Rules looked for: "+
 			strings.Join(rules, "; ")+".")
