@@ -1,7 +1,9 @@
 package conform
 
 import (
+	"cmp"
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/mat"
 
@@ -13,8 +15,28 @@ import (
 // state, to first order.
 type column struct {
 	cause  spectrum.Cause
+	kind   kind
 	effect state
 }
+
+// kind tells apart what one reading error is made of.
+type kind uint8
+
+const (
+	whole   kind = iota // of no reading
+	repeat              // differs from one reading to the next
+	session             // common to all readings of one instrument in one session
+)
+
+// The share of a reading error's variance that differs from one reading to the
+// next: cells put back, noise. The rest is the session's: blank, wavelength and
+// photometric scale, lamp. For a scan it is that of package spectrum, whose
+// points have a quarter of the scan's uncertainty each; for single readings it
+// is half. A judgement; a laboratory's own replicates say better.
+const (
+	repeatOfReading = 0.5
+	repeatOfScan    = 1.0 / 16
+)
 
 // shapeCorrelation is the correlation of the shape errors of two wines that
 // were read in the same way: what three readings cannot tell of one rosé they
@@ -50,6 +72,21 @@ func roundingColumns(s *spectrum.Stated, at int) []column {
 	return out
 }
 
+// termColumns is termColumn with a reading error parted into its kinds.
+func (s *side) termColumns(t *spectrum.Term, at int) []column {
+	c := s.termColumn(t, at)
+	if t.Cause != spectrum.Reading {
+		return []column{c}
+	}
+	share := repeatOfScan
+	if s.wine.Source == spectrum.Readings {
+		share = repeatOfReading
+	}
+	own, common := scaled(c, math.Sqrt(share)), scaled(c, math.Sqrt(1-share))
+	own.kind, common.kind = repeat, session
+	return []column{own, common}
+}
+
 // termColumn carries one error of a wine into the state. The reference's
 // absorbances are not part of it.
 func (s *side) termColumn(t *spectrum.Term, at int) column {
@@ -75,7 +112,7 @@ func (s *side) own(at int) []column {
 	}
 	var out []column
 	for i := range s.wine.Terms {
-		out = append(out, s.termColumn(&s.wine.Terms[i], at))
+		out = append(out, s.termColumns(&s.wine.Terms[i], at)...)
 	}
 	return out
 }
@@ -89,8 +126,9 @@ func readAlike(a, b *side) bool {
 }
 
 // jointColumns lists the independent errors of sample and reference together;
-// ref may be nil.
-func jointColumns(sample, ref *side) []column {
+// ref may be nil. Where both were read in the same session, what that session
+// makes wrong at a wavelength is one error of both.
+func jointColumns(sample, ref *side, sameSession bool) []column {
 	if ref == nil {
 		return sample.own(0)
 	}
@@ -99,6 +137,9 @@ func jointColumns(sample, ref *side) []column {
 	}
 	sampleShape, out := split(sample, 0)
 	refShape, more := split(ref, reference)
+	if sameSession {
+		out, more = joined(out, more)
+	}
 	out = append(out, more...)
 	refShape = aligned(sampleShape, refShape)
 	// With correlation ρ one error of unit deviation moves both sides by √ρ of
@@ -123,14 +164,65 @@ func jointColumns(sample, ref *side) []column {
 
 // split returns the shape terms of a side and the columns of all others.
 func split(s *side, at int) (shape []spectrum.Term, rest []column) {
-	for i := range s.wine.Terms {
-		if t := &s.wine.Terms[i]; t.Cause == spectrum.Shape {
+	terms := byWavelength(s.wine)
+	for i := range terms {
+		if t := &terms[i]; t.Cause == spectrum.Shape {
 			shape = append(shape, *t)
 		} else {
-			rest = append(rest, s.termColumn(t, at))
+			rest = append(rest, s.termColumns(t, at)...)
 		}
 	}
 	return shape, rest
+}
+
+// byWavelength is a wine's terms with those of its readings in the order of
+// their wavelengths: one session's errors go together wavelength by wavelength,
+// in whatever order further readings were written down.
+func byWavelength(w *spectrum.Wine) []spectrum.Term {
+	terms := slices.Clone(w.Terms)
+	n := len(w.Observed)
+	if w.Source != spectrum.Readings || n > len(terms) {
+		return terms
+	}
+	order := make([]int, n)
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(i, j int) int {
+		return cmp.Compare(centre(&w.Observed[i].Row), centre(&w.Observed[j].Row))
+	})
+	for k, i := range order {
+		terms[k] = w.Terms[i]
+	}
+	return terms
+}
+
+// centre is the mean place of a row's weights.
+func centre(row *cie.Curve) (at float64) {
+	for i, weight := range row {
+		at += weight * float64(i)
+	}
+	return at
+}
+
+// joined moves the reference's errors of the session into the sample's, pair by
+// pair; both were read in the same way.
+func joined(sample, ref []column) (both, rest []column) {
+	var ofRef []column
+	for _, c := range ref {
+		if c.kind == session {
+			ofRef = append(ofRef, c)
+		} else {
+			rest = append(rest, c)
+		}
+	}
+	for _, c := range sample {
+		if c.kind == session && len(ofRef) > 0 {
+			c, ofRef = added(c, ofRef[0]), ofRef[1:]
+		}
+		both = append(both, c)
+	}
+	return both, append(rest, ofRef...)
 }
 
 // aligned returns the reference's shape terms turned so that they match the

@@ -96,6 +96,30 @@ type chance struct {
 	allSE   float64   // standard error of all
 	each    []float64 // by themselves
 	spreads []float64 // standard deviation of each quantity; NaN where it has none
+	draws   int       // that were counted
+}
+
+// coarseDraws are those that a clear decision is taken by.
+const coarseDraws = 2048
+
+// coarseRisk is the smallest accepted risk that coarseDraws can tell from none,
+// and clearOf the part of it below which they need no others: the count's own
+// scatter is then some ten times less than what is left to the risk.
+const (
+	coarseRisk = 0.025
+	clearOf    = 0.2
+)
+
+// sure counts over as many draws as a decision at that risk needs: few where it
+// is clear, all near it and where the risk is 0.
+func (f *factor) sure(parts []part, middle *state, risk float64) chance {
+	if risk >= coarseRisk {
+		c := f.probability(parts, middle, coarseDraws)
+		if c.all >= 1-clearOf*risk || c.all <= clearOf*risk {
+			return c
+		}
+	}
+	return f.probability(parts, middle, Draws)
 }
 
 // counts is the tally of one part.
@@ -110,21 +134,17 @@ type counts struct {
 func (f *factor) probability(parts []part, middle *state, n int) chance {
 	tally := make([]counts, len(parts))
 	nominal := make([]float64, len(parts))
-	for k, p := range parts {
-		nominal[k] = p.quantity.value(middle)
+	for k := range parts {
+		nominal[k] = parts[k].value(middle)
 	}
 	var share [segments]float64
 	per := n / segments
-	for i, z := range normals()[:per*segments] {
-		x := *middle
-		for r := range f.rank {
-			for d := range x {
-				x[d] += z[r] * f.columns[r][d]
-			}
-		}
+	for i := range per * segments {
+		x := f.moved(middle, &normals()[i])
 		all := true
-		for k, p := range parts {
-			value := p.quantity.value(&x)
+		for k := range parts {
+			p := &parts[k]
+			value := p.value(&x)
 			if !p.met(value) {
 				all = false
 			} else {
@@ -140,7 +160,7 @@ func (f *factor) probability(parts []part, middle *state, n int) chance {
 			share[i/per]++
 		}
 	}
-	var c chance
+	c := chance{draws: per * segments}
 	var squares float64
 	for _, s := range share {
 		c.all += s / float64(per) / segments

@@ -72,7 +72,7 @@ func TestChiSquare(t *testing.T) {
 	const u = 0.02 // small, so that the formula's weights stay at 1
 	f := factorOf(isotropic(u))
 	for _, c := range []struct{ chiSquare, want float64 }{{2.366, 0.50}, {6.251, 0.90}, {7.815, 0.95}, {11.345, 0.99}} {
-		got := f.probability([]part{{DeltaE00, 0, u * math.Sqrt(c.chiSquare)}}, &grey, Draws)
+		got := f.probability([]part{{quantity: DeltaE00, upper: u * math.Sqrt(c.chiSquare), weights: unit}}, &grey, Draws)
 		if !colourtest.Near(got.all, c.want, 0.003, 0) || !(got.allSE < 0.005) {
 			t.Errorf("ΔE00 within %.3f u: probability %g ± %g, want %g", math.Sqrt(c.chiSquare), got.all, got.allSE, c.want)
 		}
@@ -108,7 +108,10 @@ func TestDrawsAgainstMonteCarlo(t *testing.T) {
 			}
 		}
 		middle := state{82 + r.Float64(), 12 + r.Float64(), 8, 0.21, 0.22, 0.03, 82, 12, 8}
-		parts := []part{{DeltaE00, 0, 1.2}, {Hue, 350, 36}, {Chroma, 13, 15.5}, {Intensity, 0.44, 0.48}, {Tint, 0.9, 1}}
+		parts := []part{
+			{quantity: DeltaE00, upper: 1.2, weights: unit}, {quantity: Hue, lower: 350, upper: 36}, {quantity: Chroma, lower: 13, upper: 15.5},
+			{quantity: Intensity, lower: 0.44, upper: 0.48}, {quantity: Tint, lower: 0.9, upper: 1},
+		}
 		f := factorOf(columns)
 		got := f.probability(parts, &middle, Draws)
 		const n = 60000
@@ -123,7 +126,7 @@ func TestDrawsAgainstMonteCarlo(t *testing.T) {
 			}
 			all := true
 			for _, p := range parts {
-				all = all && p.met(p.quantity.value(&x))
+				all = all && p.met(p.value(&x))
 			}
 			if all {
 				met++
@@ -139,20 +142,20 @@ func TestDrawsAgainstMonteCarlo(t *testing.T) {
 	t.Logf("largest difference %.2g, largest standard error stated %.2g", worst, stated)
 }
 
-// A lot that lies on the edge of the tolerance does not conform by a hair: it
-// may be passed with a probability of at most MaxRisk. Its readings scatter
-// about it with the stated uncertainty.
-func TestFalseAcceptance(t *testing.T) {
+// Of lots whose true colour lies on the limit, the guarded rule passes at most
+// MaxRisk and fails at most MaxRisk, however tight the tolerance. Their readings
+// scatter about them with the stated uncertainty. Beside it stands what the
+// probability of conforming would fail by itself.
+func TestFalseAcceptanceAndRejection(t *testing.T) {
 	const (
 		u       = 0.3
 		maxRisk = 0.05
-		lots    = 300
+		lots    = 2000
 	)
 	r := rand.New(rand.NewPCG(3, 3))
 	columns := []column{ // correlated: reading errors of a rosé move L* and a* together
 		{effect: state{-u, 1.2 * u, 0.3 * u}}, {effect: state{0.2 * u, 0.3 * u, u}}, {effect: state{0.5 * u, 0.4 * u, -0.2 * u}},
 	}
-	f := factorOf(columns)
 	target := state{82, 12, 8, 0, 0, 0, 82, 12, 8}
 	// One standard uncertainty of ΔE00, as the root mean square near the target.
 	var square float64
@@ -160,27 +163,37 @@ func TestFalseAcceptance(t *testing.T) {
 		d := difference.DeltaE00(82, 12, 8, 82+c.effect[0], 12+c.effect[1], 8+c.effect[2])
 		square += d * d
 	}
+	// Three standard deviations of a binomial count above the risk.
+	limit := maxRisk + 3*math.Sqrt(maxRisk*(1-maxRisk)/lots)
 	for _, ratio := range []float64{1, 1.5, 2, 3, 4, 5} {
-		tolerance := ratio * math.Sqrt(square)
-		parts := []part{{DeltaE00, 0, tolerance}}
-		accepted := 0
+		c := judged{spec: Spec{Tolerance: ratio * math.Sqrt(square), Rule: Guarded, MaxRisk: maxRisk}, columns: columns, factor: factorOf(columns)}
+		c.parts = c.spec.parts()
+		var passed, failed, improbable float64
 		for range lots {
-			x := onEdge(r, target, tolerance)
-			for _, c := range columns {
+			c.middle = onEdge(r, target, c.spec.Tolerance)
+			for _, col := range columns {
 				z := r.NormFloat64()
 				for i := range absorbing {
-					x[i] += z * c.effect[i]
+					c.middle[i] += z * col.effect[i]
 				}
 			}
-			if f.probability(parts, &x, coarseDraws).all >= 1-maxRisk {
-				accepted++
+			d := c.decideBy(c.factor.probability(c.parts, &c.middle, coarseDraws))
+			switch d.verdict {
+			case Pass:
+				passed += 1.0 / lots
+			case Fail:
+				failed += 1.0 / lots
+			}
+			if d.all <= maxRisk {
+				improbable += 1.0 / lots
 			}
 		}
-		rate := float64(accepted) / lots
-		t.Logf("tolerance %.1f u: %.3f accepted", ratio, rate)
-		// Three standard deviations of a binomial count above the risk.
-		if limit := maxRisk + 3*math.Sqrt(maxRisk*(1-maxRisk)/lots); rate > limit {
-			t.Errorf("tolerance %g u: %.3f of the lots on the edge pass, more than %g", ratio, rate, maxRisk)
+		t.Logf("tolerance %.1f u: %.3f pass, %.3f fail; %.3f conform with a probability of at most %g", ratio, passed, failed, improbable, maxRisk)
+		if passed > limit {
+			t.Errorf("tolerance %g u: %.3f of the lots on the limit pass, more than %g", ratio, passed, maxRisk)
+		}
+		if failed > limit {
+			t.Errorf("tolerance %g u: %.3f of the lots on the limit fail, more than %g", ratio, failed, maxRisk)
 		}
 	}
 }
@@ -197,12 +210,12 @@ func onEdge(r *rand.Rand, target state, tolerance float64) state {
 		return x
 	}
 	near, far := 0.0, 1.0
-	for x := at(far); DeltaE00.value(&x) < tolerance; x = at(far) {
+	for x := at(far); toReference.value(&x) < tolerance; x = at(far) {
 		far *= 2
 	}
 	for range 60 {
 		middle := (near + far) / 2
-		if x := at(middle); DeltaE00.value(&x) < tolerance {
+		if x := at(middle); toReference.value(&x) < tolerance {
 			near = middle
 		} else {
 			far = middle
@@ -248,3 +261,8 @@ func TestDraws(t *testing.T) {
 		}
 	}
 }
+
+var (
+	unit        = difference.Weights{KL: 1, KC: 1, KH: 1}
+	toReference = part{quantity: DeltaE00, weights: unit}
+)

@@ -25,6 +25,9 @@ const (
 type Sample struct {
 	Stated *spectrum.Stated
 	Wine   *spectrum.Wine
+	// SameSession says that sample and reference were read in one session on one
+	// instrument, so that what that session makes wrong is wrong of both.
+	SameSession bool
 }
 
 // Result is how one part of a specification is met.
@@ -37,6 +40,12 @@ type Result struct {
 	Uncertainty float64
 	Within      bool    // at face value, edges included
 	Probability float64 // of conforming to this part alone
+	// Weights are the parametric factors of a DeltaE00; zero for others.
+	Weights difference.Weights
+	// Warning are the warning limits, nil where there are none, and BeyondWarning
+	// whether the value is beyond one of them, at face value.
+	Warning       *[2]float64
+	BeyondWarning bool
 }
 
 // IndexDifference is sample minus reference.
@@ -51,7 +60,16 @@ type Judgement struct {
 	// given what was measured; ProbabilitySE is its standard error, from the
 	// scatter among the Draws. Under the simple rule they inform only.
 	Probability, ProbabilitySE float64
-	Results                    []Result // the tolerance first, then the limits in the order of Quantities
+	// RejectionRisk is the largest chance, 0 to 1, that a lot which just conforms
+	// is measured as far outside as this one: the rate at which lots on the limit
+	// fail. It is looked for, and not NaN, under the guarded rule where
+	// Probability is at most MaxRisk.
+	RejectionRisk float64
+	// BeyondWarning tells that some result is beyond a warning limit.
+	BeyondWarning bool
+	// Results are the tolerances first, then the limits in the order of
+	// Quantities, then the ellipsoid.
+	Results []Result
 	// Difference is sample minus reference; nil without a reference colour.
 	Difference *difference.Comparison
 	// IndexDifference is set where the reference is an intensity and tint.
@@ -66,7 +84,13 @@ type Judgement struct {
 	// DominantCause adds the most to the uncertainty of the part that is least
 	// sure; empty where nothing is uncertain.
 	DominantCause spectrum.Cause
-	// Warnings: can_never_pass, reference_outside_limits, methods_differ.
+	// Budget is what that part's uncertainty is made of, largest share first.
+	Budget []Share
+	// Remedies are what could be done to the readings, each with what the verdict
+	// would be at the same colour. They are looked for when it is Inconclusive.
+	Remedies []Remedy
+	// Warnings: can_never_pass, beyond_warning, methods_differ,
+	// conditions_converted, few_lots, no_remedy.
 	Warnings []colour.Warning
 }
 
@@ -77,10 +101,15 @@ type Judgement struct {
 // else is computed from spectra, with the errors they carry. Where sample and
 // reference were read in the same way, what their common method cannot see of a
 // spectrum's shape is taken as correlated (0.9), so it largely cancels in their
-// difference.
+// difference; read in one session, their common reading errors cancel too.
+//
+// The judgement is a function of its arguments alone: the draws are a fixed
+// sequence, so the same arguments give the same figures to the last bit, with
+// the same version of the program on the same kind of processor.
 //
 // Errors: colour.FieldErrors, all faults of the specification under "spec", or
-// else those of the sample under "wine" and of the view under "view".
+// else those of the sample under "wine", of the view under "view" and at
+// "same_session".
 //
 // Source: JCGM106, 7.3 and 8.3 (clauses from memory); propagation of the errors
 // to first order, JCGM100, 5.1.2.
@@ -89,41 +118,93 @@ func Judge(spec Spec, sample Sample, v cie.View) (Judgement, error) {
 	if err != nil {
 		return Judgement{}, err
 	}
-	j := Judgement{Verdict: Fail, BestProbability: math.NaN()}
+	j := Judgement{BestProbability: math.NaN()}
 	if err := c.compare(&j); err != nil {
 		return Judgement{}, err
 	}
-	got := c.factor.probability(c.parts, &c.middle, Draws)
+	got := c.decide()
+	j.Verdict, j.RejectionRisk = got.verdict, got.rejectionRisk
 	j.Probability, j.ProbabilitySE = got.all, got.allSE
-	met := true
-	for k, p := range c.parts {
-		value := p.quantity.value(&c.middle)
-		j.Results = append(j.Results, Result{p.quantity, value, p.lower, p.upper, got.spreads[k], p.met(value), got.each[k]})
-		met = met && p.met(value)
+	for k := range c.parts {
+		r := c.parts[k].result(&c.middle)
+		r.Uncertainty, r.Probability = got.spreads[k], got.each[k]
+		j.BeyondWarning = j.BeyondWarning || r.BeyondWarning
+		j.Results = append(j.Results, r)
 	}
-	j.DominantCause = c.dominant(j.Results)
-	switch {
-	case spec.Rule == Simple && met:
-		j.Verdict = Pass
-	case spec.Rule == Simple:
-	case j.Probability >= 1-spec.MaxRisk:
-		j.Verdict = Pass
-	case j.Probability > spec.MaxRisk:
-		j.Verdict = Inconclusive
-	}
+	j.Budget = c.budget(leastSure(got.each))
+	j.DominantCause = dominant(j.Budget)
 	if spec.Rule == Guarded && j.Verdict != Pass {
 		j.BestProbability = c.best()
 		j.CanNeverPass = j.BestProbability < 1-spec.MaxRisk
+	}
+	if j.Verdict == Inconclusive {
+		j.Remedies = c.remedies()
 	}
 	j.Warnings = c.warnings(&j)
 	return j, nil
 }
 
+// result is how p is met at x, but for what is uncertain of it.
+func (p *part) result(x *state) Result {
+	value := p.value(x)
+	return Result{
+		Quantity: p.quantity, Value: value, Lower: p.lower, Upper: p.upper, Within: p.met(value),
+		Weights: p.weights, Warning: p.warning, BeyondWarning: p.beyondWarning(value),
+	}
+}
+
+// decision is a verdict with the chances that it was taken by.
+type decision struct {
+	chance
+	verdict       Verdict
+	rejectionRisk float64 // NaN where it was not asked for
+}
+
+// decide applies the rule of the specification.
+func (c *judged) decide() decision {
+	risk := c.spec.MaxRisk
+	if c.spec.Rule == Simple {
+		risk = 0 // it only informs
+	}
+	return c.decideBy(c.factor.sure(c.parts, &c.middle, risk))
+}
+
+// decideBy applies the rule to what was counted.
+func (c *judged) decideBy(counted chance) decision {
+	d, risk := decision{chance: counted, verdict: Inconclusive, rejectionRisk: math.NaN()}, c.spec.MaxRisk
+	switch {
+	case c.spec.Rule == Simple && c.met(&c.middle):
+		d.verdict = Pass
+	case c.spec.Rule == Simple:
+		d.verdict = Fail
+	case d.all >= 1-risk:
+		d.verdict = Pass
+	case d.all <= risk:
+		d.rejectionRisk = c.rejectionRisk(d.spreads, d.draws)
+		if d.rejectionRisk <= risk {
+			d.verdict = Fail
+		}
+	}
+	return d
+}
+
+// met reports whether all parts are met at x, at face value.
+func (c *judged) met(x *state) bool {
+	for k := range c.parts {
+		if p := &c.parts[k]; !p.met(p.value(x)) {
+			return false
+		}
+	}
+	return true
+}
+
 // judged is a specification and a sample brought to numbers.
 type judged struct {
 	spec        Spec
+	reference   *Reference
 	parts       []part
 	sample, ref *side // ref is nil without a reference colour
+	sameSession bool
 	middle      state
 	columns     []column
 	factor      factor
@@ -138,8 +219,10 @@ func newCase(spec Spec, sample Sample, v cie.View) (*judged, error) {
 	if err := v.Validate(); err != nil {
 		return nil, colour.FieldErrors{{Field: "view", Value: v.String(), Message: err.Error()}}
 	}
-	c := &judged{spec: spec, parts: spec.parts()}
-	indices := needsIndices(c.parts) || spec.Reference != nil && spec.Reference.Intensity != nil
+	c := &judged{spec: spec, reference: spec.reference(), parts: spec.parts(), sameSession: sample.SameSession}
+	if c.ref = spec.seen(v, &wrong); len(wrong) > 0 {
+		return nil, wrong.Under("spec")
+	}
 	var faults colour.FieldErrors
 	if sample.Stated != nil {
 		validateStated(sample.Stated, "wine/cielab", &faults)
@@ -147,11 +230,11 @@ func newCase(spec Spec, sample Sample, v cie.View) (*judged, error) {
 	if len(faults) == 0 {
 		c.sample = seen(sample.Stated, sample.Wine, v, "wine", &faults)
 	}
-	if indices && sample.Wine == nil && len(faults) == 0 {
-		faults.Addf("wine", nil, "intensity and tint need a spectrum, and there is none for this sample: give readings or a scan")
+	if c.needsIndices() && sample.Wine == nil && len(faults) == 0 {
+		faults.Addf("wine", nil, "intensity, tint and shares need a spectrum, and there is none for this sample: give readings or a scan")
 	}
-	if r := spec.Reference; r != nil && r.Intensity == nil {
-		c.ref = seen(r.Stated, r.Wine, v, "spec/target", &faults)
+	if sample.SameSession && (c.ref == nil || c.ref.wine == nil || c.ref.stated != nil) {
+		faults.Addf("same_session", true, "the reference is no reading, so no session is shared with it: leave this out, or give the reference wine's own reading of that session")
 	}
 	if err := faults.Err(); err != nil {
 		return nil, err
@@ -164,7 +247,7 @@ func newCase(spec Spec, sample Sample, v cie.View) (*judged, error) {
 	if c.ref != nil {
 		c.middle[reference], c.middle[reference+1], c.middle[reference+2] = c.ref.lab.L, c.ref.lab.A, c.ref.lab.B
 	}
-	c.columns = jointColumns(c.sample, c.ref)
+	c.columns = jointColumns(c.sample, c.ref, c.sameSession)
 	c.factor = factorOf(c.columns)
 	return c, nil
 }
@@ -206,7 +289,7 @@ func seen(stated *spectrum.Stated, wine *spectrum.Wine, v cie.View, field string
 
 // compare fills in the differences.
 func (c *judged) compare(j *Judgement) error {
-	if r := c.spec.Reference; r != nil && r.Intensity != nil {
+	if r := c.reference; r != nil && r.Intensity != nil {
 		j.IndexDifference = &IndexDifference{
 			Intensity: Intensity.value(&c.middle) - *r.Intensity,
 			Tint:      Tint.value(&c.middle) - *r.Tint,
@@ -221,51 +304,4 @@ func (c *judged) compare(j *Judgement) error {
 	}
 	j.Difference = &d
 	return nil
-}
-
-// dominant is the cause that adds most to the variance of the least sure part.
-func (c *judged) dominant(results []Result) spectrum.Cause {
-	least := 0
-	for k, r := range results {
-		if r.Probability < results[least].Probability {
-			least = k
-		}
-	}
-	variance := map[spectrum.Cause]float64{}
-	slope := c.parts[least].quantity.slope(&c.middle)
-	for _, col := range c.columns {
-		if c.parts[least].quantity == DeltaE00 {
-			// On the reference ΔE00 has no slope; the plain distance ranks as well.
-			for k := range absorbing {
-				d := col.effect[k] - col.effect[reference+k]
-				variance[col.cause] += d * d
-			}
-			continue
-		}
-		var sum float64
-		for i, s := range slope {
-			sum += s * col.effect[i]
-		}
-		variance[col.cause] += sum * sum
-	}
-	var first spectrum.Cause
-	for _, cause := range spectrum.Causes() {
-		if variance[cause] > 0 && variance[cause] > variance[first] {
-			first = cause
-		}
-	}
-	return first
-}
-
-// slope is the derivative of a quantity by the state, from central differences;
-// a hue is followed along the shorter arc.
-func (q Quantity) slope(x *state) (slope state) {
-	const step = 1e-5
-	for i := range slope {
-		up, down := *x, *x
-		up[i] += step
-		down[i] -= step
-		slope[i] = part{quantity: q}.off(q.value(&up), q.value(&down)) / (2 * step)
-	}
-	return slope
 }

@@ -59,6 +59,33 @@ func TestGuardedExamples(t *testing.T) {
 	}
 }
 
+// A speed of 107 km/h or more, read with a relative standard uncertainty of 2 %,
+// is what the guarded rejection example of JCGM106, 8.3.3, finds beyond a limit
+// of 100 km/h at a probability of 0.999; 106 km/h is not. Guard bands of the
+// expanded uncertainty U = 2u leave 2.3 % beyond the limit, 8.3.2 (both from
+// memory). The numbers stand for a* here.
+func TestGuardBandExamples(t *testing.T) {
+	inf := math.Inf(1)
+	for _, c := range []struct {
+		name    string
+		value   float64
+		u, risk float64
+		want    float64
+		within  float64
+		verdict Verdict
+	}{
+		{"107 km/h", 107, 2.14, 0.001, 0.0005, 0.0003, Fail},
+		{"106 km/h", 106, 2.12, 0.001, 0.0023, 0.0003, Inconclusive},
+		{"U inside", 98, 1, 0.025, 0.977, 0.001, Pass},
+		{"U outside", 102, 1, 0.025, 0.023, 0.001, Fail},
+	} {
+		j := judge(t, Spec{Limits: map[Quantity][2]float64{A: {-inf, 100}}, Rule: Guarded, MaxRisk: c.risk}, Sample{Stated: stated(50, c.value, 0, 0, c.u)})
+		if !colourtest.Near(j.Probability, c.want, c.within, 0) || j.Verdict != c.verdict {
+			t.Errorf("%s: probability %g, %s; want %g ± %g, %s", c.name, j.Probability, j.Verdict, c.want, c.within, c.verdict)
+		}
+	}
+}
+
 // Between two limits a normal distribution has the probability
 // Φ((upper-y)/u) - Φ((lower-y)/u). Source: JCGM106, 7.4 (from memory).
 func TestGuardedAnalytic(t *testing.T) {
@@ -76,12 +103,18 @@ func TestGuardedAnalytic(t *testing.T) {
 			if r := j.Results[0]; r.Quantity != L || !colourtest.Near(r.Uncertainty, u, 0, 0.005) || r.Value != y || r.Probability != j.Probability {
 				t.Errorf("L* %g within %v: Results[0] = %+v, want L, uncertainty %g, probability %g", y, limits, r, u, j.Probability)
 			}
+			// A lot on the nearer limit is measured as far outside, on either side.
+			out := max(y-limits[1], limits[0]-y) / u
+			risk := phi(-out) + phi(-out-(limits[1]-limits[0])/u)
 			verdict := Inconclusive
 			switch {
 			case j.Probability >= 0.95:
 				verdict = Pass
-			case j.Probability <= 0.05:
+			case out > 0 && j.Probability <= 0.05 && risk <= 0.05:
 				verdict = Fail
+			}
+			if j.Probability <= 0.05 && out > 0 && !colourtest.Near(j.RejectionRisk, risk, 0.002, 0) {
+				t.Errorf("L* %g within %v: RejectionRisk = %g, want %g", y, limits, j.RejectionRisk, risk)
 			}
 			if j.Verdict != verdict {
 				t.Errorf("L* %g within %v: Verdict = %s at probability %g", y, limits, j.Verdict, j.Probability)
@@ -130,7 +163,7 @@ func TestSimple(t *testing.T) {
 		{"on the lower limits", Spec{Limits: map[Quantity][2]float64{L: {80, 90}, A: {3, 9}, B: {4, 9}, Chroma: {5, 9}}}, at(80, 3, 4), Pass},
 		{"on the upper limits", Spec{Limits: map[Quantity][2]float64{L: {70, 80}, A: {0, 3}, B: {0, 4}, Chroma: {1, 5}}}, at(80, 3, 4), Pass},
 		{"one limit missed", Spec{Limits: map[Quantity][2]float64{L: {70, 80}, A: {0, 2.999}}}, at(80, 3, 4), Fail},
-		{"tolerance met, limit missed", Spec{Reference: ref, Tolerance: 5, Limits: map[Quantity][2]float64{L: {81, 90}}}, at(80, 10, 5), Fail},
+		{"tolerance met, limit missed", Spec{Reference: ref, Tolerance: 5, Limits: map[Quantity][2]float64{L: {80, 90}}}, at(79, 10, 5), Fail},
 		{"equal limits", Spec{Limits: map[Quantity][2]float64{L: {80, 80}}}, at(80, 3, 4), Pass},
 	} {
 		c.spec.Rule = Simple
@@ -237,6 +270,15 @@ func TestSpecFaults(t *testing.T) {
 		{"no rule", Spec{Limits: limits(L, 0, 1)}, []string{"rule"}, "guarded"},
 		{"no risk", Spec{Limits: limits(L, 0, 1), Rule: Guarded}, []string{"max_risk"}, "0.05"},
 		{"risk of a half", Spec{Limits: limits(L, 0, 1), Rule: Guarded, MaxRisk: 0.5}, []string{"max_risk"}, "below 0.5"},
+		{"ΔE*ab beyond scale", Spec{Reference: ref, ToleranceAB: 200, Rule: Simple}, []string{"tolerance/delta_e_ab"}, "ΔE*ab"},
+		{"ΔE*ab alone", Spec{ToleranceAB: 2, Rule: Simple}, []string{"target"}, "approved lots"},
+		{"ΔE*ab from indices", Spec{Reference: &Reference{Intensity: &one, Tint: &one}, ToleranceAB: 1, Rule: Simple}, []string{"tolerance/delta_e_ab"}, "limits on intensity"},
+		{"factor of none", Spec{Reference: ref, Tolerance: 1, Weights: difference.Weights{KL: 2, KC: 1}, Rule: Simple}, []string{"tolerance/kH"}, "parametric factor"},
+		{"factors without ΔE00", Spec{Reference: ref, ToleranceAB: 1, Weights: difference.Weights{KL: 2, KC: 1, KH: 1}, Rule: Simple}, []string{"tolerance/kL"}, "no tolerance delta_e_00"},
+		{"chroma against a* and b*", Spec{Limits: map[Quantity][2]float64{Chroma: {0, 5}, A: {8, 12}}, Rule: Simple}, []string{"limits/C"}, "no wine"},
+		{"shares above 100 %", Spec{Limits: map[Quantity][2]float64{Yellow: {50, 60}, Red: {45, 60}, Blue: {10, 20}}, Rule: Simple}, []string{"limits"}, "add up to 100 %"},
+		{"share beyond scale", Spec{Limits: limits(Red, 120, 130), Rule: Simple}, []string{"limits/red_percent"}, "no wine"},
+		{"small region", Spec{Ellipsoid: &Ellipsoid{Lots: 4, Confidence: 0.95}, Rule: Simple}, []string{"ellipsoid/lots"}, "at least 8"},
 		{"all at once", Spec{Tolerance: nan, Limits: limits(L, 2, 1), Rule: "strict"}, []string{"tolerance/delta_e_00", "limits/L", "rule"}, ""},
 	} {
 		wantFields(t, c.name, c.spec.Validate(), c.fields, c.text)

@@ -2,6 +2,7 @@ package conform
 
 import (
 	"math"
+	"slices"
 
 	"pourpath/colour/cie"
 	"pourpath/colour/difference"
@@ -26,33 +27,58 @@ const edge = 1e-9
 type part struct {
 	quantity     Quantity
 	lower, upper float64
+	weights      difference.Weights // of DeltaE00
+	region       *region            // of T2
+	warning      *[2]float64        // nil for none
 }
 
-// parts lists what s asks for, the tolerance first.
+// parts lists what s, which has no faults, asks for: the tolerances first, then
+// the limits, then the ellipsoid.
 func (s Spec) parts() []part {
 	var out []part
 	if s.Tolerance > 0 {
-		out = append(out, part{DeltaE00, 0, s.Tolerance})
+		out = append(out, part{quantity: DeltaE00, upper: s.Tolerance, weights: s.weights()})
+	}
+	if s.ToleranceAB > 0 {
+		out = append(out, part{quantity: DeltaEab, upper: s.ToleranceAB})
 	}
 	for _, q := range Quantities() {
 		if limits, ok := s.Limits[q]; ok {
-			out = append(out, part{q, limits[0], limits[1]})
+			out = append(out, part{quantity: q, lower: limits[0], upper: limits[1]})
 		}
 	}
+	if s.Ellipsoid != nil {
+		r, ok := s.Ellipsoid.region()
+		if !ok {
+			panic("conform: a specification that was not validated")
+		}
+		out = append(out, part{quantity: T2, upper: s.Ellipsoid.Limit(), region: r})
+	}
+	s.warnAt(out)
 	return out
 }
 
-// needsIndices reports whether the parts ask for more than L*a*b*.
-func needsIndices(parts []part) bool {
-	for _, p := range parts {
-		if p.quantity == Intensity || p.quantity == Tint {
-			return true
-		}
-	}
-	return false
+// needsIndices reports whether a specification asks for more than L*a*b*.
+func (c *judged) needsIndices() bool {
+	return c.reference != nil && c.reference.Intensity != nil ||
+		slices.ContainsFunc(c.parts, func(p part) bool { return p.quantity.ofAbsorbance() })
 }
 
-// value is the quantity of x; NaN for the tint of a wine that has no A520.
+// value is the part's quantity of x; NaN for the tint of a wine that has no A520.
+func (p *part) value(x *state) float64 {
+	switch p.quantity {
+	case DeltaE00:
+		return difference.DeltaE00Weighted(x[reference], x[reference+1], x[reference+2], x[0], x[1], x[2], p.weights)
+	case DeltaEab:
+		l, a, b := x[0]-x[reference], x[1]-x[reference+1], x[2]-x[reference+2]
+		return math.Sqrt(l*l + a*a + b*b)
+	case T2:
+		return p.region.t2(x[0], x[1], x[2])
+	}
+	return p.quantity.value(x)
+}
+
+// value is the quantity of x, of those that may have limits.
 func (q Quantity) value(x *state) float64 {
 	switch q {
 	case L:
@@ -69,8 +95,12 @@ func (q Quantity) value(x *state) float64 {
 		return spectrum.IndicesOf(x[absorbing], x[absorbing+1], x[absorbing+2]).Intensity
 	case Tint:
 		return spectrum.IndicesOf(x[absorbing], x[absorbing+1], x[absorbing+2]).Tint
-	case DeltaE00:
-		return difference.DeltaE00(x[reference], x[reference+1], x[reference+2], x[0], x[1], x[2])
+	case Yellow:
+		return spectrum.IndicesOf(x[absorbing], x[absorbing+1], x[absorbing+2]).YellowPercent
+	case Red:
+		return spectrum.IndicesOf(x[absorbing], x[absorbing+1], x[absorbing+2]).RedPercent
+	case Blue:
+		return spectrum.IndicesOf(x[absorbing], x[absorbing+1], x[absorbing+2]).BluePercent
 	}
 	return math.NaN()
 }

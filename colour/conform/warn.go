@@ -2,14 +2,18 @@ package conform
 
 import (
 	"fmt"
+	"math"
+	"slices"
 	"strings"
+
+	"gonum.org/v1/gonum/stat/distuv"
 
 	"pourpath/colour"
 	"pourpath/colour/spectrum"
 )
 
-// remedies says what makes an error smaller.
-var remedies = map[spectrum.Cause]string{
+// cures say what makes an error smaller.
+var cures = map[spectrum.Cause]string{
 	spectrum.Reading:  "read more replicates, or in a longer cell so that the absorbances are from 0.3 to 0.7",
 	spectrum.Dilution: "read the wine undiluted in a shorter cell",
 	spectrum.Shape:    "add readings at 460 and 560 nm, or a scan, to sample and reference alike",
@@ -24,23 +28,82 @@ func (c *judged) warnings(j *Judgement) []colour.Warning {
 	if j.CanNeverPass {
 		out = append(out, c.neverPasses(j))
 	}
-	if outside := c.referenceOutside(); len(outside) > 0 {
-		out = append(out, colour.Warning{
-			Code: "reference_outside_limits",
-			Message: fmt.Sprintf("The reference does not meet the specification's own limits: %s. "+
-				"A lot that equals the reference would fail; correct one of them.", strings.Join(outside, ", ")),
-		})
+	if w, ok := beyondWarning(j.Results); ok {
+		out = append(out, w)
 	}
 	if w, ok := c.methodsDiffer(); ok {
+		out = append(out, w)
+	}
+	out = append(out, c.converted()...)
+	if e := c.spec.Ellipsoid; e != nil && e.Lots < fewLots {
+		out = append(out, e.few())
+	}
+	if w, ok := c.noRemedy(j); ok {
 		out = append(out, w)
 	}
 	return out
 }
 
+func beyondWarning(results []Result) (colour.Warning, bool) {
+	var beyond []string
+	for _, r := range results {
+		if r.BeyondWarning {
+			beyond = append(beyond, fmt.Sprintf("%s is %.4g, warning limits %g to %g", r.Quantity, r.Value, r.Warning[0], r.Warning[1]))
+		}
+	}
+	return colour.Warning{
+		Code:    "beyond_warning",
+		Message: "Beyond a warning limit, at face value: " + strings.Join(beyond, "; ") + ". The verdict is by the specification's own limits; look for the cause before a lot misses them.",
+	}, len(beyond) > 0
+}
+
+// converted tells of a colour that was stated for other conditions than those
+// of the judgement.
+func (c *judged) converted() []colour.Warning {
+	var out []colour.Warning
+	for _, s := range []struct {
+		name string
+		*side
+	}{{"sample", c.sample}, {"reference", c.ref}} {
+		if s.side == nil || s.stated != nil || s.wine == nil || s.wine.Source != spectrum.CIELAB {
+			continue
+		}
+		out = append(out, colour.Warning{
+			Code: "conditions_converted",
+			Message: fmt.Sprintf("The L*, a*, b* of the %s are stated for other conditions than the specification's, %v. They were converted through a wine-like spectrum that has them; "+
+				"what that leaves open is in the uncertainty. State them for the specification's conditions, or give readings.", s.name, s.lab.View),
+		})
+	}
+	return out
+}
+
+// few tells how much the region is widened for want of lots.
+func (e *Ellipsoid) few() colour.Warning {
+	wide := math.Sqrt(e.Limit() / distuv.ChiSquared{K: quantities}.Quantile(e.Confidence))
+	return colour.Warning{
+		Code: "few_lots",
+		Message: fmt.Sprintf("The region of the approved lots comes from %d of them, so its axes are %.2f times as long as they would be if the scatter were known. "+
+			"%d or more make it firm; until then it lets through what a firm one would not.", e.Lots, wide, fewLots),
+	}
+}
+
+// noRemedy tells that nothing that could be done to the readings would settle an
+// open verdict.
+func (c *judged) noRemedy(j *Judgement) (colour.Warning, bool) {
+	if j.Verdict != Inconclusive || j.CanNeverPass || slices.ContainsFunc(j.Remedies, Remedy.Settles) {
+		return colour.Warning{}, false
+	}
+	return colour.Warning{
+		Code: "no_remedy",
+		Message: "Nothing that could be done to these readings would settle the verdict if the colour stays where it was found: it lies too near a limit. " +
+			"Another sample of the lot, a larger accepted risk or a wider limit can; which of them is right is not a matter of measuring.",
+	}, true
+}
+
 func (c *judged) neverPasses(j *Judgement) colour.Warning {
 	message := fmt.Sprintf("No lot measured like this one could pass: even at the best place in the specification the probability of conforming is %.2g, and %.4g is asked for. ",
 		j.BestProbability, 1-c.spec.MaxRisk)
-	if remedy, ok := remedies[j.DominantCause]; ok {
+	if remedy, ok := cures[j.DominantCause]; ok {
 		message += fmt.Sprintf("Most of the uncertainty is from %s: %s. Otherwise widen the tolerance or the limits, or accept a larger risk.", j.DominantCause, remedy)
 	} else {
 		message += "Nothing is uncertain here: the parts contradict each other."
@@ -48,40 +111,10 @@ func (c *judged) neverPasses(j *Judgement) colour.Warning {
 	return colour.Warning{Code: "can_never_pass", Message: message}
 }
 
-// referenceOutside lists the limits that the reference itself misses.
-func (c *judged) referenceOutside() []string {
-	r := c.spec.Reference
-	if r == nil {
-		return nil
-	}
-	values := map[Quantity]float64{}
-	if c.ref != nil {
-		var x state
-		x[0], x[1], x[2] = c.ref.lab.L, c.ref.lab.A, c.ref.lab.B
-		for _, q := range []Quantity{L, A, B, Chroma, Hue} {
-			values[q] = q.value(&x)
-		}
-	}
-	switch {
-	case r.Intensity != nil:
-		values[Intensity], values[Tint] = *r.Intensity, *r.Tint
-	case r.Wine != nil:
-		ix := r.Wine.Indices()
-		values[Intensity], values[Tint] = ix.Intensity, ix.Tint
-	}
-	var out []string
-	for _, p := range c.parts {
-		if value, ok := values[p.quantity]; ok && p.quantity != DeltaE00 && !p.met(value) {
-			out = append(out, fmt.Sprintf("%s is %.4g, limits %g to %g", p.quantity, value, p.lower, p.upper))
-		}
-	}
-	return out
-}
-
 // methodsDiffer warns where a difference is taken between wines read in
 // different ways. A colour that was written down as the target is no reading.
 func (c *judged) methodsDiffer() (colour.Warning, bool) {
-	if c.ref == nil || c.ref.wine == nil || c.spec.Tolerance == 0 {
+	if c.ref == nil || c.ref.wine == nil || c.spec.Tolerance == 0 && c.spec.ToleranceAB == 0 {
 		return colour.Warning{}, false
 	}
 	method := func(s *side) (spectrum.Source, string) {

@@ -23,6 +23,26 @@ const (
 //
 // Source: Sharma2005, equations 2-22; symbols are the paper's.
 func DeltaE00(L1, a1, b1, L2, a2, b2 float64) float64 {
+	return DeltaE00Weighted(L1, a1, b1, L2, a2, b2, Weights{1, 1, 1})
+}
+
+// Weights are the parametric factors of CIEDE2000: what the differences of
+// lightness, chroma and hue are divided by beside the formula's own weights.
+// They have no unit. All are 1 under the reference conditions (two uniform
+// fields of more than 4° edge to edge on grey, about 1000 lx); a factor of 2
+// makes a difference count half. Other conditions of viewing may need others.
+//
+// Source: CIE 142-2001, 4; ISO/CIE 11664-6:2014, 4 (clause numbers from memory).
+type Weights struct{ KL, KC, KH float64 }
+
+// Reference reports whether k is 1:1:1.
+func (k Weights) Reference() bool { return k == Weights{1, 1, 1} }
+
+// DeltaE00Weighted is DeltaE00 with the parametric factors k, each above 0. It
+// allocates nothing and checks nothing.
+//
+// Source: Sharma2005, equation 22.
+func DeltaE00Weighted(L1, a1, b1, L2, a2, b2 float64, k Weights) float64 {
 	// a* is stretched near the neutral axis.
 	cBar := (chroma(a1, b1) + chroma(a2, b2)) / 2
 	g := 0.5 * (1 - rootOf7thPower(cBar))
@@ -42,7 +62,7 @@ func DeltaE00(L1, a1, b1, L2, a2, b2 float64) float64 {
 
 	rT := -2 * rootOf7thPower(cBar) * blueTurn(hBar)
 
-	dL, dC, dH = dL/sL, dC/sC, dH/sH
+	dL, dC, dH = dL/(k.KL*sL), dC/(k.KC*sC), dH/(k.KH*sH)
 	return math.Sqrt(dL*dL + dC*dC + dH*dH + rT*dC*dH)
 }
 

@@ -48,6 +48,35 @@ func TestDeltaE00Laws(t *testing.T) {
 	}
 }
 
+// Parametric factors against culori 4.0.2, differenceCiede2000(kL, kC, kH) of
+// lab65 colours.
+func TestDeltaE00Weighted(t *testing.T) {
+	for _, c := range []struct {
+		pair [6]float64
+		k    Weights
+		want float64
+	}{
+		{[6]float64{50, 2.6772, -79.7751, 50, 0, -82.7485}, Weights{2, 1, 1}, 2.042459680156571},
+		{[6]float64{84.2, 13.1, 8.4, 82.9, 14.6, 7.7}, Weights{2, 1, 1}, 1.4818327092091543},
+		{[6]float64{84.2, 13.1, 8.4, 82.9, 14.6, 7.7}, Weights{1, 2, 0.5}, 2.4562880829496807},
+		{[6]float64{60.2574, -34.0099, 36.2677, 60.4626, -34.1751, 39.4387}, Weights{1, 2, 3}, 0.5329550830427064},
+	} {
+		p := c.pair
+		if got := DeltaE00Weighted(p[0], p[1], p[2], p[3], p[4], p[5], c.k); !colourtest.Near(got, c.want, 1e-12, 0) {
+			t.Errorf("%v with %v: %.15g, want %.15g", p, c.k, got, c.want)
+		}
+	}
+	r := rand.New(rand.NewPCG(9, 9))
+	for range 1000 {
+		L1, a1, b1 := randomLab(r)
+		L2, a2, b2 := randomLab(r)
+		plain := DeltaE00(L1, a1, b1, L2, a2, b2)
+		if got := DeltaE00Weighted(L1, a1, b1, L2, a2, b2, Weights{2, 2, 2}); !colourtest.Near(got, plain/2, 0, 1e-12) {
+			t.Fatalf("all factors 2: %g, want half of %g", got, plain)
+		}
+	}
+}
+
 // TestDeltaE00Edges: expected values follow from the paper's equations by hand.
 func TestDeltaE00Edges(t *testing.T) {
 	negative := math.Copysign(0, -1)

@@ -48,10 +48,11 @@ func TestOutsideCulori(t *testing.T) {
 			t.Fatal(err)
 		}
 		bare := difference.DeltaE00(p[0], p[1], p[2], p[3], p[4], p[5])
-		gap := max(math.Abs(ciede2000-want[i][0]), math.Abs(bare-want[i][0]), math.Abs(cie76-want[i][1]))
+		weighted := difference.DeltaE00Weighted(p[0], p[1], p[2], p[3], p[4], p[5], difference.Weights{KL: p[6], KC: p[7], KH: p[8]})
+		gap := max(math.Abs(ciede2000-want[i][0]), math.Abs(bare-want[i][0]), math.Abs(cie76-want[i][1]), math.Abs(weighted-want[i][2]))
 		if !(gap <= culoriTolerance) { // also catches NaN
-			t.Errorf("pair %d %v: CIEDE2000 %.12f (bare %.12f), CIE76 %.12f; culori %.12f, %.12f",
-				i, p, ciede2000, bare, cie76, want[i][0], want[i][1])
+			t.Errorf("pair %d %v: CIEDE2000 %.12f (bare %.12f), CIE76 %.12f, weighted %.12f; culori %.12f, %.12f, %.12f",
+				i, p, ciede2000, bare, cie76, weighted, want[i][0], want[i][1], want[i][2])
 		}
 		worst, largest = max(worst, gap), max(largest, want[i][0])
 	}
@@ -62,7 +63,9 @@ func TestOutsideCulori(t *testing.T) {
 // near-neutrals (where hues turn fast), blues (where the rotation term acts)
 // and pairs with one or both colours grey. Pairs whose hues are opposite to
 // within 1e-6 degrees are left out.
-func labPairs(random *rand.Rand) [][6]float64 {
+//
+// Each pair has parametric factors kL, kC, kH with it, from 0.5 to 2.
+func labPairs(random *rand.Rand) [][9]float64 {
 	between := func(lo, hi float64) float64 { return lo + (hi-lo)*random.Float64() }
 	anywhere := func() [3]float64 {
 		return [3]float64{between(0, 100), between(-120, 120), between(-120, 120)}
@@ -70,10 +73,10 @@ func labPairs(random *rand.Rand) [][6]float64 {
 	near := func(x [3]float64, d float64) [3]float64 {
 		return [3]float64{x[0] + between(-d, d), x[1] + between(-d, d), x[2] + between(-d, d)}
 	}
-	var pairs [][6]float64
+	var pairs [][9]float64
 	add := func(x, y [3]float64) {
 		if !opposite(x, y) {
-			pairs = append(pairs, [6]float64{x[0], x[1], x[2], y[0], y[1], y[2]})
+			pairs = append(pairs, [9]float64{x[0], x[1], x[2], y[0], y[1], y[2], between(0.5, 2), between(0.5, 2), between(0.5, 2)})
 		}
 	}
 	for range 1000 {
@@ -101,8 +104,9 @@ func opposite(x, y [3]float64) bool {
 	return dot < 0 && math.Abs(cross) <= -dot*1e-6*math.Pi/180
 }
 
-// runCulori answers culori's CIEDE2000 and CIE76 for each pair, in order.
-func runCulori(t *testing.T, pairs [][6]float64) [][2]float64 {
+// runCulori answers culori's CIEDE2000, CIE76 and weighted CIEDE2000 for each
+// pair, in order.
+func runCulori(t *testing.T, pairs [][9]float64) [][3]float64 {
 	t.Helper()
 	node, err := exec.LookPath("node")
 	if err != nil {
@@ -124,7 +128,7 @@ func runCulori(t *testing.T, pairs [][6]float64) [][2]float64 {
 	if err != nil {
 		t.Fatalf("culori: %v\n%s", err, failure.Bytes())
 	}
-	var answers [][2]float64
+	var answers [][3]float64
 	if err := json.Unmarshal(out, &answers); err != nil {
 		t.Fatalf("culori: %v in %.200s", err, out)
 	}
