@@ -89,8 +89,8 @@ type Judgement struct {
 	// Remedies are what could be done to the readings, each with what the verdict
 	// would be at the same colour. They are looked for when it is Inconclusive.
 	Remedies []Remedy
-	// Warnings: can_never_pass, beyond_warning, methods_differ,
-	// conditions_converted, few_lots, no_remedy.
+	// Warnings: can_never_pass, beyond_warning, method_not_expected,
+	// methods_differ, conditions_converted, few_lots, no_remedy.
 	Warnings []colour.Warning
 }
 

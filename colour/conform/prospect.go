@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strconv"
+	"strings"
 
 	"pourpath/colour"
 	"pourpath/colour/cie"
@@ -49,18 +51,21 @@ type Prospect struct {
 	Warnings        []colour.Warning
 }
 
-// Foresee tells, before anything is measured, whether lots read in that way can
-// pass the specification at all. The readings are those of the specification's
+// Foresee tells, before anything is measured, whether lots read as the
+// specification's Setup says can pass it at all. The readings are those of the specification's
 // own reference or, where it has none, of the colour in the middle of its
 // limits; their errors are as large as those of such a lot.
 //
-// Errors: colour.FieldErrors under "spec", "setup" and "view"; at "spec" also
-// where no wine-like spectrum is known to try the readings on.
-func Foresee(spec Spec, setup Setup, v cie.View) (Prospect, error) {
+// Errors: colour.FieldErrors under "spec" and "view"; at "spec/reading_method"
+// where there is none; at "spec" also where no wine-like spectrum is known to try
+// the readings on.
+func Foresee(spec Spec, v cie.View) (Prospect, error) {
 	p := Prospect{NeededTolerance: math.NaN()}
 	var faults colour.FieldErrors
 	faults.AddUnder("spec", spec.Validate())
-	setup.validate(&faults)
+	if spec.Setup == nil {
+		faults.Addf("spec/reading_method", nil, "say how lots will be read, to learn whether they can pass")
+	}
 	if len(faults) > 0 {
 		return p, faults
 	}
@@ -71,9 +76,9 @@ func Foresee(spec Spec, setup Setup, v cie.View) (Prospect, error) {
 	if err != nil {
 		return p, err
 	}
-	sample, err := setup.read(lot, v)
+	sample, err := spec.Setup.read(lot, v)
 	if err != nil {
-		faults.AddUnder("setup", err)
+		faults.AddUnder("spec/reading_method", err)
 		return p, faults
 	}
 	c, err := newCase(spec, sample, v)
@@ -95,22 +100,36 @@ func Foresee(spec Spec, setup Setup, v cie.View) (Prospect, error) {
 	return p, nil
 }
 
-func (s Setup) validate(faults *colour.FieldErrors) {
+func (s Setup) validate(field string, faults *colour.FieldErrors) {
 	known := []spectrum.Source{spectrum.Readings, spectrum.Scan, spectrum.CIELAB}
 	if !slices.Contains(known, s.Source) {
-		faults.Addf("setup/source", string(s.Source), "a lot is read by one of %q", known)
+		faults.Addf(field+"/source", string(s.Source), "a lot is read by one of %q", known)
 		return
 	}
 	if len(s.ExtraNM) > 0 && s.Source != spectrum.Readings {
-		faults.Addf("setup/extra_nm", s.ExtraNM, "further wavelengths belong to readings; a %s has none", s.Source)
+		faults.Addf(field+"/extra_nm", s.ExtraNM, "further wavelengths belong to readings; a %s has none", s.Source)
 	}
 	if s.Source == spectrum.CIELAB {
 		for _, half := range []float64{s.HalfStepL, s.HalfStepAB} {
 			if !(half >= 0 && half <= 10) {
-				faults.Addf("setup", given(half), "half of the last printed digit must be from 0 to 10")
+				faults.Addf(field, given(half), "half of the last printed digit must be from 0 to 10")
 			}
 		}
 	}
+}
+
+// method is what package spectrum calls the way of reading.
+func (s Setup) method() string {
+	if s.Source != spectrum.Readings {
+		return string(s.Source)
+	}
+	nm := append([]float64{420, 520, 620}, s.ExtraNM...)
+	slices.Sort(nm)
+	words := []string{string(s.Source)}
+	for _, x := range nm {
+		words = append(words, strconv.FormatFloat(x, 'g', -1, 64))
+	}
+	return strings.Join(words, " ")
 }
 
 // typical is a wine as the specification wants it.

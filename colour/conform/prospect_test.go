@@ -12,7 +12,8 @@ import (
 
 func foresee(t *testing.T, s Spec, setup Setup) Prospect {
 	t.Helper()
-	p, err := Foresee(s, setup, cie.OIV())
+	s.Setup = &setup
+	p, err := Foresee(s, cie.OIV())
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -95,14 +96,43 @@ func TestForeseeFaults(t *testing.T) {
 		says  string
 	}{
 		{"no spec", Spec{Rule: Simple}, threeReadings, "spec", "nothing to judge"},
-		{"no source", s, Setup{}, "setup/source", "readings"},
-		{"scan with wavelengths", s, Setup{Source: spectrum.Scan, ExtraNM: []float64{460}}, "setup/extra_nm", "belong to readings"},
-		{"no cell", s, change(func(s *Setup) { s.Cell.PathMM = 0 }), "setup/path_mm", ""},
-		{"digits", s, Setup{Source: spectrum.CIELAB, HalfStepL: -1}, "setup", "last printed digit"},
+		{"no source", s, Setup{}, "spec/reading_method/source", "readings"},
+		{"scan with wavelengths", s, Setup{Source: spectrum.Scan, ExtraNM: []float64{460}}, "spec/reading_method/extra_nm", "belong to readings"},
+		{"no cell", s, change(func(s *Setup) { s.Cell.PathMM = 0 }), "spec/reading_method/path_mm", ""},
+		{"digits", s, Setup{Source: spectrum.CIELAB, HalfStepL: -1}, "spec/reading_method", "last printed digit"},
 		{"excluded reference", Spec{Reference: &Reference{Stated: stated(84, 13, 8, 0, 0)}, Limits: map[Quantity][2]float64{L: {85, 90}}, Rule: Simple}, threeReadings, "spec/limits/L", "would fail"},
 		{"no wine has it", blue, threeReadings, "spec", "no wine-like spectrum"},
 	} {
-		_, err := Foresee(c.spec, c.setup, cie.OIV())
+		c.spec.Setup = &c.setup
+		_, err := Foresee(c.spec, cie.OIV())
 		wantFields(t, c.name, err, []string{c.field}, c.says)
+	}
+	_, err := Foresee(s, cie.OIV())
+	wantFields(t, "no way of reading", err, []string{"spec/reading_method"}, "how lots will be read")
+}
+
+// A lot that was not read as the specification says is judged, and it is said.
+func TestNotAsExpected(t *testing.T) {
+	s := Spec{Limits: map[Quantity][2]float64{L: {60, 95}}, Rule: Simple}
+	five := threeReadings
+	five.ExtraNM = []float64{560, 460}
+	wine := readAs(t, 0.002, 0.2, 0.23, 0.05)
+	more := readAs(t, 0.002, 0.2, 0.23, 0.05, reading.At{NM: 460, Absorbance: 0.15}, reading.At{NM: 560, Absorbance: 0.14})
+	for _, c := range []struct {
+		name   string
+		setup  Setup
+		sample Sample
+		says   bool
+	}{
+		{"three of three", threeReadings, Sample{Wine: wine}, false},
+		{"three of five", five, Sample{Wine: wine}, true},
+		{"five of five", five, Sample{Wine: more}, false},
+		{"stated for a scan", goodScan, Sample{Stated: stated(80, 10, 5, 0, 0)}, true},
+		{"stated", Setup{Source: spectrum.CIELAB}, Sample{Stated: stated(80, 10, 5, 0, 0), Wine: wine}, false},
+	} {
+		s.Setup = &c.setup
+		if got := hasWarning(judge(t, s, c.sample), "method_not_expected"); (got != "") != c.says {
+			t.Errorf("%s: warning %q, want one: %t", c.name, got, c.says)
+		}
 	}
 }

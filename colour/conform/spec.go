@@ -108,7 +108,9 @@ type Spec struct {
 	Ellipsoid *Ellipsoid
 	// Warning holds limits inside those above.
 	Warning WarningLimits
-	Rule    Rule
+	// Setup is how lots are to be read; nil where that is not laid down.
+	Setup *Setup
+	Rule  Rule
 	// MaxRisk is the accepted probability of passing a lot that does not
 	// conform, above 0 and below 0.5. The simple rule does not use it.
 	MaxRisk float64
@@ -121,8 +123,8 @@ const (
 
 // Validate returns every fault of s at once, as colour.FieldErrors at "target",
 // "target/...", "tolerance/delta_e_00", "tolerance/kL", "limits/L" and so on,
-// "ellipsoid/...", "warning/...", "rule", "max_risk", or "" when there is
-// nothing to judge; or nil. Whether the reference meets s's own limits depends
+// "ellipsoid/...", "warning/...", "reading_method/...", "rule", "max_risk", or ""
+// when there is nothing to judge; or nil. Whether the reference meets s's own limits depends
 // on the view: see ValidateIn.
 func (s Spec) Validate() error {
 	var faults colour.FieldErrors
@@ -130,6 +132,9 @@ func (s Spec) Validate() error {
 	s.validateReference(&faults)
 	s.validateLimits(&faults)
 	s.Ellipsoid.validate("ellipsoid", &faults)
+	if s.Setup != nil {
+		s.Setup.validate("reading_method", &faults)
+	}
 	if s.Tolerance == 0 && s.ToleranceAB == 0 && len(s.Limits) == 0 && s.Ellipsoid == nil {
 		faults.Addf("", nil, "there is nothing to judge: give a target with a tolerance, limits, an ellipsoid of approved lots, or several of them")
 	}

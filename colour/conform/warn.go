@@ -31,6 +31,9 @@ func (c *judged) warnings(j *Judgement) []colour.Warning {
 	if w, ok := beyondWarning(j.Results); ok {
 		out = append(out, w)
 	}
+	if w, ok := c.notAsExpected(); ok {
+		out = append(out, w)
+	}
 	if w, ok := c.methodsDiffer(); ok {
 		out = append(out, w)
 	}
@@ -109,6 +112,22 @@ func (c *judged) neverPasses(j *Judgement) colour.Warning {
 		message += "Nothing is uncertain here: the parts contradict each other."
 	}
 	return colour.Warning{Code: "can_never_pass", Message: message}
+}
+
+// notAsExpected warns of a lot that was not read as the specification says.
+func (c *judged) notAsExpected() (colour.Warning, bool) {
+	if c.spec.Setup == nil {
+		return colour.Warning{}, false
+	}
+	own := string(spectrum.CIELAB)
+	if w := c.sample.wine; w != nil && c.sample.stated == nil {
+		own = named(w.Method, w.Source)
+	}
+	want := c.spec.Setup.method()
+	return colour.Warning{
+		Code:    "method_not_expected",
+		Message: fmt.Sprintf("The specification expects lots to be read by %s, and this one was read by %s. It is judged with the errors of its own method; read it as the specification says.", want, own),
+	}, own != want
 }
 
 // methodsDiffer warns where a difference is taken between wines read in
