@@ -49,9 +49,14 @@ func (s *service) calculations(api huma.API) {
 	}, calc.Trim)
 	calculation(s, api, operation{
 		id: "check", path: "/v1/check", summary: "A wine against a specification",
-		description: "Whether a wine conforms to a colour specification. The simple rule compares the values; the guarded rule (JCGM 106) passes a wine only when it conforms with a probability of at least 1 - max_risk, and is inconclusive between.",
+		description: "Whether a wine conforms to a colour specification. The simple rule compares the values; the guarded rule (JCGM 106) passes a wine only when it conforms with a probability of at least 1 - max_risk, fails it only when that is at most max_risk and a wine on the limit would be found as far outside at most that often, and is inconclusive between. An open verdict names what its uncertainty is made of and what would settle it.",
 		example:     calc.ExampleCheck,
 	}, calc.Check)
+	calculation(s, api, operation{
+		id: "feasibility", path: "/v1/feasibility", summary: "Whether any wine could pass a specification",
+		description: "Before anything is measured: whether a wine at the best place of a specification, read as its reading_method says, would pass it; if not, what the uncertainty is made of, what would help, and the tolerance that would do.",
+		example:     calc.ExampleFeasibility,
+	}, calc.Feasibility)
 }
 
 // trialsPage is where the pages of trials begin.

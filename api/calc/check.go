@@ -5,7 +5,6 @@ import (
 
 	"pourpath/colour/cie"
 	"pourpath/colour/conform"
-	"pourpath/colour/spectrum"
 )
 
 // CheckRequest asks whether a wine conforms to a specification.
@@ -13,38 +12,23 @@ type CheckRequest struct {
 	Spec Spec  `json:"spec" doc:"The specification."`
 	Wine Wine  `json:"wine" doc:"The wine to judge."`
 	View *View `json:"view,omitempty" doc:"Conditions that the specification holds for. D65, 10°, 10 mm where left out."`
-}
-
-// Spec is what a wine must meet: a tolerance around a target, limits, or both.
-type Spec struct {
-	Name      string     `json:"name,omitempty" maxLength:"200" doc:"What the specification is called."`
-	Target    *Target    `json:"target,omitempty" doc:"The colour that the wine is compared with."`
-	Tolerance *Tolerance `json:"tolerance,omitempty" doc:"The largest difference from the target's colour."`
-	Limits    *Limits    `json:"limits,omitempty" doc:"The least and the most of single quantities."`
-	Rule      string     `json:"rule,omitempty" enum:"simple,guarded" default:"simple" doc:"simple compares the values; guarded asks for the probability of conforming to all parts together (JCGM 106)."`
-	MaxRisk   *float64   `json:"max_risk,omitempty" exclusiveMinimum:"0" exclusiveMaximum:"0.5" default:"0.05" doc:"guarded only: pass when the probability of conforming is at least 1 - max_risk, fail when at most max_risk, else inconclusive."`
-}
-
-// Limits are the least and the most of quantities, both included.
-type Limits struct {
-	L         *[2]float64 `json:"L,omitempty" doc:"L*."`
-	A         *[2]float64 `json:"a,omitempty" doc:"a*."`
-	B         *[2]float64 `json:"b,omitempty" doc:"b*."`
-	C         *[2]float64 `json:"C,omitempty" doc:"Chroma C*."`
-	H         *[2]float64 `json:"h,omitempty" doc:"Hue angle in degrees; [350, 20] runs through 0."`
-	Intensity *[2]float64 `json:"intensity,omitempty" doc:"Colour intensity for 10 mm."`
-	Tint      *[2]float64 `json:"tint,omitempty" doc:"Tint A420 / A520."`
+	// SameSession is false where left out.
+	SameSession bool `json:"same_session,omitempty" doc:"Whether the wine and the target, a wine read in the same way, were read on one instrument in one session: what that session makes wrong of both then cancels in their difference."`
 }
 
 // CheckResponse is a verdict.
 type CheckResponse struct {
-	Verdict      string        `json:"verdict" enum:"pass,fail,inconclusive" doc:"Whether the wine conforms."`
-	Probability  *float64      `json:"probability" minimum:"0" maximum:"1" doc:"Probability that the wine conforms to all parts together, given what is uncertain; null where it cannot be had."`
-	CanNeverPass bool          `json:"can_never_pass" doc:"guarded only: true when no wine measured in this way could pass, even at the best place in the specification."`
-	Results      []CheckResult `json:"results" doc:"One for each part of the specification."`
-	Colour       WineColour    `json:"colour" doc:"The wine's colour."`
-	Difference   *Difference   `json:"difference" doc:"Wine less target; null where the specification has no target."`
-	Warnings     []Warning     `json:"warnings" doc:"What must be known about the verdict, such as that this setup could never pass."`
+	Verdict       string        `json:"verdict" enum:"pass,fail,inconclusive" doc:"Whether the wine conforms."`
+	Probability   *float64      `json:"probability" minimum:"0" maximum:"1" doc:"Probability that the wine conforms to all parts together, given what is uncertain; null where it cannot be had."`
+	RejectionRisk *float64      `json:"rejection_risk" minimum:"0" maximum:"1" doc:"guarded only, where the probability is at most max_risk: the largest chance that a wine which just conforms is measured as far outside as this one. The verdict is fail where this too is at most max_risk, so that of wines on the limit at most that share fails; null where it was not asked."`
+	BeyondWarning bool          `json:"beyond_warning" doc:"Whether a value is beyond a warning limit, at face value. It does not change the verdict."`
+	CanNeverPass  bool          `json:"can_never_pass" doc:"guarded only: true when no wine measured in this way could pass, even at the best place in the specification."`
+	Results       []CheckResult `json:"results" doc:"One for each part of the specification."`
+	Colour        WineColour    `json:"colour" doc:"The wine's colour."`
+	Difference    *Difference   `json:"difference" doc:"Wine less target; null where the specification has no target."`
+	Causes        []CauseShare  `json:"causes,omitempty" doc:"What the uncertainty of the least sure part is made of, largest share first; left out where nothing is uncertain."`
+	WouldSettle   []Remedy      `json:"would_settle,omitempty" doc:"inconclusive only: what could be done to the readings, and what would come of it were the colour found where it is now."`
+	Warnings      []Warning     `json:"warnings" doc:"What must be known about the verdict, such as that this setup could never pass."`
 	Provenance
 }
 
@@ -64,79 +48,8 @@ type checkInput struct {
 func (r CheckRequest) resolve(f *Faults) (in checkInput) {
 	in.view = r.View.resolve(f)
 	in.sample = r.Wine.resolveSubject("/wine", in.view, f)
-	in.spec = conform.Spec{
-		Name: r.Spec.Name, Limits: r.Spec.Limits.core(), Rule: conform.Simple, MaxRisk: orDefault(r.Spec.MaxRisk, 0.05),
-	}
-	if r.Spec.Rule != "" {
-		in.spec.Rule = conform.Rule(r.Spec.Rule)
-	}
-	in.spec.Tolerance = r.Spec.tolerance(f)
-	before := len(f.list)
-	in.target = r.Spec.Target.untolerated().resolve("/spec/target", in.view, f)
-	if in.target != nil {
-		in.spec.Reference = in.target.reference()
-	}
-	if lookedUp := in.target != nil || r.Spec.Target == nil; lookedUp && len(f.list) == before {
-		f.Add("/spec", in.spec.Validate())
-	}
+	in.spec, in.target = r.Spec.resolve("/spec", in.view, f)
 	return in
-}
-
-// tolerance is the specification's own or its target's, but not both.
-func (s Spec) tolerance(f *Faults) float64 {
-	own, targets := s.Tolerance, (*Tolerance)(nil)
-	if s.Target != nil {
-		targets = s.Target.Tolerance
-	}
-	switch {
-	case own != nil && targets != nil:
-		f.Addf("/spec/tolerance", own.DeltaE00, "the tolerance stands here and in the target; give it once")
-		return own.DeltaE00
-	case own != nil:
-		return own.DeltaE00
-	case targets != nil:
-		return targets.DeltaE00
-	}
-	return 0
-}
-
-// untolerated is t without its tolerance, which the specification has taken.
-func (t *Target) untolerated() *Target {
-	if t == nil {
-		return nil
-	}
-	out := *t
-	out.Tolerance = nil
-	return &out
-}
-
-// reference is the target as a specification holds it.
-func (t *targeted) reference() *conform.Reference {
-	r := &conform.Reference{Wine: t.wine, Intensity: t.Intensity, Tint: t.Tint}
-	switch {
-	case t.stated != nil:
-		r.Stated = t.stated
-	case t.wine == nil && t.Lab != nil:
-		r.Stated = &spectrum.Stated{Lab: *t.Lab}
-	}
-	return r
-}
-
-// core lists the limits that are given.
-func (l *Limits) core() map[conform.Quantity][2]float64 {
-	out := map[conform.Quantity][2]float64{}
-	if l == nil {
-		return out
-	}
-	for q, limits := range map[conform.Quantity]*[2]float64{
-		conform.L: l.L, conform.A: l.A, conform.B: l.B, conform.Chroma: l.C, conform.Hue: l.H,
-		conform.Intensity: l.Intensity, conform.Tint: l.Tint,
-	} {
-		if limits != nil {
-			out[q] = *limits
-		}
-	}
-	return out
 }
 
 // Check implements Request.
@@ -144,13 +57,39 @@ func (r CheckRequest) Check(f *Faults) { r.resolve(f) }
 
 // CheckResult is how one part of a specification is met.
 type CheckResult struct {
-	Quantity    string   `json:"quantity" enum:"delta_e_00,L,a,b,C,h,intensity,tint" doc:"What is held against limits; delta_e_00 is the difference from the target."`
-	Value       *float64 `json:"value" doc:"The wine's; null where it has none."`
-	Lower       *float64 `json:"lower" doc:"The least that is allowed."`
-	Upper       *float64 `json:"upper" doc:"The most that is allowed."`
-	Uncertainty *float64 `json:"uncertainty" doc:"Standard uncertainty (k = 1) of the value."`
-	Within      bool     `json:"within" doc:"Whether the value is within the limits at face value."`
-	Probability *float64 `json:"probability" doc:"Probability of conforming to this part alone."`
+	Quantity      string         `json:"quantity" enum:"delta_e_00,delta_e_ab,L,a,b,C,h,intensity,tint,yellow_percent,red_percent,blue_percent,hotelling_t2" doc:"What is held against limits; delta_e_00 and delta_e_ab are differences from the target, hotelling_t2 is T² from the mean of the approved lots."`
+	Value         *float64       `json:"value" doc:"The wine's; null where it has none."`
+	Lower         *float64       `json:"lower" doc:"The least that is allowed."`
+	Upper         *float64       `json:"upper" doc:"The most that is allowed."`
+	Uncertainty   *float64       `json:"uncertainty" doc:"Standard uncertainty (k = 1) of the value."`
+	Within        bool           `json:"within" doc:"Whether the value is within the limits at face value."`
+	Probability   *float64       `json:"probability" doc:"Probability of conforming to this part alone."`
+	Weights       *DeltaEWeights `json:"weights,omitempty" doc:"Parametric factors of delta_e_00 where they are not 1:1:1; delta_e_00 in difference is at 1:1:1 always."`
+	WarningLower  *float64       `json:"warning_lower,omitempty" doc:"The lower warning limit."`
+	WarningUpper  *float64       `json:"warning_upper,omitempty" doc:"The upper warning limit."`
+	BeyondWarning bool           `json:"beyond_warning,omitempty" doc:"Whether the value is beyond a warning limit at face value."`
+}
+
+// DeltaEWeights are the parametric factors of CIEDE2000.
+type DeltaEWeights struct {
+	KL float64 `json:"kL" doc:"Of lightness."`
+	KC float64 `json:"kC" doc:"Of chroma."`
+	KH float64 `json:"kH" doc:"Of hue."`
+}
+
+// CauseShare is what one cause adds to the variance of a part.
+type CauseShare struct {
+	Cause string  `json:"cause" doc:"As in uncertainty_budget: reading, dilution, shape, rounding, dose, medium or learned."`
+	Kind  string  `json:"kind,omitempty" enum:"repeats,session" doc:"Of a reading error: repeats differs from one reading to the next, so that replicates make it smaller; session is common to all readings of an instrument in a session, and reading wine and target in one session makes it smaller. Half of the variance of single readings and 15/16 of a scan's are taken to be the session's."`
+	Share float64 `json:"share" minimum:"0" maximum:"1" doc:"Share of the variance; the shares add up to 1."`
+}
+
+// Remedy is something that could be done to the readings.
+type Remedy struct {
+	Action      string   `json:"action" enum:"one_session,replicates,scan,undiluted,more_digits,read_blend,all_together" doc:"For programs."`
+	What        string   `json:"what" doc:"For people."`
+	Probability *float64 `json:"probability" minimum:"0" maximum:"1" doc:"Probability of conforming then."`
+	Verdict     string   `json:"verdict" enum:"pass,fail,inconclusive" doc:"What the verdict would be."`
 }
 
 // Check answers whether a wine conforms to a specification. The error is a
@@ -161,7 +100,7 @@ func Check(r CheckRequest) (CheckResponse, error) {
 	if err := f.Err(); err != nil {
 		return CheckResponse{}, err
 	}
-	j, err := conform.Judge(in.spec, conform.Sample{Stated: in.sample.stated, Wine: in.sample.wine}, in.view)
+	j, err := conform.Judge(in.spec, conform.Sample{Stated: in.sample.stated, Wine: in.sample.wine, SameSession: r.SameSession}, in.view)
 	if err != nil {
 		return CheckResponse{}, refused(err)
 	}
@@ -171,7 +110,8 @@ func Check(r CheckRequest) (CheckResponse, error) {
 	}
 	out := CheckResponse{
 		Verdict: string(j.Verdict), Probability: number(j.Probability), CanNeverPass: j.CanNeverPass,
-		Results: resultsOf(j.Results), Colour: c, Warnings: warningsOf(j.Warnings),
+		RejectionRisk: number(j.RejectionRisk), BeyondWarning: j.BeyondWarning,
+		Results: resultsOf(j.Results), Colour: c, Causes: causesOf(j.Budget), WouldSettle: remediesOf(j.Remedies), Warnings: warningsOf(j.Warnings),
 	}
 	switch {
 	case j.Difference != nil:
@@ -190,8 +130,37 @@ func resultsOf(list []conform.Result) []CheckResult {
 	for i, r := range list {
 		out[i] = CheckResult{
 			Quantity: string(r.Quantity), Value: number(r.Value), Lower: number(r.Lower), Upper: number(r.Upper),
-			Uncertainty: number(r.Uncertainty), Within: r.Within, Probability: number(r.Probability),
+			Uncertainty: number(r.Uncertainty), Within: r.Within, Probability: number(r.Probability), BeyondWarning: r.BeyondWarning,
 		}
+		if r.Quantity == conform.DeltaE00 && !r.Weights.Reference() {
+			out[i].Weights = &DeltaEWeights{r.Weights.KL, r.Weights.KC, r.Weights.KH}
+		}
+		if r.Warning != nil {
+			out[i].WarningLower, out[i].WarningUpper = number(r.Warning[0]), number(r.Warning[1])
+		}
+	}
+	return out
+}
+
+func causesOf(budget []conform.Share) []CauseShare {
+	var out []CauseShare
+	for _, s := range budget {
+		kind := ""
+		switch {
+		case s.Repeats:
+			kind = "repeats"
+		case s.Common:
+			kind = "session"
+		}
+		out = append(out, CauseShare{Cause: string(s.Cause), Kind: kind, Share: s.Of})
+	}
+	return out
+}
+
+func remediesOf(list []conform.Remedy) []Remedy {
+	var out []Remedy
+	for _, r := range list {
+		out = append(out, Remedy{Action: string(r.Action), What: r.Action.Text(), Probability: number(r.Probability), Verdict: string(r.Verdict)})
 	}
 	return out
 }

@@ -73,9 +73,22 @@ const (
     "target": {"cielab": {"L": 84.2, "a": 13.1, "b": 8.4}},
     "tolerance": {"delta_e_00": 2},
     "limits": {"L": [80, 90], "h": [20, 50]},
+    "warning": {"tolerance": {"delta_e_00": 1}},
     "rule": "guarded",
     "max_risk": 0.05
   },
   "wine": {"name": "Lot 12", "cielab": {"L": 84.6, "a": 12.85, "b": 8.71, "path_mm": 10}}
+}`
+
+	ExampleFeasibility = `{
+  "spec": {
+    "name": "House rosé",
+    "target": {"cielab": {"L": 84.2, "a": 13.1, "b": 8.4}},
+    "tolerance": {"delta_e_00": 1.5, "kL": 2},
+    "limits": {"yellow_percent": [35, 55]},
+    "reading_method": {"source": "readings", "extra_nm": [460, 560], "path_mm": 20},
+    "rule": "guarded",
+    "max_risk": 0.05
+  }
 }`
 )

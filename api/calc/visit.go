@@ -48,6 +48,8 @@ func (r *CheckRequest) visit(p places) {
 	p.target("/spec/target", r.Spec.Target)
 }
 
+func (r *FeasibilityRequest) visit(p places) { p.target("/spec/target", r.Spec.Target) }
+
 func visitWines(list []Wine, p places) {
 	for i := range list {
 		p.wine("/wines/"+strconv.Itoa(i), &list[i])

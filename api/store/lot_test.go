@@ -21,7 +21,7 @@ func specified(tb testing.TB, s *Store) record.Spec {
 		SpecBody: record.SpecBody{
 			Spec: calc.Spec{
 				Name: "House rosé", Target: &calc.Target{CIELAB: &calc.TargetColour{L: 84.2, A: 13.1, B: 8.4}},
-				Tolerance: &calc.Tolerance{DeltaE00: 2}, Limits: &calc.Limits{H: &[2]float64{350, 40}}, Rule: "guarded", MaxRisk: pointer(0.1),
+				Tolerance: &calc.SpecTolerance{DeltaE00: 2}, Limits: &calc.Limits{H: &[2]float64{350, 40}}, Rule: "guarded", MaxRisk: pointer(0.1),
 			},
 			View: &calc.View{PathMM: pointer(10.0)},
 		},
