@@ -182,7 +182,7 @@ func fillTrials(tb testing.TB, s *store.Store, m record.Measurement) {
 	must(err)
 	judged, err := calc.Check(calc.CheckRequest{Spec: spec.Spec, Wine: m.Wine("")})
 	must(err)
-	_, err = s.AddSample(ctx, record.Sample{LotID: lot.ID, Measurement: m, Judgement: record.Judgement{
+	_, err = s.AddSample(ctx, record.Sample{LotID: lot.ID, SampleBody: record.SampleBody{Measurement: m}, Judgement: record.Judgement{
 		Spec: spec.ID, SpecVersion: 1, Program: "test", CheckResponse: judged,
 	}})
 	must(err)

@@ -74,9 +74,12 @@ func (p CheckPoint) checkRange(place string, kind CheckKind, f *calc.Faults) {
 		least, most, unit = 190, 1100, "wavelengths from 190 to 1100 nm"
 	case FilterCheck, DyeCheck, BlankCheck:
 	}
-	for name, v := range map[string]float64{"certified": p.Certified, "reading": p.Reading} {
-		if v < least || v > most {
-			f.Addf(place+"/"+name, v, "the values of a %s check are %s", kind, unit)
+	for _, v := range []struct {
+		name  string
+		value float64
+	}{{"certified", p.Certified}, {"reading", p.Reading}} {
+		if v.value < least || v.value > most {
+			f.Addf(place+"/"+v.name, v.value, "the values of a %s check are %s", kind, unit)
 		}
 	}
 }

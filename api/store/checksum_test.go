@@ -17,6 +17,7 @@ func rows() []row {
 	return []row{
 		&wineRow{}, &readingRow{}, &targetRow{}, &fileRow{}, &pieceRow{}, &mappingRow{}, &fileImportRow{}, &importRow{},
 		&trialRow{}, &glassRow{}, &entryRow{}, &specRow{}, &lotRow{}, &sampleRow{}, &verdictRow{},
+		&lotDetailRow{}, &decisionRow{}, &statementRow{}, &checkRow{},
 	}
 }
 
