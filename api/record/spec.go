@@ -79,11 +79,12 @@ type Spec struct {
 	ID      string `json:"id" doc:"Identifier; all versions have the same."`
 	Version int    `json:"version" doc:"Version of the specification, from 1. A version is never changed."`
 	SpecBody
-	TargetID        string              `json:"target_id,omitempty" doc:"Identifier of the stored target that target was copied from when this was made."`
-	ReferenceSource string              `json:"reference_source,omitempty" doc:"What the colour of the reference was taken from, in words."`
-	ReadingsUsed    []calc.ReadingsUsed `json:"readings_used,omitempty" doc:"The readings of stored wines and lots that the target or the reference was copied from when this was made. Verdicts are given by this copy, whatever becomes of those records later."`
-	CreatedAt       Instant             `json:"created_at" doc:"When the record was made."`
-	ArchivedAt      *Instant            `json:"archived_at,omitempty" doc:"When it was archived; absent while it is in use."`
+	TargetID          string              `json:"target_id,omitempty" doc:"Identifier of the stored target that target was copied from when this was made."`
+	ReferenceSource   string              `json:"reference_source,omitempty" doc:"What the colour of the reference was taken from, in words."`
+	ReferenceReadings []string            `json:"reference_readings,omitempty" doc:"Identifiers of the entry in the trial's log, or of the lots' samples, that the colour of the reference was taken from."`
+	ReadingsUsed      []calc.ReadingsUsed `json:"readings_used,omitempty" doc:"The readings of stored wines that the target was copied from when this was made. Verdicts are given by this copy, whatever becomes of the wine's record later."`
+	CreatedAt         Instant             `json:"created_at" doc:"When the record was made."`
+	ArchivedAt        *Instant            `json:"archived_at,omitempty" doc:"When it was archived; absent while it is in use."`
 }
 
 // Begins is from when the version holds: zero for ever.

@@ -154,3 +154,20 @@ func (s *Store) aged(ctx context.Context, list []record.Sample) error {
 	}
 	return nil
 }
+
+// SampleBodies returns what was read of samples, by their identifiers.
+func (s *Store) SampleBodies(ctx context.Context, ids []string) (map[string]record.SampleBody, error) {
+	var rows []*sampleRow
+	if err := s.read.NewSelect().Model(&rows).Where("id IN (?)", bun.List(ids)).Scan(ctx); err != nil {
+		return nil, fault("reading samples", err)
+	}
+	out := make(map[string]record.SampleBody, len(rows))
+	for _, r := range rows {
+		sample, err := r.record()
+		if err != nil {
+			return nil, err
+		}
+		out[r.ID] = sample.SampleBody
+	}
+	return out, nil
+}

@@ -139,3 +139,12 @@ func (s *Store) verdicts(ctx context.Context, p record.Page, of func(*bun.Select
 	}
 	return records(rows, (*verdictOfLot).record)
 }
+
+// NewestVerdictOn returns the newest verdict on a sample.
+func (s *Store) NewestVerdictOn(ctx context.Context, sampleID string) (record.Verdict, error) {
+	row := new(verdictOfLot)
+	if err := s.selectVerdicts(row).Where("v.sample_id = ?", sampleID).Order("v.id DESC").Limit(1).Scan(ctx); err != nil {
+		return record.Verdict{}, fault("the newest verdict on a sample", err)
+	}
+	return row.record()
+}
