@@ -48,9 +48,9 @@ func (s *service) lotCalls(api huma.API) {
 	})
 	registerRecord(s, api, recordOp[toWine]{
 		method: http.MethodPost, path: "/v1/lots/{id}/samples", id: "add-sample", tag: tagRecords, summary: "Judge a sample of a lot",
-		description: "What was read of a sample, with the verdict by the lot's specification as /v1/check gives it, and warnings about the state of the wine and the instrument's checks. A sample from the future is refused, and L*, a*, b* stated for other conditions than the specification's. Sample and verdict are kept and never change. For a sample of the bottling run, run says whether to stop or go on.",
+		description: "What was read of a sample, with the verdict by the lot's specification as /v1/check gives it, and warnings about the state of the wine and the instrument's checks. A sample from the future is refused, and L*, a*, b* stated for other conditions than the specification's. Sample and verdict are kept and never change. What the samples of a bottling run say of going on is at /v1/lots/{id}/run.",
 		body:        reflect.TypeFor[record.SampleBody](), example: exampleSample,
-		status: http.StatusCreated, answer: reflect.TypeFor[release.SampleAnswer](), errors: []int{http.StatusConflict}, handle: s.addSample,
+		status: http.StatusCreated, answer: reflect.TypeFor[record.Sample](), errors: []int{http.StatusConflict}, handle: s.addSample,
 	})
 	registerRecord(s, api, recordOp[ofWine]{
 		method: http.MethodGet, path: "/v1/lots/{id}/samples", id: "list-samples", tag: tagRecords, summary: "The samples of a lot",

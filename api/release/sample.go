@@ -13,29 +13,23 @@ import (
 // pointer is the JSON Pointer to a member of the list at place.
 func pointer(place string, i int) string { return place + "/" + strconv.Itoa(i) }
 
-// SampleAnswer is a sample that was just judged, with what the run says after it.
-type SampleAnswer struct {
-	record.Sample
-	Run *record.RunAdvice `json:"run,omitempty" doc:"For a sample of the bottling run: whether to stop or go on."`
-}
-
 // AddSample judges a sample of a lot by the lot's version of its specification,
 // and keeps both. The error is a *calc.Problem with places in the sample.
-func (r *Release) AddSample(ctx context.Context, lotID string, body record.SampleBody) (SampleAnswer, error) {
+func (r *Release) AddSample(ctx context.Context, lotID string, body record.SampleBody) (record.Sample, error) {
 	lot, err := r.store.Lot(ctx, lotID)
 	if err != nil {
-		return SampleAnswer{}, err
+		return record.Sample{}, err
 	}
 	spec, err := r.store.SpecVersion(ctx, lot.Spec, lot.SpecVersion)
 	if err != nil {
-		return SampleAnswer{}, err
+		return record.Sample{}, err
 	}
 	now := r.store.Now()
 	var f calc.Faults
 	inTime(body, lot, now, &f)
 	inConditions(body, spec.View.Core(), &f)
 	if err := f.Err(); err != nil {
-		return SampleAnswer{}, err
+		return record.Sample{}, err
 	}
 	at := now
 	if body.TakenAt != nil {
@@ -43,14 +37,9 @@ func (r *Release) AddSample(ctx context.Context, lotID string, body record.Sampl
 	}
 	judgement, err := r.judge(ctx, body, at, spec)
 	if err != nil {
-		return SampleAnswer{}, err
+		return record.Sample{}, err
 	}
-	added, err := r.store.AddSample(ctx, record.Sample{LotID: lot.ID, SampleBody: body, Judgement: judgement})
-	if err != nil || !body.Stage.InRun() {
-		return SampleAnswer{Sample: added}, err
-	}
-	advice, err := r.Run(ctx, lotID)
-	return SampleAnswer{Sample: added, Run: &advice}, err
+	return r.store.AddSample(ctx, record.Sample{LotID: lot.ID, SampleBody: body, Judgement: judgement})
 }
 
 // judge is the judgement of a sample by a version of a specification.
