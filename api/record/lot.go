@@ -91,6 +91,11 @@ type Sample struct {
 	Judgement
 }
 
+// TransformSchema lets difference be null, as in the verdict that is part of it.
+func (Sample) TransformSchema(r huma.Registry, s *huma.Schema) *huma.Schema {
+	return calc.CheckResponse{}.TransformSchema(r, s)
+}
+
 // At is when the sample counts from: when it was taken, or else recorded.
 func (s Sample) At() Instant {
 	if s.TakenAt != nil {

@@ -23,6 +23,8 @@ type verdictRow struct {
 	Program     string
 	DecidedAt   record.Instant
 	Checksum    int64
+
+	LotID string `bun:"lot_id,scanonly"` // of its sample
 }
 
 func (r *verdictRow) values() []any {
@@ -84,15 +86,9 @@ func (s *Store) AddVerdicts(ctx context.Context, list []record.Verdict) ([]recor
 	})
 }
 
-// verdictOfLot is a verdict with the lot of its sample.
-type verdictOfLot struct {
-	verdictRow
-
-	LotID string `bun:"lot_id,scanonly"`
-}
-
-func (r *verdictOfLot) record() (record.Verdict, error) {
-	j, err := r.verdictRow.record()
+// whole is the verdict with its sample and the sample's lot.
+func (r *verdictRow) whole() (record.Verdict, error) {
+	j, err := r.record()
 	return record.Verdict{LotID: r.LotID, SampleID: r.SampleID, Judgement: j}, err
 }
 
@@ -102,11 +98,11 @@ func (s *Store) selectVerdicts(to any) *bun.SelectQuery {
 
 // Verdict returns a verdict; record.ErrNotFound where there is none.
 func (s *Store) Verdict(ctx context.Context, id string) (record.Verdict, error) {
-	row := new(verdictOfLot)
+	row := new(verdictRow)
 	if err := s.selectVerdicts(row).Where("v.id = ?", id).Scan(ctx); err != nil {
 		return record.Verdict{}, fault(fmt.Sprintf("verdict %.64q", id), err)
 	}
-	return row.record()
+	return row.whole()
 }
 
 // VerdictsOf lists the verdicts on the samples of a lot in the order in which
@@ -124,7 +120,7 @@ func (s *Store) Verdicts(ctx context.Context, p record.Page) ([]record.Verdict, 
 }
 
 func (s *Store) verdicts(ctx context.Context, p record.Page, of func(*bun.SelectQuery) *bun.SelectQuery) ([]record.Verdict, error) {
-	var rows []*verdictOfLot
+	var rows []*verdictRow
 	q := of(s.selectVerdicts(&rows)).Limit(int64(p.Limit))
 	switch {
 	case !p.Newest:
@@ -137,14 +133,14 @@ func (s *Store) verdicts(ctx context.Context, p record.Page, of func(*bun.Select
 	if err := q.Scan(ctx); err != nil {
 		return nil, fault("listing verdicts", err)
 	}
-	return records(rows, (*verdictOfLot).record)
+	return records(rows, (*verdictRow).whole)
 }
 
 // NewestVerdictOn returns the newest verdict on a sample.
 func (s *Store) NewestVerdictOn(ctx context.Context, sampleID string) (record.Verdict, error) {
-	row := new(verdictOfLot)
+	row := new(verdictRow)
 	if err := s.selectVerdicts(row).Where("v.sample_id = ?", sampleID).Order("v.id DESC").Limit(1).Scan(ctx); err != nil {
 		return record.Verdict{}, fault("the newest verdict on a sample", err)
 	}
-	return row.record()
+	return row.whole()
 }
