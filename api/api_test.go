@@ -117,6 +117,7 @@ func TestAnswers(t *testing.T) {
 		{"/v1/match", calc.ExampleMatch, []string{`"reachable":true`, `"difference":{"delta_e_00":`}},
 		{"/v1/scale", calc.ExampleScale, []string{`"base_l":423.21`, `"addition_percent_of_blend":7.83`, `"left_over_l":`}},
 		{"/v1/trim", calc.ExampleTrim, []string{`"mixing":{"mixed":true`, `"nominal_dose_ml_per_100ml":5.4,`, `"addition_interval_95_l":[`, `"passed":false`}},
+		{"/v1/feasibility", calc.ExampleFeasibility, []string{`"best_probability":`, `"can_never_pass":`, `"conditions":{`}},
 		{"/v1/check", calc.ExampleCheck, []string{`"verdict":"pass"`, `"probability":`, `"results":[`, `"difference":{`}},
 	} {
 		t.Run(row.path, func(t *testing.T) {

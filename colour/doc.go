@@ -78,6 +78,7 @@
 //   - CIE015: CIE 015:2018, Colorimetry, 4th edition.
 //   - CIE018: CIE 018:2019, The basis of physical photometry, Table 6 (CIE 1931
 //     observer), DOI 10.25039/CIE.DS.xvudnb9b.
+//   - CIE142: CIE 142-2001, Improvement to industrial colour-difference evaluation †.
 //   - CodyWaite: Cody, Waite, Software Manual for the Elementary Functions,
 //     Prentice-Hall, 1980 †.
 //   - E1272: ASTM E1272-02 (2012), Standard specification for laboratory glass
@@ -93,6 +94,7 @@
 //     Table 2 (CIE 1964 observer), DOI 10.25039/CIE.DS.sqksu2n5.
 //   - ISO11664-2: ISO/CIE 11664-2:2022, CIE standard illuminants.
 //   - ISO11664-4: ISO/CIE 11664-4:2019, CIE 1976 L*a*b* colour space.
+//   - ISO11664-6: ISO/CIE 11664-6:2014, CIEDE2000 colour-difference formula †.
 //   - JCGM100, JCGM101, JCGM106: Guide to the expression of uncertainty in
 //     measurement (2008), its Monte Carlo supplement (2008), and the role of
 //     uncertainty in conformity assessment (2012).
@@ -105,4 +107,5 @@
 //   - RivasGonzalo1993: Rivas-Gonzalo et al., Am. J. Enol. Vitic. 44 (1993) 302.
 //   - Sharma2005: Sharma, Wu, Dalal, Color Res. Appl. 30 (2005) 21-30, DOI
 //     10.1002/col.20070. Its Table 1 is the test of any CIEDE2000.
+//   - Tracy1992: Tracy, Young, Mason, J. Qual. Technol. 24 (1992) 88-95 †.
 package colour

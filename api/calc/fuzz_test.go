@@ -69,7 +69,14 @@ func FuzzScale(f *testing.F) {
 func FuzzCheck(f *testing.F) {
 	f.Add([]byte(ExampleCheck))
 	f.Add([]byte(`{"spec":{"limits":{"h":[350,20],"tint":[0,1e308]},"rule":"guarded"},"wine":{"readings":{"a420":0.1,"a520":0,"a620":0.01}}}`))
+	f.Add([]byte(`{"spec":{"approved_lots":` + eightLots + `,"ellipsoid":{"confidence":0.99},"warning":{"ellipsoid":{"confidence":0.9}},"tolerance":{"delta_e_ab":3}},"wine":` + lotAsRead + `}`))
 	f.Fuzz(func(t *testing.T, data []byte) { answerOrProblem(t, data, Check) })
+}
+
+func FuzzFeasibility(f *testing.F) {
+	f.Add([]byte(ExampleFeasibility))
+	f.Add([]byte(`{"spec":{"limits":{"intensity":[0.2,0.4],"blue_percent":[5,9]},"rule":"guarded","reading_method":{"source":"cielab","decimals":0}}}`))
+	f.Fuzz(func(t *testing.T, data []byte) { answerOrProblem(t, data, Feasibility) })
 }
 
 // FuzzNumbers asks every calculation with the same few numbers, which bytes

@@ -34,8 +34,7 @@ const (
 // independent normal ones.
 //
 // Source: Hotelling, in: Techniques of statistical analysis, McGraw-Hill, 1947,
-// 111; for one new observation, Tracy, Young, Mason, J. Qual. Technol. 24
-// (1992) 88 (both from memory).
+// 111; for one new observation, Tracy1992 (both from memory).
 type Ellipsoid struct {
 	// Mean is the mean colour of the lots in the view that all of them hold for.
 	Mean cie.Lab

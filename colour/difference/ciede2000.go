@@ -32,7 +32,7 @@ func DeltaE00(L1, a1, b1, L2, a2, b2 float64) float64 {
 // fields of more than 4° edge to edge on grey, about 1000 lx); a factor of 2
 // makes a difference count half. Other conditions of viewing may need others.
 //
-// Source: CIE 142-2001, 4; ISO/CIE 11664-6:2014, 4 (clause numbers from memory).
+// Source: CIE142, 4; ISO11664-6, 4 (clause numbers from memory).
 type Weights struct{ KL, KC, KH float64 }
 
 // Reference reports whether k is 1:1:1.
