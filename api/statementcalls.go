@@ -15,14 +15,18 @@ import (
 
 const exampleStatement = `{"issued_by": "Ada", "note": "first bottling of the spring"}`
 
-// statementMedia are the forms that a statement is answered in, the first one for
-// whoever takes any. A document is added here and in statementDocument.
-var statementMedia = []string{"application/json"}
+// statementForms are the forms that a statement is answered in, the first one for
+// whoever takes any. A document is one more row: its content is a
+// record.StatementContent.
+var statementForms = []struct {
+	mediaType string
+	write     func(context.Context, *service, record.Statement) ([]byte, error)
+}{
+	{"application/json", statementJSON},
+}
 
-// statementDocument makes a statement in one of the forms of statementMedia other
-// than JSON. Its content is a record.StatementContent.
-func (s *service) statementDocument(_ context.Context, mediaType string, _ record.Statement) ([]byte, error) {
-	return nil, kindNotAcceptable.problem("a statement is not made as %s", mediaType)
+func statementJSON(_ context.Context, _ *service, st record.Statement) ([]byte, error) {
+	return encode(st)
 }
 
 type (
@@ -109,18 +113,19 @@ func (s *service) statementReply(ctx context.Context, accept string, st record.S
 	if err != nil {
 		return nil, err
 	}
-	chosen := negotiate(accept, statementMedia)
-	switch {
-	case chosen < 0:
-		return nil, kindNotAcceptable.problem("a statement is answered as %s, not as %.100q", strings.Join(statementMedia, ", "), accept)
-	case chosen == 0:
-		return jsonReply(st, 0)
+	offered := make([]string, len(statementForms))
+	for i, form := range statementForms {
+		offered[i] = form.mediaType
 	}
-	document, err := s.statementDocument(ctx, statementMedia[chosen], st)
+	chosen := negotiate(accept, offered)
+	if chosen < 0 {
+		return nil, kindNotAcceptable.problem("a statement is answered as %s, not as %.100q", strings.Join(offered, ", "), accept)
+	}
+	document, err := statementForms[chosen].write(ctx, s, st)
 	if err != nil {
 		return nil, err
 	}
-	return &reply{ContentType: statementMedia[chosen], Body: document}, nil
+	return &reply{ContentType: offered[chosen], Body: document}, nil
 }
 
 // listStatements answers with a page of the register; its cursor is the number of

@@ -75,7 +75,7 @@ func (r *Release) takeTrial(ctx context.Context, spec *record.Spec, f *calc.Faul
 		return nil
 	case problem != nil:
 		f.Addf(place, spec.Reference.Trial, "%s", problem.Errors[0].Message)
-		return nil
+		return nil //nolint:nilerr // it is among the faults
 	case err != nil:
 		return err
 	}

@@ -158,7 +158,7 @@ func (r *Release) differing(ctx context.Context, v record.Verdict, sample record
 	answer, err := spec.Check(sample.Wine(""), sample.SameSession)
 	if problem := calc.AsProblem(err); problem != nil {
 		out.Problem = problem.Detail
-		return out, nil
+		return out, nil //nolint:nilerr // it is told of the verdict
 	}
 	if err != nil {
 		return nil, err
