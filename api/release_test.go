@@ -248,7 +248,7 @@ func TestRunAdvice(t *testing.T) {
 
 	for body, want := range map[string]string{
 		`{"decision": "released", "by": "Ada"}`:                                                    "/verdicts: a release rests on verdicts",
-		fmt.Sprintf(`{"decision": "released", "by": "Ada", "verdicts": [%q]}`, fail["verdict_id"]): "/reason: not all",
+		fmt.Sprintf(`{"decision": "released", "by": "Ada", "verdicts": [%q]}`, fail["verdict_id"]): "/reason: the newest verdict on 1 of",
 		`{"decision": "released", "by": "Ada", "verdicts": ["none"]}`:                              "/verdicts/0: this lot has no such verdict",
 		`{"decision": "held", "by": "Ada"}`:                                                        "/reason: say why",
 		`{"decision": "held", "by": " ", "reason": "x"}`:                                           "/by: ",
@@ -260,7 +260,10 @@ func TestRunAdvice(t *testing.T) {
 		}
 	}
 	held := r.add(path+"/decisions", exampleDecision)
-	released := r.add(path+"/decisions", fmt.Sprintf(`{"decision": "released", "by": "Ada", "verdicts": [%q]}`, pass["verdict_id"]))
+	if told := r.places(call{path: path + "/decisions", body: fmt.Sprintf(`{"decision": "released", "by": "Ada", "verdicts": [%q], "reason": " "}`, pass["verdict_id"])}, 422); !strings.HasPrefix(told, "/reason: ") {
+		t.Errorf("a release by the pass alone, with a failure beside it: %s", told)
+	}
+	released := r.add(path+"/decisions", fmt.Sprintf(`{"decision": "released", "by": "Ada", "verdicts": [%q], "reason": "the last pallet is held back"}`, pass["verdict_id"]))
 	if got := r.get(path); !reflect.DeepEqual(got["decision"], any(released)) {
 		t.Errorf("the lot's decision is %v", got["decision"])
 	}

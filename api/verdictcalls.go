@@ -51,7 +51,7 @@ func (s *service) verdictCalls(api huma.API) {
 	})
 	registerRecord(s, api, recordOp[toWine]{
 		method: http.MethodPost, path: "/v1/lots/{id}/decisions", id: "add-decision", tag: tagRecords, summary: "Decide about a lot",
-		description: "What was decided about the lot, by whom and by which verdicts. A release without a pass needs a reason. Decisions are never changed: the newest counts.",
+		description: "What was decided about the lot, by whom and by which verdicts. A release needs a reason where the newest verdict on a sample is no pass. Decisions are never changed: the newest counts.",
 		body:        reflect.TypeFor[record.DecisionBody](), example: exampleDecision,
 		status: http.StatusCreated, answer: reflect.TypeFor[record.Decision](), errors: []int{http.StatusConflict}, handle: s.decide,
 	})

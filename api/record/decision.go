@@ -13,7 +13,7 @@ type DecisionBody struct {
 	Verdicts []string `json:"verdicts,omitempty" maxItems:"1000" doc:"Identifiers of the verdicts that it rests on; needed for a release."`
 	By       string   `json:"by" minLength:"1" maxLength:"200" doc:"Who decided."`
 	At       *Instant `json:"at,omitempty" doc:"When, where that is not when it is recorded (RFC 3339, or a date)."`
-	Reason   string   `json:"reason,omitempty" maxLength:"2000" doc:"Why; needed where a lot is held or rejected, or released although a verdict is no pass."`
+	Reason   string   `json:"reason,omitempty" maxLength:"2000" doc:"Why; needed where a lot is held or rejected, or released although the newest verdict on one of its samples is no pass."`
 }
 
 // Check implements calc.Request.

@@ -3,6 +3,7 @@ package release
 import (
 	"context"
 	"errors"
+	"strings"
 
 	"pourpath/api/calc"
 	"pourpath/api/record"
@@ -97,7 +98,6 @@ func (r *Release) Decide(ctx context.Context, lotID string, body record.Decision
 	if body.At != nil && body.At.Ahead(r.store.Now()) {
 		f.Addf("/at", body.At.String(), "this lies in the future: it is %s now", r.store.Now())
 	}
-	conceded := false
 	for i, id := range body.Verdicts {
 		verdict, err := r.store.Verdict(ctx, id)
 		switch {
@@ -105,17 +105,42 @@ func (r *Release) Decide(ctx context.Context, lotID string, body record.Decision
 			f.Addf(pointer("/verdicts", i), id, "this lot has no such verdict")
 		case err != nil:
 			return record.Decision{}, err
-		case verdict.Verdict != "pass":
-			conceded = true
 		}
 	}
-	if conceded && body.Decision == "released" && body.Reason == "" {
-		f.Addf("/reason", nil, "not all of these verdicts are a pass: say why the lot is released all the same")
+	if body.Decision == "released" && strings.TrimSpace(body.Reason) == "" {
+		open, err := r.withoutPass(ctx, lotID)
+		if err != nil {
+			return record.Decision{}, err
+		}
+		if open > 0 {
+			f.Addf("/reason", nil, "the newest verdict on %d of the lot's samples is no pass: say why the lot is released all the same", open)
+		}
 	}
 	if err := f.Err(); err != nil {
 		return record.Decision{}, err
 	}
 	return r.store.AddDecision(ctx, lotID, body)
+}
+
+// withoutPass counts the samples of a lot whose newest verdict is no pass.
+func (r *Release) withoutPass(ctx context.Context, lotID string) (count int, err error) {
+	seen := map[string]bool{}
+	for after := ""; ; {
+		page, err := r.store.VerdictsOf(ctx, lotID, record.Page{After: after, Limit: verdictsAtOnce, Newest: true})
+		if err != nil {
+			return count, err
+		}
+		for _, v := range page {
+			after = v.VerdictID
+			if !seen[v.SampleID] && v.Verdict != "pass" {
+				count++
+			}
+			seen[v.SampleID] = true
+		}
+		if len(page) < verdictsAtOnce {
+			return count, nil
+		}
+	}
 }
 
 // AddCheck keeps a check of an instrument.
