@@ -11,6 +11,7 @@ import (
 	"github.com/gin-gonic/gin"
 
 	"pourpath/api/bench"
+	"pourpath/api/release"
 	"pourpath/api/shelf"
 	"pourpath/api/store"
 )
@@ -38,6 +39,7 @@ func New(config Config) (http.Handler, error) {
 	libraries()
 	s := service{config: config, metrics: newMetrics(config.Version), shelf: shelf.New(config.Records), bench: bench.New(config.Records)}
 	s.bench.Version = config.Version
+	s.release = release.New(config.Records, s.bench, config.Version)
 
 	engine := gin.New()
 	engine.HandleMethodNotAllowed = true
@@ -61,6 +63,9 @@ func New(config Config) (http.Handler, error) {
 	s.sheetCalls(api)
 	s.specCalls(api)
 	s.lotCalls(api)
+	s.verdictCalls(api)
+	s.statementCalls(api)
+	s.instrumentCalls(api)
 	document, err := complete(api)
 	if err != nil {
 		return nil, err
@@ -74,6 +79,7 @@ type service struct {
 	metrics *metrics
 	shelf   *shelf.Shelf
 	bench   *bench.Bench
+	release *release.Release
 }
 
 // libraries sets what the router and the schema library keep for the whole

@@ -52,7 +52,7 @@ var (
 	kindPrecondition = kind{"/problems/if-match-missing", http.StatusPreconditionRequired, "The change does not say of which version it is",
 		"A change needs the header If-Match with the ETag that the record was last answered with."}
 	kindConflict = kind{"/problems/conflict", http.StatusConflict, "The record takes no such change",
-		"An archived record takes no changes, and a reading has one correction: correct the correction."}
+		"An archived record takes no changes, a reading has one correction (correct the correction), and of a lot without a verdict nothing is stated."}
 	kindUnavailable = kind{"/problems/unavailable", http.StatusServiceUnavailable, "The records cannot be reached now",
 		"The database does not answer or is busy. The header Retry-After says when to send the same request again."}
 	kindFull = kind{"/problems/full", http.StatusInsufficientStorage, "There is no room left for the records",

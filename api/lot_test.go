@@ -18,8 +18,8 @@ func TestSpecCalls(t *testing.T) {
 	if got := r.get(path); !reflect.DeepEqual(got, made) {
 		t.Errorf("GET answers %v, POST answered %v", got, made)
 	}
-	if w := do(r.service, call{method: "PUT", path: path, body: exampleSpec}); w.Code != 405 {
-		t.Errorf("a change of a specification: status %d", w.Code)
+	if w := do(r.service, call{method: "PUT", path: path, body: exampleSpec}); w.Code != 428 {
+		t.Errorf("a version without If-Match: status %d", w.Code)
 	}
 	other := r.add("/v1/specs", `{"limits": {"h": [350, 40]}, "view": {"illuminant": "A"}}`)
 	list := r.get("/v1/specs?limit=1")

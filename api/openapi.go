@@ -36,7 +36,7 @@ func description(version string) huma.Config {
 			Servers: []*huma.Server{{URL: "/", Description: "The service that this document came from."}},
 			Tags: []*huma.Tag{
 				{Name: tagCalculations, Description: "Answers from the request alone; nothing is stored."},
-				{Name: tagRecords, Description: "Wines, their readings over time, targets, and the files they came in. A reading is never changed: a correction supersedes it, and both stay."},
+				{Name: tagRecords, Description: "Wines, their readings over time, targets, trials, specifications, lots with their verdicts and statements, checks of instruments, and the files that readings came in. A reading is never changed: a correction supersedes it, and both stay."},
 				{Name: tagService, Description: "Whether the service is well, and what it counts."},
 			},
 			Components: &huma.Components{

@@ -123,12 +123,9 @@ func (s *service) addReading(ctx context.Context, in *toWine) (*reply, error) {
 		last = &before[0]
 	}
 	answer.Warnings = append(answer.Warnings, record.Suspicions(wine.Kind, added, last)...)
-	out, err := jsonReply(answer, 0)
-	if err != nil {
-		return nil, err
-	}
-	out.Location = "/v1/readings/" + added.ID
-	return out, nil
+	ofInstrument, err := s.release.OfReading(ctx, added)
+	answer.Warnings = append(answer.Warnings, ofInstrument...)
+	return madeReply("/v1/readings/"+added.ID, answer, err)
 }
 
 func (s *service) listReadings(l Listing, list func(record.Page) ([]record.Reading, error)) (*reply, error) {

@@ -27,6 +27,7 @@ var recordProblems = []struct {
 	{record.ErrChanged, kindChanged},
 	{record.ErrArchived, kindConflict},
 	{record.ErrSuperseded, kindConflict},
+	{record.ErrNotJudged, kindConflict},
 	{record.ErrUnavailable, kindUnavailable},
 	{record.ErrFull, kindFull},
 	{record.ErrDamaged, kindDamaged},

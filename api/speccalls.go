@@ -4,6 +4,7 @@ import (
 	"context"
 	"net/http"
 	"reflect"
+	"strconv"
 
 	"github.com/danielgtaylor/huma/v2"
 
@@ -13,11 +14,21 @@ import (
 
 const exampleSpec = `{"name": "House rosé", "target": {"cielab": {"L": 84.2, "a": 13.1, "b": 8.4}}, "tolerance": {"delta_e_00": 2}, "limits": {"L": [80, 90]}, "rule": "guarded"}`
 
-// specCalls are the calls about specifications. There is none that changes one.
+// exampleSpecVersion is the version for a next vintage.
+const exampleSpecVersion = `{"name": "House rosé", "product": "House rosé 750 mL", "target": {"cielab": {"L": 84.6, "a": 12.8, "b": 8.1}}, "tolerance": {"delta_e_00": 1.8}, "rule": "guarded", "valid_from": "2026-12-01", "valid_to": "2027-12-01", "approved_by": "Ada"}`
+
+// specVersion is the part of a request that names a version of a specification.
+type specVersion struct {
+	ByID
+	Version string `path:"version" doc:"Version of the specification, from 1."`
+}
+
+// specCalls are the calls about specifications. There is none that changes one:
+// a change is another version.
 func (s *service) specCalls(api huma.API) {
 	registerRecord(s, api, recordOp[Sent]{
 		method: http.MethodPost, path: "/v1/specs", id: "add-spec", tag: tagRecords, summary: "Add a specification",
-		description: "What a wine must meet, and the conditions that it holds for. It is never changed. What a stored target or wine is at this moment is copied into it.",
+		description: "What a wine must meet, and the conditions that it holds for. It is never changed: a change is another version, by PUT. What a stored target or wine, a trial's chosen dose or the mean of released lots is at this moment is copied into it.",
 		body:        reflect.TypeFor[record.SpecBody](), example: exampleSpec,
 		status: http.StatusCreated, answer: reflect.TypeFor[record.Spec](), handle: s.addSpec,
 	})
@@ -34,6 +45,23 @@ func (s *service) specCalls(api huma.API) {
 			return specReply(s.config.Records.Spec(ctx, in.ID))
 		},
 	})
+	registerRecord(s, api, recordOp[wineByID]{
+		method: http.MethodPut, path: "/v1/specs/{id}", id: "add-spec-version", tag: tagRecords, summary: "Add a version of a specification",
+		description: "A further version under the same identifier; the versions before stay as they are, and so do the lots and verdicts that go by them. The body is the whole specification. If-Match holds the ETag, which is the newest version. A version holds from valid_from, or from now, until valid_to or the next version begins; two that would hold at one time are refused.",
+		body:        reflect.TypeFor[record.SpecBody](), example: exampleSpecVersion,
+		answer: reflect.TypeFor[record.Spec](), errors: []int{http.StatusConflict, http.StatusPreconditionFailed, http.StatusPreconditionRequired},
+		handle: s.addSpecVersion,
+	})
+	registerRecord(s, api, recordOp[ByID]{
+		method: http.MethodGet, path: "/v1/specs/{id}/versions", id: "list-spec-versions", tag: tagRecords, summary: "The versions of a specification",
+		description: "All versions in ascending order.",
+		answer:      reflect.TypeFor[listOf[record.Spec]](), handle: s.listSpecVersions,
+	})
+	registerRecord(s, api, recordOp[specVersion]{
+		method: http.MethodGet, path: "/v1/specs/{id}/versions/{version}", id: "spec-version", tag: tagRecords, summary: "One version of a specification",
+		description: "A version as it was made.",
+		answer:      reflect.TypeFor[record.Spec](), handle: s.specVersion,
+	})
 	registerRecord(s, api, recordOp[ByID]{
 		method: http.MethodDelete, path: "/v1/specs/{id}", id: "archive-spec", tag: tagRecords, summary: "Archive a specification",
 		description: "Takes the specification out of lists; it stays readable, and lots that have it keep it.",
@@ -48,7 +76,7 @@ func specReply(spec record.Spec, err error) (*reply, error) {
 	if err != nil {
 		return nil, err
 	}
-	return jsonReply(spec, 0)
+	return jsonReply(spec, int64(spec.Version))
 }
 
 func (s *service) addSpec(ctx context.Context, in *Sent) (*reply, error) {
@@ -56,17 +84,7 @@ func (s *service) addSpec(ctx context.Context, in *Sent) (*reply, error) {
 	if err != nil {
 		return nil, err
 	}
-	var f calc.Faults
-	spec := record.Spec{SpecBody: asked}
-	if spec.ReadingsUsed, err = calc.LookupTarget(ctx, s.config.Records, "/target", spec.Target, &f); err != nil {
-		return nil, err
-	}
-	calc.CheckSpec(spec.Spec, spec.View, &f)
-	if err := f.Err(); err != nil {
-		return nil, err
-	}
-	spec.TargetID = record.CopyTarget(spec.Target)
-	added, err := s.config.Records.CreateSpec(ctx, spec)
+	added, err := s.release.AddSpec(ctx, asked)
 	out, err := specReply(added, err)
 	if err != nil {
 		return nil, err
@@ -87,4 +105,32 @@ func (s *service) listSpecs(ctx context.Context, in *Listing) (*reply, error) {
 		return nil, err
 	}
 	return jsonReply(paged(specs, limit, func(spec record.Spec) string { return spec.ID }), 0)
+}
+
+func (s *service) addSpecVersion(ctx context.Context, in *wineByID) (*reply, error) {
+	seen, err := in.version()
+	if err != nil {
+		return nil, err
+	}
+	asked, err := calc.DecodeWhole[record.SpecBody](in.RawBody)
+	if err != nil {
+		return nil, err
+	}
+	return specReply(s.release.AddVersion(ctx, in.ID, seen, asked))
+}
+
+func (s *service) listSpecVersions(ctx context.Context, in *ByID) (*reply, error) {
+	versions, err := s.config.Records.SpecVersions(ctx, in.ID)
+	if err != nil {
+		return nil, err
+	}
+	return jsonReply(listOf[record.Spec]{Items: versions}, 0)
+}
+
+func (s *service) specVersion(ctx context.Context, in *specVersion) (*reply, error) {
+	n, err := strconv.Atoi(in.Version)
+	if err != nil || n < 1 {
+		return nil, record.ErrNotFound
+	}
+	return specReply(s.config.Records.SpecVersion(ctx, in.ID, n))
 }

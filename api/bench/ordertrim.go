@@ -2,7 +2,6 @@ package bench
 
 import (
 	"context"
-	"fmt"
 	"math"
 	"strings"
 
@@ -29,7 +28,7 @@ func (o *orderer) trim(ctx context.Context, b *Bench) error {
 	aim := "the target that was asked for"
 	if t.Target == nil {
 		var err error
-		if ask.Target, aim, err = o.aim(); err != nil {
+		if ask.Target, aim, _, err = o.aim(); err != nil {
 			return err
 		}
 	}
@@ -54,35 +53,6 @@ func trimmed(found calc.TrimResponse, aim string) *sheet.Trim {
 		out.Interval95, out.BackInterval95 = (*sheet.Interval)(n.AdditionInterval95), (*sheet.Interval)(n.BaseInterval95)
 	}
 	return out
-}
-
-// aim is the colour of the chosen dose, as well as it is known, and what it is. It
-// is not the trial's target: whoever chose may have wanted something else.
-func (o *orderer) aim() (*calc.Target, string, error) {
-	c := o.progress.Choice
-	out := &calc.Target{}
-	if t := o.trial.Target; t != nil && t.Intensity == nil {
-		out.Tolerance = t.Tolerance
-	}
-	if f := o.progress.FinalCheck; f != nil && f.Measurement != (record.Measurement{}) {
-		wine := f.Measurement.Wine("final check")
-		out.Wine = &wine
-		return out, "the chosen dose as the final check read it", nil
-	}
-	for i := len(o.progress.Log) - 1; i >= 0; i-- {
-		e := o.progress.Log[i]
-		if e.Kind == record.Measuring && e.UndoneBy == 0 && e.Glass == c.Glass && sameDose(e.Content, c.Content) {
-			wine := e.Measurement.Wine("glass " + e.Glass)
-			out.Wine = &wine
-			return out, fmt.Sprintf("the chosen dose as glass %s was read (entry %d)", e.Glass, e.No), nil
-		}
-	}
-	shown, err := o.known.At(c.DoseMLPer100ML)
-	if err != nil {
-		return nil, "", err
-	}
-	out.CIELAB = &calc.TargetColour{L: shown.Lab.L, A: shown.Lab.A, B: shown.Lab.B}
-	return out, "the chosen dose as it is predicted; it was not read", nil
 }
 
 // sameDose allows for the last bits, which taking out of a glass moves.

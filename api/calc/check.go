@@ -100,7 +100,12 @@ func Check(r CheckRequest) (CheckResponse, error) {
 	if err := f.Err(); err != nil {
 		return CheckResponse{}, err
 	}
-	j, err := conform.Judge(in.spec, conform.Sample{Stated: in.sample.stated, Wine: in.sample.wine, SameSession: r.SameSession}, in.view)
+	return in.judge(r.SameSession)
+}
+
+// judge is the answer on an input without faults.
+func (in checkInput) judge(sameSession bool) (CheckResponse, error) {
+	j, err := conform.Judge(in.spec, conform.Sample{Stated: in.sample.stated, Wine: in.sample.wine, SameSession: sameSession}, in.view)
 	if err != nil {
 		return CheckResponse{}, refused(err)
 	}

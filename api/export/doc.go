@@ -11,8 +11,10 @@
 // again; the columns of the record itself are left out then, and a row whose
 // status says that it does not count any more is rejected.
 //
-// "wines", "targets", "specs" and "imports" hold a record in each row, "trials" an
-// entry of a log, "lots" a sample with its verdict.
+// "wines", "targets", "verdicts", "decisions", "statements" and "imports" hold a
+// record in each row, "trials" an entry of a log, "specs" a version of a
+// specification, "lots" a sample with its first verdict, "instrument_checks" a
+// point of a check.
 //
 // A row of "trials" has all that its entry says, and two columns that follow from
 // the log: dose_ml_per_100ml, what the glass had after the entry, and undone_by, the

@@ -15,19 +15,25 @@ type What string
 
 // The tables that there are.
 const (
-	Readings What = "readings"
-	Spectra  What = "spectra"
-	Wines    What = "wines"
-	Targets  What = "targets"
-	Trials   What = "trials"
-	Specs    What = "specs"
-	Lots     What = "lots"
-	Imports  What = "imports"
+	Readings   What = "readings"
+	Spectra    What = "spectra"
+	Wines      What = "wines"
+	Targets    What = "targets"
+	Trials     What = "trials"
+	Specs      What = "specs"
+	Lots       What = "lots"
+	Verdicts   What = "verdicts"
+	Decisions  What = "decisions"
+	Statements What = "statements"
+	Checks     What = "instrument_checks"
+	Imports    What = "imports"
 )
 
 // All lists the tables in the order of a workbook's sheets. Readings come first,
 // as an import reads the first sheet unless another is named.
-func All() []What { return []What{Readings, Spectra, Wines, Targets, Trials, Specs, Lots, Imports} }
+func All() []What {
+	return []What{Readings, Spectra, Wines, Targets, Trials, Specs, Lots, Verdicts, Decisions, Statements, Checks, Imports}
+}
 
 // Known reports whether there is such a table.
 func (w What) Known() bool { return slices.Contains(All(), w) }
@@ -84,6 +90,14 @@ func (e *exporter) tables(ctx context.Context, what What) ([]table, error) {
 		return []table{e.specTable()}, nil
 	case Lots:
 		return []table{e.lotTable()}, nil
+	case Verdicts:
+		return []table{e.verdictTable()}, nil
+	case Decisions:
+		return []table{e.decisionTable()}, nil
+	case Statements:
+		return []table{e.statementTable()}, nil
+	case Checks:
+		return []table{e.checkTable()}, nil
 	case Imports:
 		return []table{e.importTable()}, nil
 	}

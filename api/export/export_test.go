@@ -178,15 +178,31 @@ func fillTrials(tb testing.TB, s *store.Store, m record.Measurement) {
 	must(err)
 	spec, err := s.CreateSpec(ctx, record.Spec{SpecBody: record.SpecBody{Spec: calc.Spec{Name: "house", Limits: &calc.Limits{L: &[2]float64{80, 90}}, Rule: "simple"}}})
 	must(err)
-	lot, err := s.CreateLot(ctx, record.LotBody{Name: "bottled 1", Spec: spec.ID})
+	yes := true
+	_, err = s.AddSpecVersion(ctx, spec.ID, 1, record.Spec{ReferenceSource: "-the mean", ReferenceReadings: []string{"s"}, SpecBody: record.SpecBody{
+		Spec: calc.Spec{Name: "=house", Limits: &calc.Limits{L: &[2]float64{81, 90}}}, Product: "@House", ValidFrom: &taken, ApprovedBy: "+Ada",
+		Reference: &record.SpecReference{Trial: "t"}, ReferenceState: &record.State{Filtered: &yes},
+	}})
+	must(err)
+	lot, err := s.CreateLot(ctx, record.LotBody{Name: "bottled 1", Spec: spec.ID, Product: "@House", BottledAt: &taken, Notes: "-late"})
 	must(err)
 	judged, err := calc.Check(calc.CheckRequest{Spec: spec.Spec, Wine: m.Wine("")})
 	must(err)
-	_, err = s.AddSample(ctx, record.Sample{LotID: lot.ID, Measurement: m, Judgement: record.Judgement{
-		Spec: spec.ID, SpecVersion: 1, Program: "test", CheckResponse: judged,
+	sample, err := s.AddSample(ctx, record.Sample{LotID: lot.ID, Judgement: record.Judged(spec, "test", judged, []calc.Warning{{Code: "instrument_check_failed"}}), SampleBody: record.SampleBody{
+		Measurement: m, Circumstances: record.Circumstances{TakenAt: &taken, Instrument: "bench 2"}, Stage: record.Beginning, Bottle: "=7",
+		State: &record.State{FreeSO2: ptr(28.), TotalSO2: ptr(95.), Filtered: &yes, CO2: ptr(900.), Temperature: ptr(12.5), Acetaldehyde: new(bool)},
 	}})
 	must(err)
 	_, err = s.CreateLot(ctx, record.LotBody{Name: "bottled 2", Spec: spec.ID})
+	must(err)
+	_, err = s.AddDecision(ctx, lot.ID, record.DecisionBody{Decision: "released", Verdicts: []string{sample.VerdictID}, By: "=Ada", At: &taken, Reason: "-"})
+	must(err)
+	_, err = s.AddStatement(ctx, lot.ID, sample.VerdictID, func(no int, _ record.Instant) ([]byte, error) { return fmt.Appendf(nil, `{"no":%d}`, no), nil })
+	must(err)
+	_, err = s.AddInstrumentCheck(ctx, record.InstrumentCheckBody{
+		Instrument: "=bench 2", Kind: record.FilterCheck, Reference: "@N3", CheckedAt: &taken, By: "-Ada", NextDue: &taken, Notes: "+lamp",
+		Points: []record.CheckPoint{{NM: ptr(440.), Certified: 0.5, Limit: 0.005, Reading: 0.505}, {NM: ptr(546.1), Certified: 0.4, Limit: 0.005, Reading: 0.41}},
+	})
 	must(err)
 }
 

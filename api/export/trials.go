@@ -20,13 +20,6 @@ var (
 		"taken_at", "instrument", "analyst", "diluent", "blank", "temperature_c", "minutes_since_blending", "replicate",
 		"at", "key", "recorded_at", "status", "created_at", "archived_at",
 	}
-	specsHeader = []string{"spec_id", "version", "name", "rule", "max_risk", "target", "tolerance_delta_e_00", "limits", "view", "status", "created_at", "archived_at"}
-	// A lot has a row for each sample with its verdict, and one where there is none
-	// yet.
-	lotsHeader = []string{
-		"lot_id", "lot", "wine_id", "spec_id", "spec_version", "sample_id", "verdict", "probability", "delta_e_00", "delta_e_ab", "L", "a", "b",
-		"illuminant", "observer", "path_mm", "instrument", "analyst", "taken_at", "recorded_at", "decided_at", "status", "created_at", "archived_at",
-	}
 )
 
 func (e *exporter) trialTable() table {
@@ -134,65 +127,4 @@ func asJSON(v any) (any, error) {
 		return nil, fmt.Errorf("export: %w", err)
 	}
 	return string(text), nil
-}
-
-func (e *exporter) specTable() table {
-	return table{name: string(Specs), header: specsHeader, rows: func(ctx context.Context, put func([]any) error) error {
-		return each(ctx, e.store.Specs, func(s record.Spec) string { return s.ID }, "", func(s record.Spec) (bool, error) {
-			cells := []any{s.ID, s.Version, word(s.Name), word(s.Rule), given(s.MaxRisk)}
-			var tolerance any
-			if s.Tolerance != nil {
-				tolerance = s.Tolerance.DeltaE00
-			}
-			var written [3]any
-			for i, part := range []struct {
-				there bool
-				value any
-			}{{s.Target != nil, s.Target}, {s.Limits != nil, s.Limits}, {s.View != nil, s.View}} {
-				if !part.there {
-					continue
-				}
-				var err error
-				if written[i], err = asJSON(part.value); err != nil {
-					return false, err
-				}
-			}
-			return true, put(append(cells, written[0], tolerance, written[1], written[2], statusOf(s.ArchivedAt), s.CreatedAt.String(), at(s.ArchivedAt)))
-		})
-	}}
-}
-
-func (e *exporter) lotTable() table {
-	return table{name: string(Lots), header: lotsHeader, rows: func(ctx context.Context, put func([]any) error) error {
-		return each(ctx, e.store.Lots, func(l record.Lot) string { return l.ID }, "", func(l record.Lot) (bool, error) {
-			samples := 0
-			list := func(ctx context.Context, p record.Page) ([]record.Sample, error) {
-				return e.store.SamplesOf(ctx, l.ID, p)
-			}
-			err := each(ctx, list, func(s record.Sample) string { return s.ID }, "", func(s record.Sample) (bool, error) {
-				samples++
-				return true, put(lotCells(l, &s))
-			})
-			if err == nil && samples == 0 {
-				err = put(lotCells(l, nil))
-			}
-			return true, err
-		})
-	}}
-}
-
-func lotCells(l record.Lot, s *record.Sample) []any {
-	cells := []any{l.ID, l.Name, word(l.Wine), l.Spec, l.SpecVersion}
-	if s == nil {
-		cells = append(cells, make([]any, len(lotsHeader)-len(cells)-3)...)
-	} else {
-		var de00, deAB any
-		if d := s.Difference; d != nil {
-			de00, deAB = given(d.DeltaE00), given(d.DeltaEab)
-		}
-		c, v := s.Colour.CIELAB, s.Colour.Conditions
-		cells = append(cells, s.ID, s.Verdict, given(s.Probability), de00, deAB, c.L, c.A, c.B, v.Illuminant, v.Observer, v.PathMM,
-			word(s.Instrument), word(s.Analyst), at(s.TakenAt), s.RecordedAt.String(), s.DecidedAt.String())
-	}
-	return append(cells, statusOf(l.ArchivedAt), l.CreatedAt.String(), at(l.ArchivedAt))
 }

@@ -25,6 +25,8 @@ var (
 	ErrUnavailable = errors.New("the store cannot be reached now")
 	// ErrFull: there is no room left for the record; nothing of it was kept.
 	ErrFull = errors.New("there is no room left where the records are kept")
+	// ErrNotJudged: no sample of the lot was judged, so nothing can be stated of it.
+	ErrNotJudged = errors.New("no sample of this lot was judged yet: there is nothing to state")
 	// ErrDamaged: what is stored is not what was written.
 	ErrDamaged = errors.New("the store is damaged")
 )

@@ -34,6 +34,32 @@ func ParseInstant(text string) (Instant, error) {
 	return Instant{}, fmt.Errorf("record: %q is no time: want 2026-11-25T14:30:00Z, with an offset such as +01:00, or a date such as 2026-11-25", text)
 }
 
+// zoneSlack is how far the clocks of two zones are apart from UTC at most: a date
+// alone stands for its beginning in UTC, which may lie that far ahead of whoever
+// wrote it; and clockSlack how far two machines' clocks may be apart.
+const zoneSlack, clockSlack = 14 * time.Hour, 5 * time.Minute
+
+// Ahead reports whether i lies in the future, by more than zones and clocks make.
+func (i Instant) Ahead(now Instant) bool {
+	slack := clockSlack
+	if i.midnight() {
+		slack = zoneSlack
+	}
+	return i.After(now.Add(slack))
+}
+
+// Precedes reports whether i lies before another time, by more than zones and
+// dates without a time make.
+func (i Instant) Precedes(other Instant) bool {
+	if i.midnight() {
+		i = At(i.Add(24 * time.Hour))
+	}
+	if other.midnight() {
+		other = At(other.Add(-zoneSlack))
+	}
+	return i.Before(other.Time)
+}
+
 // String is the time in RFC 3339, UTC, to the microsecond.
 func (i Instant) String() string { return i.UTC().Format(instantLayout) }
 

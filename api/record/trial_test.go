@@ -258,7 +258,7 @@ func decoded[T calc.Request](text []byte) error {
 
 // TestSampleJSON: a sample's answer has the fields of a check beside its own.
 func TestSampleJSON(t *testing.T) {
-	text, err := json.Marshal(Sample{ID: "s", LotID: "l", Measurement: read(0.1, 0.2, 0.3), Judgement: Judgement{Spec: "x", SpecVersion: 1, CheckResponse: calc.CheckResponse{Verdict: "pass"}}})
+	text, err := json.Marshal(Sample{ID: "s", LotID: "l", SampleBody: SampleBody{Measurement: read(0.1, 0.2, 0.3)}, Judgement: Judgement{Spec: "x", SpecVersion: 1, CheckResponse: calc.CheckResponse{Verdict: "pass"}}})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -54,7 +54,7 @@ func sampled(tb testing.TB, s *Store, lot record.Lot, spec record.Spec) record.S
 	}
 	when := record.At(s.now())
 	sample, err := s.AddSample(context.Background(), record.Sample{
-		LotID: lot.ID, Measurement: m, Circumstances: record.Circumstances{TakenAt: &when, Analyst: "Ada"},
+		LotID: lot.ID, SampleBody: record.SampleBody{Measurement: m, Circumstances: record.Circumstances{TakenAt: &when, Analyst: "Ada"}},
 		Judgement: record.Judgement{Spec: spec.ID, SpecVersion: spec.Version, Program: "1.0", CheckResponse: answer},
 	})
 	if err != nil {

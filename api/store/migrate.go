@@ -27,6 +27,10 @@ var (
 	keptTrialsSQLite string
 	//go:embed migrations/kept/trials_postgres.sql
 	keptTrialsPostgres string
+	//go:embed migrations/kept/release_sqlite.sql
+	keptReleaseSQLite string
+	//go:embed migrations/kept/release_postgres.sql
+	keptReleasePostgres string
 )
 
 // TooNewError is that the database was written by a later version of the
@@ -52,12 +56,12 @@ func migrate(ctx context.Context, db *sql.DB, dialect goose.Dialect, options ...
 	if err != nil {
 		return fmt.Errorf("store: migrations: %w", err)
 	}
-	kept, keptTrials := keptSQLite, keptTrialsSQLite
+	kept, keptTrials, keptRelease := keptSQLite, keptTrialsSQLite, keptReleaseSQLite
 	if dialect == goose.DialectPostgres {
-		kept, keptTrials = keptPostgres, keptTrialsPostgres
+		kept, keptTrials, keptRelease = keptPostgres, keptTrialsPostgres, keptReleasePostgres
 	}
 	options = append(options, goose.WithDisableGlobalRegistry(true),
-		goose.WithGoMigrations(statements(2, kept), statements(4, keptTrials)))
+		goose.WithGoMigrations(statements(2, kept), statements(4, keptTrials), statements(6, keptRelease)))
 	provider, err := goose.NewProvider(dialect, db, files, options...)
 	if err != nil {
 		return fmt.Errorf("store: migrations: %w", err)

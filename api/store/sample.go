@@ -23,46 +23,13 @@ type sampleRow struct {
 func (r *sampleRow) values() []any  { return []any{r.ID, r.LotID, r.Body, r.RecordedAt} }
 func (r *sampleRow) stored() *int64 { return &r.Checksum }
 
-// verdictRow is a row of the table lot_verdict.
-type verdictRow struct {
-	bun.BaseModel `bun:"table:lot_verdict,alias:v"`
-
-	ID          string `bun:",pk"`
-	SampleID    string `bun:"sample_id"`
-	SpecID      string `bun:"spec_id"`
-	SpecVersion int64
-	Verdict     string
-	Answer      string
-	Program     string
-	DecidedAt   record.Instant
-	Checksum    int64
-}
-
-func (r *verdictRow) values() []any {
-	return []any{r.ID, r.SampleID, r.SpecID, r.SpecVersion, r.Verdict, r.Answer, r.Program, r.DecidedAt}
-}
-
-func (r *verdictRow) stored() *int64 { return &r.Checksum }
-
-func verdictRowOf(sampleID string, v record.Judgement) (*verdictRow, error) {
-	r := &verdictRow{
-		ID: v.VerdictID, SampleID: sampleID, SpecID: v.Spec, SpecVersion: int64(v.SpecVersion), Verdict: v.Verdict,
-		Program: v.Program, DecidedAt: v.DecidedAt,
+// record is the sample without its verdict and its age.
+func (r *sampleRow) record() (record.Sample, error) {
+	out := record.Sample{ID: r.ID, LotID: r.LotID, RecordedAt: r.RecordedAt}
+	if err := intact("lot_sample", r.ID, r); err != nil {
+		return out, err
 	}
-	var err error
-	if r.Answer, err = jsonText(v.CheckResponse); err != nil {
-		return nil, err
-	}
-	seal(r)
-	return r, nil
-}
-
-func (r *verdictRow) record() (record.Judgement, error) {
-	v := record.Judgement{VerdictID: r.ID, Spec: r.SpecID, SpecVersion: int(r.SpecVersion), Program: r.Program, DecidedAt: r.DecidedAt}
-	if err := intact("lot_verdict", r.ID, r); err != nil {
-		return v, err
-	}
-	return v, fromJSON(r.Answer, &v.CheckResponse)
+	return out, fromJSON(r.Body, &out.SampleBody)
 }
 
 // AddSample adds a sample of a lot with its verdict. Identifiers and times are
@@ -70,7 +37,7 @@ func (r *verdictRow) record() (record.Judgement, error) {
 func (s *Store) AddSample(ctx context.Context, sample record.Sample) (record.Sample, error) {
 	now := s.instant()
 	sample.ID, sample.VerdictID, sample.RecordedAt, sample.DecidedAt = newID(), newID(), now, now
-	body, err := jsonText(record.SampleBody{Measurement: sample.Measurement, Circumstances: sample.Circumstances})
+	body, err := jsonText(sample.SampleBody)
 	if err != nil {
 		return sample, err
 	}
@@ -88,6 +55,7 @@ func (s *Store) AddSample(ctx context.Context, sample record.Sample) (record.Sam
 		if lot.ArchivedAt != nil {
 			return record.ErrArchived
 		}
+		sample.Age(lot.BottledAt)
 		if _, err := tx.NewInsert().Model(row).Exec(ctx); err != nil {
 			return err
 		}
@@ -116,33 +84,34 @@ func (s *Store) SamplesOf(ctx context.Context, lotID string, p record.Page) ([]r
 		return nil, err
 	}
 	var rows []*sampleRow
-	err := s.read.NewSelect().Model(&rows).Where("lot_id = ? AND id > ?", lotID, p.After).Order("id").Limit(int64(p.Limit)).Scan(ctx)
-	if err != nil {
+	q := s.read.NewSelect().Model(&rows).Where("lot_id = ?", lotID).Limit(int64(p.Limit))
+	switch {
+	case !p.Newest:
+		q = q.Where("id > ?", p.After).Order("id")
+	case p.After != "":
+		q = q.Where("id < ?", p.After).Order("id DESC")
+	default:
+		q = q.Order("id DESC")
+	}
+	if err := q.Scan(ctx); err != nil {
 		return nil, fault("listing samples", err)
 	}
 	return s.judged(ctx, rows)
 }
 
-// judged makes samples of rows, each with the first verdict on it.
+// judged makes samples of rows, each with the first verdict on it and its age.
 func (s *Store) judged(ctx context.Context, rows []*sampleRow) ([]record.Sample, error) {
-	list, ids := make([]record.Sample, len(rows)), make([]string, len(rows))
-	at := map[string]*record.Sample{}
-	for i, r := range rows {
-		if err := intact("lot_sample", r.ID, r); err != nil {
-			return nil, err
-		}
-		var body record.SampleBody
-		if err := fromJSON(r.Body, &body); err != nil {
-			return nil, err
-		}
-		list[i] = record.Sample{ID: r.ID, LotID: r.LotID, Measurement: body.Measurement, Circumstances: body.Circumstances, RecordedAt: r.RecordedAt}
-		ids[i], at[r.ID] = r.ID, &list[i]
+	list, err := records(rows, (*sampleRow).record)
+	if err != nil || len(list) == 0 {
+		return list, err
 	}
-	if len(ids) == 0 {
-		return list, nil
+	ids := make([]string, len(list))
+	at := map[string]*record.Sample{}
+	for i := range list {
+		ids[i], at[list[i].ID] = list[i].ID, &list[i]
 	}
 	var verdicts []*verdictRow
-	err := s.read.NewSelect().Model(&verdicts).Where("sample_id IN (?)", bun.List(ids)).
+	err = s.read.NewSelect().Model(&verdicts).Where("sample_id IN (?)", bun.List(ids)).
 		Where("id = (SELECT min(id) FROM lot_verdict AS o WHERE o.sample_id = v.sample_id)").Scan(ctx)
 	if err != nil {
 		return nil, fault("the verdicts on samples", err)
@@ -157,5 +126,48 @@ func (s *Store) judged(ctx context.Context, rows []*sampleRow) ([]record.Sample,
 			return nil, fmt.Errorf("store: sample %q: %w: it has no verdict", sample.ID, record.ErrDamaged)
 		}
 	}
-	return list, nil
+	return list, s.aged(ctx, list)
+}
+
+// aged sets the days since bottling of samples.
+func (s *Store) aged(ctx context.Context, list []record.Sample) error {
+	var lots []string
+	bottled := map[string]*record.Instant{}
+	for _, sample := range list {
+		if _, known := bottled[sample.LotID]; !known {
+			bottled[sample.LotID] = nil
+			lots = append(lots, sample.LotID)
+		}
+	}
+	var details []*lotDetailRow
+	if err := s.read.NewSelect().Model(&details).Where("lot_id IN (?)", bun.List(lots)).Scan(ctx); err != nil {
+		return fault("the bottling of lots", err)
+	}
+	for _, d := range details {
+		if err := intact("lot_detail", d.LotID, d); err != nil {
+			return err
+		}
+		bottled[d.LotID] = d.BottledAt
+	}
+	for i := range list {
+		list[i].Age(bottled[list[i].LotID])
+	}
+	return nil
+}
+
+// SampleBodies returns what was read of samples, by their identifiers.
+func (s *Store) SampleBodies(ctx context.Context, ids []string) (map[string]record.SampleBody, error) {
+	var rows []*sampleRow
+	if err := s.read.NewSelect().Model(&rows).Where("id IN (?)", bun.List(ids)).Scan(ctx); err != nil {
+		return nil, fault("reading samples", err)
+	}
+	out := make(map[string]record.SampleBody, len(rows))
+	for _, r := range rows {
+		sample, err := r.record()
+		if err != nil {
+			return nil, err
+		}
+		out[r.ID] = sample.SampleBody
+	}
+	return out, nil
 }

@@ -33,7 +33,9 @@ func (r *specRow) stored() *int64 { return &r.Checksum }
 // specBody is what the table's columns do not hold of a specification.
 type specBody struct {
 	record.SpecBody
-	ReadingsUsed []calc.ReadingsUsed `json:"readings_used,omitempty"`
+	ReferenceSource   string              `json:"reference_source,omitempty"`
+	ReferenceReadings []string            `json:"reference_readings,omitempty"`
+	ReadingsUsed      []calc.ReadingsUsed `json:"readings_used,omitempty"`
 }
 
 func specRowOf(s record.Spec) (*specRow, error) {
@@ -41,7 +43,7 @@ func specRowOf(s record.Spec) (*specRow, error) {
 		ID: s.ID, Version: int64(s.Version), Name: s.Name, TargetID: text(s.TargetID), CreatedAt: s.CreatedAt, ArchivedAt: s.ArchivedAt,
 	}
 	var err error
-	if r.Body, err = jsonText(specBody{SpecBody: s.SpecBody, ReadingsUsed: s.ReadingsUsed}); err != nil {
+	if r.Body, err = jsonText(specBody{SpecBody: s.SpecBody, ReferenceSource: s.ReferenceSource, ReferenceReadings: s.ReferenceReadings, ReadingsUsed: s.ReadingsUsed}); err != nil {
 		return nil, err
 	}
 	seal(r)
@@ -55,7 +57,7 @@ func (r *specRow) record() (record.Spec, error) {
 	}
 	var b specBody
 	err := fromJSON(r.Body, &b)
-	s.SpecBody, s.ReadingsUsed = b.SpecBody, b.ReadingsUsed
+	s.SpecBody, s.ReferenceSource, s.ReferenceReadings, s.ReadingsUsed = b.SpecBody, b.ReferenceSource, b.ReferenceReadings, b.ReadingsUsed
 	return s, err
 }
 

@@ -105,4 +105,7 @@ func (s *Store) inSnapshot(ctx context.Context, what string, work func(context.C
 // they are made.
 func newID() string { return uuid.Must(uuid.NewV7()).String() } // fails only where the machine has no randomness
 
+// Now is the store's clock, to the microsecond.
+func (s *Store) Now() record.Instant { return s.instant() }
+
 func (s *Store) instant() record.Instant { return record.At(s.now()) }

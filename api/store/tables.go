@@ -59,6 +59,10 @@ var tables = []table{
 	define("lot", "id", "id:t name:t spec_id:t spec_version:i wine_id:t created_at:t archived_at:t"),
 	define("lot_sample", "id", "id:t lot_id:t body:t recorded_at:t"),
 	define("lot_verdict", "id", "id:t sample_id:t spec_id:t spec_version:i verdict:t answer:t program:t decided_at:t"),
+	define("lot_detail", "lot_id", "lot_id:t product:t bottled_at:t body:t"),
+	define("lot_decision", "id", "id:t lot_id:t decision:t body:t recorded_at:t"),
+	define("statement", "statement_no", "statement_no:i lot_id:t verdict_id:t content:t previous_sha256:t sha256:t issued_at:t"),
+	define("instrument_check", "id", "id:t instrument:t instrument_key:t kind:t counts_from:t passed:i body:t recorded_at:t"),
 }
 
 func define(name, key, columns string) table {

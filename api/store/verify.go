@@ -51,15 +51,20 @@ var references = []struct{ table, column, to, key string }{
 	{"lot_sample", "lot_id", "lot", "id"},
 	{"lot_verdict", "sample_id", "lot_sample", "id"},
 	{"lot_verdict", "spec_id", "spec", "id"},
+	{"lot_detail", "lot_id", "lot", "id"},
+	{"lot_decision", "lot_id", "lot", "id"},
+	{"statement", "lot_id", "lot", "id"},
+	{"statement", "verdict_id", "lot_verdict", "id"},
 }
 
 // Verify looks at everything: the database's own structure, each row's
 // checksum, that nothing refers to what is not there, that every reading can be
-// read, and that every stored file is what was sent.
+// read, that every stored file is what was sent, and that the register of
+// statements is whole and in its order.
 func (s *Store) Verify(ctx context.Context) (Verification, error) {
 	v := verifying{Verification: Verification{Rows: map[string]int64{}}}
 	err := s.inSnapshot(ctx, "verifying", func(ctx context.Context, tx bun.Tx) error {
-		for _, look := range []func(context.Context, bun.Tx) error{s.verifyStructure(&v), v.rows, v.orphans, v.files} {
+		for _, look := range []func(context.Context, bun.Tx) error{s.verifyStructure(&v), v.rows, v.orphans, v.files, v.register} {
 			if err := look(ctx, tx); err != nil {
 				return err
 			}

@@ -1,0 +1,34 @@
+package calc
+
+import (
+	"pourpath/colour/cie"
+	"pourpath/colour/conform"
+)
+
+// Checker judges many wines by one specification, whose target is estimated once.
+// It answers as Check does, and may be used concurrently.
+type Checker struct {
+	spec   conform.Spec
+	view   cie.View
+	target *targeted
+}
+
+// NewChecker takes in a specification that holds in a view. The error is a
+// *Problem with places in the specification.
+func NewChecker(s Spec, v *View) (Checker, error) {
+	var f Faults
+	c := Checker{view: v.resolve(&f)}
+	c.spec, c.target = s.resolve("", c.view, &f)
+	return c, f.Err()
+}
+
+// Check judges a wine; sameSession is as in CheckRequest. The error is a *Problem
+// with places below /wine, or a fault of this program.
+func (c Checker) Check(w Wine, sameSession bool) (CheckResponse, error) {
+	var f Faults
+	in := checkInput{spec: c.spec, view: c.view, target: c.target, sample: w.resolveSubject("/wine", c.view, &f)}
+	if err := f.Err(); err != nil {
+		return CheckResponse{}, err
+	}
+	return in.judge(sameSession)
+}

@@ -1,0 +1,82 @@
+// Package release is the release check as whoever does it works with it: it makes
+// specifications and versions of them, judges samples of lots and judges them
+// again, advises on a bottling run, keeps decisions, issues statements of
+// conformity, and computes stored verdicts anew. The API, the pages and the
+// command line show what it answers.
+//
+// Nothing is judged by default: what is not told (which of two specifications,
+// which verdict) is asked, in a *calc.Problem with its place.
+package release
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"fmt"
+
+	lru "github.com/hashicorp/golang-lru/v2"
+
+	"pourpath/api/bench"
+	"pourpath/api/calc"
+	"pourpath/api/record"
+	"pourpath/api/store"
+)
+
+// Release answers about the lots of a store. It may be used concurrently.
+type Release struct {
+	store   *store.Store
+	bench   *bench.Bench
+	version string // of the program
+	// checkers are remembered by specification and version, which never change.
+	checkers *lru.Cache[string, calc.Checker]
+}
+
+// remembered is how many specifications are ready to judge by: a year of a large
+// cellar's.
+const remembered = 256
+
+// New returns the release check of a store, with the bench that knows its trials
+// and the version of the program, which each verdict keeps.
+func New(s *store.Store, b *bench.Bench, version string) *Release {
+	checkers, err := lru.New[string, calc.Checker](remembered)
+	if err != nil { // only for a size below 1
+		panic(err)
+	}
+	return &Release{store: s, bench: b, version: version, checkers: checkers}
+}
+
+// checker is a version of a specification, ready to judge by.
+func (r *Release) checker(spec record.Spec) (calc.Checker, error) {
+	key := fmt.Sprintf("%s %d", spec.ID, spec.Version)
+	if c, ok := r.checkers.Get(key); ok {
+		return c, nil
+	}
+	c, err := calc.NewChecker(spec.Spec, spec.View)
+	if err == nil {
+		r.checkers.Add(key, c)
+	}
+	return c, err
+}
+
+// noted are the warnings on a sample that do not follow from its colour: the
+// state of the wine, and the instrument's checks at the time.
+func (r *Release) noted(ctx context.Context, sample record.SampleBody, at record.Instant, spec record.Spec) ([]calc.Warning, error) {
+	out := record.StateWarnings(sample.State, spec.ReferenceState)
+	checks, err := r.store.ChecksAt(ctx, sample.Instrument, at)
+	return append(out, record.InstrumentWarnings(checks, at)...), err
+}
+
+// jsonText writes v as one line of JSON whose bytes an answer repeats unchanged.
+func jsonText(v any) ([]byte, error) {
+	var out bytes.Buffer
+	e := json.NewEncoder(&out)
+	e.SetEscapeHTML(false)
+	if err := e.Encode(v); err != nil {
+		return nil, fmt.Errorf("release: %w", err)
+	}
+	return bytes.TrimSuffix(out.Bytes(), []byte("\n")), nil
+}
+
+func refuse(location string, value any, format string, args ...any) error {
+	return calc.Refuse(calc.Fault{Location: location, Value: value, Message: fmt.Sprintf(format, args...)})
+}

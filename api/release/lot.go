@@ -1,0 +1,171 @@
+package release
+
+import (
+	"context"
+	"errors"
+	"strings"
+
+	"pourpath/api/calc"
+	"pourpath/api/record"
+)
+
+// LotAnswer is a lot with its samples, and what is known of it by them.
+type LotAnswer struct {
+	record.Lot
+	Samples  []record.Sample  `json:"samples" doc:"The first 100 samples with their verdicts, in the order in which they were recorded."`
+	Next     string           `json:"next,omitempty" doc:"Cursor for the samples after those, at /v1/lots/{id}/samples."`
+	Run      record.RunAdvice `json:"run" doc:"What the newest samples of the bottling run say of going on."`
+	Decision *record.Decision `json:"decision,omitempty" doc:"The newest decision about the lot; absent where none was made."`
+}
+
+// samplesWithLot is how many samples a lot is answered with, and runSamples how
+// many of its newest ones are looked at for the run.
+const samplesWithLot, runSamples = 100, 20
+
+// AddLot begins a lot.
+func (r *Release) AddLot(ctx context.Context, body record.LotBody) (LotAnswer, error) {
+	return r.shown(ctx)(r.store.CreateLot(ctx, body))
+}
+
+// Lot returns a lot; record.ErrNotFound where there is none.
+func (r *Release) Lot(ctx context.Context, id string) (LotAnswer, error) {
+	return r.shown(ctx)(r.store.Lot(ctx, id))
+}
+
+// ArchiveLot takes a lot out of lists.
+func (r *Release) ArchiveLot(ctx context.Context, id string) (LotAnswer, error) {
+	return r.shown(ctx)(r.store.ArchiveLot(ctx, id))
+}
+
+// Lots lists lots.
+func (r *Release) Lots(ctx context.Context, p record.Page) ([]LotAnswer, error) {
+	lots, err := r.store.Lots(ctx, p)
+	if err != nil {
+		return nil, err
+	}
+	out := make([]LotAnswer, len(lots))
+	for i, lot := range lots {
+		if out[i], err = r.show(ctx, lot); err != nil {
+			return nil, err
+		}
+	}
+	return out, nil
+}
+
+func (r *Release) shown(ctx context.Context) func(record.Lot, error) (LotAnswer, error) {
+	return func(lot record.Lot, err error) (LotAnswer, error) {
+		if err != nil {
+			return LotAnswer{}, err
+		}
+		return r.show(ctx, lot)
+	}
+}
+
+func (r *Release) show(ctx context.Context, lot record.Lot) (LotAnswer, error) {
+	samples, err := r.store.SamplesOf(ctx, lot.ID, record.Page{Limit: samplesWithLot + 1})
+	if err != nil {
+		return LotAnswer{}, err
+	}
+	out := LotAnswer{Lot: lot, Samples: samples}
+	newest := samples
+	if len(samples) > samplesWithLot {
+		out.Samples, out.Next = samples[:samplesWithLot], samples[samplesWithLot-1].ID
+		if newest, err = r.store.SamplesOf(ctx, lot.ID, record.Page{Limit: runSamples, Newest: true}); err != nil {
+			return out, err
+		}
+	}
+	out.Run = record.Run(newest)
+	out.Decision, err = r.store.DecisionOf(ctx, lot.ID)
+	return out, err
+}
+
+// Run is what the newest samples of a lot's bottling run say of going on.
+func (r *Release) Run(ctx context.Context, lotID string) (record.RunAdvice, error) {
+	newest, err := r.store.SamplesOf(ctx, lotID, record.Page{Limit: runSamples, Newest: true})
+	if err != nil {
+		return record.RunAdvice{}, err
+	}
+	return record.Run(newest), nil
+}
+
+// Decide keeps a decision about a lot. The error is a *calc.Problem where it does
+// not rest on what it says it does.
+func (r *Release) Decide(ctx context.Context, lotID string, body record.DecisionBody) (record.Decision, error) {
+	if _, err := r.store.Lot(ctx, lotID); err != nil {
+		return record.Decision{}, err
+	}
+	var f calc.Faults
+	if body.At != nil && body.At.Ahead(r.store.Now()) {
+		f.Addf("/at", body.At.String(), "this lies in the future: it is %s now", r.store.Now())
+	}
+	for i, id := range body.Verdicts {
+		verdict, err := r.store.Verdict(ctx, id)
+		switch {
+		case errors.Is(err, record.ErrNotFound), err == nil && verdict.LotID != lotID:
+			f.Addf(pointer("/verdicts", i), id, "this lot has no such verdict")
+		case err != nil:
+			return record.Decision{}, err
+		}
+	}
+	if body.Decision == "released" && strings.TrimSpace(body.Reason) == "" {
+		open, err := r.withoutPass(ctx, lotID)
+		if err != nil {
+			return record.Decision{}, err
+		}
+		if open > 0 {
+			f.Addf("/reason", nil, "the newest verdict on %d of the lot's samples is no pass: say why the lot is released all the same", open)
+		}
+	}
+	if err := f.Err(); err != nil {
+		return record.Decision{}, err
+	}
+	return r.store.AddDecision(ctx, lotID, body)
+}
+
+// withoutPass counts the samples of a lot whose newest verdict is no pass.
+func (r *Release) withoutPass(ctx context.Context, lotID string) (count int, err error) {
+	seen := map[string]bool{}
+	for after := ""; ; {
+		page, err := r.store.VerdictsOf(ctx, lotID, record.Page{After: after, Limit: verdictsAtOnce, Newest: true})
+		if err != nil {
+			return count, err
+		}
+		for _, v := range page {
+			after = v.VerdictID
+			if !seen[v.SampleID] && v.Verdict != "pass" {
+				count++
+			}
+			seen[v.SampleID] = true
+		}
+		if len(page) < verdictsAtOnce {
+			return count, nil
+		}
+	}
+}
+
+// AddCheck keeps a check of an instrument.
+func (r *Release) AddCheck(ctx context.Context, body record.InstrumentCheckBody) (record.InstrumentCheck, error) {
+	now := r.store.Now()
+	var f calc.Faults
+	at := now
+	if body.CheckedAt != nil {
+		at = *body.CheckedAt
+		if at.Ahead(now) {
+			f.Addf("/checked_at", at.String(), "this lies in the future: it is %s now", now)
+		}
+	}
+	if due := body.NextDue; due != nil && due.Precedes(at) {
+		f.Addf("/next_due", due.String(), "the next check is due before this one was made, at %s", at)
+	}
+	if err := f.Err(); err != nil {
+		return record.InstrumentCheck{}, err
+	}
+	return r.store.AddInstrumentCheck(ctx, body)
+}
+
+// OfReading are the warnings on a reading that follow from the checks of its
+// instrument.
+func (r *Release) OfReading(ctx context.Context, reading record.Reading) ([]calc.Warning, error) {
+	checks, err := r.store.ChecksAt(ctx, reading.Instrument, reading.At())
+	return record.InstrumentWarnings(checks, reading.At()), err
+}

@@ -1,0 +1,145 @@
+package api
+
+import (
+	"context"
+	"net/http"
+	"reflect"
+	"strconv"
+	"strings"
+
+	"github.com/danielgtaylor/huma/v2"
+
+	"pourpath/api/calc"
+	"pourpath/api/record"
+)
+
+const exampleStatement = `{"issued_by": "Ada", "note": "first bottling of the spring"}`
+
+// statementForms are the forms that a statement is answered in, the first one for
+// whoever takes any. A document is one more row: its content is a
+// record.StatementContent.
+var statementForms = []struct {
+	mediaType string
+	write     func(context.Context, *service, record.Statement) ([]byte, error)
+}{
+	{"application/json", statementJSON},
+}
+
+func statementJSON(_ context.Context, _ *service, st record.Statement) ([]byte, error) {
+	return encode(st)
+}
+
+type (
+	// ByNo is the part of a request that names a statement.
+	ByNo struct {
+		No string `path:"no" doc:"Number of the statement in the register."`
+	}
+	// Accepting is the part that says in which form an answer is wanted.
+	Accepting struct {
+		Accept string `header:"Accept" hidden:"true"`
+	}
+	statementByNo struct {
+		ByNo
+		Accepting
+	}
+	statementOfLot struct {
+		ByID
+		Accepting
+	}
+)
+
+// statementCalls are the calls about statements of conformity.
+func (s *service) statementCalls(api huma.API) {
+	registerRecord(s, api, recordOp[toWine]{
+		method: http.MethodPost, path: "/v1/lots/{id}/statements", id: "issue-statement", tag: tagRecords, summary: "Issue a statement of conformity",
+		description: "Adds a statement of one verdict on the lot to the register, with the next number. Each is chained to the one before it by its SHA-256, and none is changed or taken out.",
+		body:        reflect.TypeFor[record.StatementBody](), example: exampleStatement,
+		status: http.StatusCreated, answer: reflect.TypeFor[record.Statement](), handle: s.issueStatement,
+	})
+	registerRecord(s, api, recordOp[ofWine]{
+		method: http.MethodGet, path: "/v1/lots/{id}/statements", id: "list-statements-of-lot", tag: tagRecords, summary: "The statements about a lot",
+		description: "In the order of their numbers.",
+		answer:      reflect.TypeFor[listOf[record.Statement]](),
+		handle: func(ctx context.Context, in *ofWine) (*reply, error) {
+			if _, err := s.config.Records.Lot(ctx, in.ID); err != nil {
+				return nil, err
+			}
+			return s.listStatements(ctx, in.ID, in.Listing)
+		},
+	})
+	registerRecord(s, api, recordOp[Listing]{
+		method: http.MethodGet, path: "/v1/statements", id: "list-statements", tag: tagRecords, summary: "The register of statements",
+		description: "All statements in the order of their numbers. sha256 is over previous_sha256, a line feed and the bytes of content: 'pourpath verify' confirms the whole chain.",
+		answer:      reflect.TypeFor[listOf[record.Statement]](),
+		handle: func(ctx context.Context, in *Listing) (*reply, error) {
+			return s.listStatements(ctx, "", *in)
+		},
+	})
+	registerRecord(s, api, recordOp[statementByNo]{
+		method: http.MethodGet, path: "/v1/statements/{no}", id: "statement", tag: tagRecords, summary: "One statement",
+		description: "A statement by its number in the register.",
+		answer:      reflect.TypeFor[record.Statement](), errors: []int{http.StatusNotAcceptable},
+		handle: func(ctx context.Context, in *statementByNo) (*reply, error) {
+			no, err := strconv.Atoi(in.No)
+			if err != nil || no < 1 {
+				return nil, record.ErrNotFound
+			}
+			st, err := s.config.Records.Statement(ctx, no)
+			return s.statementReply(ctx, in.Accept, st, err)
+		},
+	})
+	registerRecord(s, api, recordOp[statementOfLot]{
+		method: http.MethodGet, path: "/v1/lots/{id}/statement", id: "statement-of-lot", tag: tagRecords, summary: "The newest statement about a lot",
+		description: "The newest statement that was issued. Where none was, a draft of the newest verdict, marked as one: it has no number and is not in the register.",
+		answer:      reflect.TypeFor[record.Statement](), errors: []int{http.StatusNotAcceptable, http.StatusConflict},
+		handle: func(ctx context.Context, in *statementOfLot) (*reply, error) {
+			st, err := s.release.Statement(ctx, in.ID)
+			return s.statementReply(ctx, in.Accept, st, err)
+		},
+	})
+}
+
+func (s *service) issueStatement(ctx context.Context, in *toWine) (*reply, error) {
+	asked, err := calc.DecodeWhole[record.StatementBody](in.RawBody)
+	if err != nil {
+		return nil, err
+	}
+	st, err := s.release.Issue(ctx, in.ID, asked)
+	return madeReply("/v1/statements/"+strconv.Itoa(st.No), st, err)
+}
+
+// statementReply answers with a statement in the form that is asked for.
+func (s *service) statementReply(ctx context.Context, accept string, st record.Statement, err error) (*reply, error) {
+	if err != nil {
+		return nil, err
+	}
+	offered := make([]string, len(statementForms))
+	for i, form := range statementForms {
+		offered[i] = form.mediaType
+	}
+	chosen := negotiate(accept, offered)
+	if chosen < 0 {
+		return nil, kindNotAcceptable.problem("a statement is answered as %s, not as %.100q", strings.Join(offered, ", "), accept)
+	}
+	document, err := statementForms[chosen].write(ctx, s, st)
+	if err != nil {
+		return nil, err
+	}
+	return &reply{ContentType: offered[chosen], Body: document}, nil
+}
+
+// listStatements answers with a page of the register; its cursor is the number of
+// the last one.
+func (s *service) listStatements(ctx context.Context, lotID string, l Listing) (*reply, error) {
+	after := 0
+	if l.Cursor != "" {
+		var err error
+		if after, err = strconv.Atoi(l.Cursor); err != nil || after < 0 {
+			return nil, calc.Refuse(calc.Fault{Message: "cursor: want what the page before gave as next", Value: l.Cursor})
+		}
+	}
+	return pageReply(l, func(p record.Page) ([]record.Statement, error) {
+		return s.config.Records.Statements(ctx, lotID, after, p.Limit)
+	},
+		func(st record.Statement) string { return strconv.Itoa(st.No) })
+}

@@ -1,0 +1,146 @@
+package store
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"strconv"
+
+	"github.com/uptrace/bun"
+
+	"pourpath/api/record"
+)
+
+// statementRow is a row of the table statement.
+type statementRow struct {
+	bun.BaseModel `bun:"table:statement,alias:c"`
+
+	StatementNo int64  `bun:",pk"`
+	LotID       string `bun:"lot_id"`
+	VerdictID   string `bun:"verdict_id"`
+	Content     string
+	Previous    string `bun:"previous_sha256"`
+	SHA256      string `bun:"sha256"`
+	IssuedAt    record.Instant
+	Checksum    int64
+}
+
+func (r *statementRow) values() []any {
+	return []any{r.StatementNo, r.LotID, r.VerdictID, r.Content, r.Previous, r.SHA256, r.IssuedAt}
+}
+
+func (r *statementRow) stored() *int64 { return &r.Checksum }
+
+func (r *statementRow) record() (record.Statement, error) {
+	return record.Statement{
+		No: int(r.StatementNo), LotID: r.LotID, VerdictID: r.VerdictID, IssuedAt: r.IssuedAt,
+		Previous: r.Previous, SHA256: r.SHA256, Content: json.RawMessage(r.Content),
+	}, intact("statement", strconv.FormatInt(r.StatementNo, 10), r)
+}
+
+// AddStatement adds a statement to the register, with the next number and
+// chained to the one before it. What it says is written once these are known.
+func (s *Store) AddStatement(ctx context.Context, lotID, verdictID string, write func(no int, at record.Instant) ([]byte, error)) (st record.Statement, err error) {
+	err = s.inTx(ctx, "issuing a statement", func(ctx context.Context, tx bun.Tx) error {
+		if s.postgres { // in SQLite whoever writes is alone
+			if _, err := tx.ExecContext(ctx, "LOCK TABLE statement IN EXCLUSIVE MODE"); err != nil {
+				return err
+			}
+		}
+		row := &statementRow{StatementNo: 1, LotID: lotID, VerdictID: verdictID, IssuedAt: s.instant()}
+		last := new(statementRow)
+		err := tx.NewSelect().Model(last).Order("statement_no DESC").Limit(1).Scan(ctx)
+		switch err = fault("the register", err); {
+		case errors.Is(err, record.ErrNotFound):
+		case err != nil:
+			return err
+		default:
+			if _, err := last.record(); err != nil {
+				return err
+			}
+			row.StatementNo, row.Previous = last.StatementNo+1, last.SHA256
+		}
+		content, err := write(int(row.StatementNo), row.IssuedAt)
+		if err != nil {
+			return err
+		}
+		row.Content, row.SHA256 = string(content), record.Chained(row.Previous, content)
+		seal(row)
+		if _, err := tx.NewInsert().Model(row).Exec(ctx); err != nil {
+			return err
+		}
+		st, err = row.record()
+		return err
+	})
+	return st, err
+}
+
+// Statement returns a statement by its number; record.ErrNotFound where there is
+// none.
+func (s *Store) Statement(ctx context.Context, no int) (record.Statement, error) {
+	return s.statement(ctx, fmt.Sprintf("statement %d", no), func(q *bun.SelectQuery) *bun.SelectQuery { return q.Where("statement_no = ?", no) })
+}
+
+// StatementOf returns the newest statement about a lot; record.ErrNotFound where
+// none was issued.
+func (s *Store) StatementOf(ctx context.Context, lotID string) (record.Statement, error) {
+	return s.statement(ctx, "the newest statement of a lot", func(q *bun.SelectQuery) *bun.SelectQuery {
+		return q.Where("lot_id = ?", lotID).Order("statement_no DESC").Limit(1)
+	})
+}
+
+func (s *Store) statement(ctx context.Context, what string, of func(*bun.SelectQuery) *bun.SelectQuery) (record.Statement, error) {
+	row := new(statementRow)
+	if err := of(s.read.NewSelect().Model(row)).Scan(ctx); err != nil {
+		return record.Statement{}, fault(what, err)
+	}
+	return row.record()
+}
+
+// Statements lists the register from the statement after one with a number; 0
+// starts. An empty lotID stands for all lots.
+func (s *Store) Statements(ctx context.Context, lotID string, after, limit int) ([]record.Statement, error) {
+	var rows []*statementRow
+	q := s.read.NewSelect().Model(&rows).Where("statement_no > ?", after).Order("statement_no").Limit(int64(limit))
+	if lotID != "" {
+		q = q.Where("lot_id = ?", lotID)
+	}
+	if err := q.Scan(ctx); err != nil {
+		return nil, fault("listing statements", err)
+	}
+	return records(rows, (*statementRow).record)
+}
+
+// register finds where the register of statements is not whole: a number that is
+// missing, a statement that was changed, one that does not follow the one before.
+// That the newest ones were taken off its end nothing in it can tell: a copy of
+// the last checksum elsewhere can.
+func (v *verifying) register(ctx context.Context, tx bun.Tx) error {
+	want, previous := int64(1), ""
+	for {
+		var rows []*statementRow
+		if err := tx.NewSelect().Model(&rows).Where("statement_no >= ?", want).Order("statement_no").Limit(statementsAtOnce).Scan(ctx); err != nil {
+			return err
+		}
+		for _, r := range rows {
+			place := "statement " + strconv.FormatInt(r.StatementNo, 10)
+			if r.StatementNo != want {
+				v.find("statement", "number %d is missing from the register: the next there is %d", want, r.StatementNo)
+			}
+			if r.Previous != previous && r.StatementNo == want {
+				v.find(place, "it does not follow the statement before it: it names the checksum %.16q… and that is %.16q…", r.Previous, previous)
+			}
+			if record.Chained(r.Previous, []byte(r.Content)) != r.SHA256 {
+				v.find(place, "its SHA-256 does not fit: it is not what was issued")
+			}
+			want, previous = r.StatementNo+1, r.SHA256
+		}
+		if len(rows) < statementsAtOnce {
+			return nil
+		}
+	}
+}
+
+// statementsAtOnce is how many are held while the register is looked at.
+const statementsAtOnce = 500
