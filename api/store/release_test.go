@@ -175,9 +175,9 @@ func unkept(t *testing.T, s *Store, table string) {
 	}
 }
 
-// TestRegister: numbers run without a gap whoever issues at once, each statement
+// TestRegisterAtOnce: numbers run without a gap whoever issues at once, each statement
 // is chained to the one before, and whatever is done to one shows.
-func TestRegister(t *testing.T) {
+func TestRegisterAtOnce(t *testing.T) {
 	s, ctx := open(t), context.Background()
 	_, lot, sample := judged(t, s)
 	other := must[record.Lot](t)(s.CreateLot(ctx, lotBody(lot.Spec)))
@@ -256,8 +256,8 @@ func TestRegister(t *testing.T) {
 
 var errBroken = errors.New("broken")
 
-// TestSpecVersionRace: of many that add a version after the same one, one does.
-func TestSpecVersionRace(t *testing.T) {
+// TestSpecVersionsAtOnce: of many that add a version after the same one, one does.
+func TestSpecVersionsAtOnce(t *testing.T) {
 	s, ctx := open(t), context.Background()
 	spec := specified(t, s)
 	errs := make(chan error, 8)
