@@ -105,11 +105,11 @@ func logCall[B interface {
 	op.body, op.answer, op.status = reflect.TypeFor[B](), reflect.TypeFor[record.Logged](), http.StatusCreated
 	op.errors = []int{http.StatusConflict}
 	op.handle = func(ctx context.Context, in *toWine) (*reply, error) {
-		asked, err := calc.DecodeWhole[B](in.RawBody)
+		entry, err := record.EntryOf[B](in.RawBody)
 		if err != nil {
 			return nil, err
 		}
-		added, err := s.bench.Add(ctx, in.ID, asked.Entry())
+		added, err := s.bench.Add(ctx, in.ID, entry)
 		if err != nil {
 			return nil, err
 		}

@@ -19,8 +19,7 @@
 //  6. colour/ladder plans rungs of doses and keeps the arithmetic of the pours, with
 //     colour/volumetric for the tools they are measured with; colour/conform
 //     holds a lot against its specification, colour/control a series of lots
-//     against itself; colour/drift learns how lots move with time; colour/panel
-//     plans tastings and ranks them.
+//     against itself; colour/drift learns how lots move with time.
 //
 // Packages import in one direction only; the external test of this package
 // enforces it and gives the reason. Nothing below colour touches files, the

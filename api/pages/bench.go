@@ -41,8 +41,9 @@ type benchView struct {
 	Kinds    []option // of plan
 	Plan     *planView
 	Closest  *closestDose
-	Picture  string   // address; empty where there is nothing to draw
-	Order    []string // the fields of a work order
+	Picture  string           // address; empty where there is nothing to draw
+	Seen     *calc.Conditions // of the glasses' colours; nil where there are none
+	Order    []string         // the fields of a work order
 	Choice   *logRow
 	Check    *checkView
 	Warnings []string
@@ -157,6 +158,7 @@ func (v *benchView) glasses(t bench.TrialAnswer) {
 		}
 		if t.Ladder != nil {
 			rung := t.Ladder.Rungs[i]
+			v.Seen = &rung.Colour.Conditions
 			f := figuresOf(&rung.Colour)
 			one.Colour = &f
 			if d := rung.Difference; d != nil && d.DeltaE00 != nil {

@@ -49,30 +49,19 @@ var (
 // sentForms are the forms by the end of their address.
 var sentForms = map[string]sent{
 	"pours": {append([]sentField{inIt, {"volume_ml", "/volume_ml", aNumber}, {"fills", "/fills", aNumber}, {"stated_total_ml", "/stated_total_ml", aNumber}}, by...),
-		entryOf[record.PourBody]},
+		record.EntryOf[record.PourBody]},
 	"withdrawals": {append([]sentField{inIt, {"volume_ml", "/volume_ml", aNumber}, {"why", "/why", aText}}, by...),
-		entryOf[record.WithdrawalBody]},
+		record.EntryOf[record.WithdrawalBody]},
 	"measurements": {append([]sentField{inIt, {"minutes", "/minutes_since_blending", aNumber}, {"stated_dose", "/stated_dose_ml_per_100ml", aNumber}, {whoField, "/analyst", aText}, keyed}, cell...),
-		entryOf[record.MeasurementBody]},
+		record.EntryOf[record.MeasurementBody]},
 	"notes": {[]sentField{inIt, {"note", "/note", aText}, {"score", "/score", aNumber}, {"scale", "/scale", aText}, {whoField, "/who", aText}, keyed},
-		entryOf[record.NoteBody]},
+		record.EntryOf[record.NoteBody]},
 	"choice": {[]sentField{inIt, {"dose", "/dose_ml_per_100ml", aNumber}, {"reasons", "/reasons", aText}, {whoField, "/who", aText}, keyed},
-		entryOf[record.ChoiceBody]},
+		record.EntryOf[record.ChoiceBody]},
 	"final-check": {append([]sentField{{"volume_ml", "/volume_ml", aNumber}, {"clear", "/looked_again/clear", aTruth}, {"look_note", "/looked_again/note", aText}, {whoField, "/who", aText}, keyed}, cell...),
-		entryOf[record.FinalCheckBody]},
+		record.EntryOf[record.FinalCheckBody]},
 	"undo": {[]sentField{{"entry", "/entry", aNumber}, {"why", "/why", aText}, {whoField, "/by", aText}, keyed},
-		entryOf[record.UndoBody]},
-}
-
-func entryOf[B interface {
-	calc.Request
-	Entry() record.LogEntry
-}](data []byte) (record.LogEntry, error) {
-	body, err := calc.DecodeWhole[B](data)
-	if err != nil {
-		return record.LogEntry{}, err
-	}
-	return body.Entry(), nil
+		record.EntryOf[record.UndoBody]},
 }
 
 // longestForm is how long a form of the bench may be, in bytes.

@@ -93,7 +93,7 @@ func TestTrialByForms(t *testing.T) {
 	}
 	said = text(soundBeside(t, h, get(t, h, next).Body.String(), answered))
 	says(t, said, "Glass B 10 mL poured in all", "10.32 ±", "mL per 100 mL of base · 9.36 % of the blend", "holds 95 mL", "Entry 3: 2 mL poured into B", "8 mL is stated as the total of glass B",
-		"15 mL taken out of B (a sip)", "Ada · 10 mL syringe")
+		"15 mL taken out of B (a sip)", "under D65, 10° observer, for 10 mm of wine", "Ada · 10 mL syringe")
 
 	press(t, h, at, "measurements", "glass", "B", "a420", "0.29", "a520", "0.31", "a620", "0.06", "path_mm", "10", "minutes", "10", "temperature_c", "21", "who", "Ada")
 	press(t, h, at, "notes", "glass", "B", "note", "bright <b>& short</b>", "score", "71", "scale", "liking, 0 to 100")

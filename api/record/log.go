@@ -103,6 +103,19 @@ func (b MeasurementBody) Check(f *calc.Faults) {
 	b.Circumstances.check(f)
 }
 
+// EntryOf reads the body of a call as the entry of the log that it is. The error is
+// a *calc.Problem.
+func EntryOf[B interface {
+	calc.Request
+	Entry() LogEntry
+}](data []byte) (LogEntry, error) {
+	body, err := calc.DecodeWhole[B](data)
+	if err != nil {
+		return LogEntry{}, err
+	}
+	return body.Entry(), nil
+}
+
 // LogEntry is one thing that was done in a trial. It is never changed.
 type LogEntry struct {
 	ID            string       `json:"id" doc:"Identifier."`

@@ -81,7 +81,7 @@ func TestTrialCommands(t *testing.T) {
 	b.does(nil, "check", trial, "--clear", "true", "--look-note", "bright", "--look-at", "2099-01-01T09:00:00Z")
 	b.does([]string{
 		"White base", "Young red", "C          3", "8 mL poured into B · 10 mL syringe · Ada", "(taken back by entry 8)", "20 min after blending, 19.5 °C",
-		"Chosen (entry 9): 10.32", "Final check, done: 250 mL poured", "it stayed clear. bright", "Closest to the target",
+		"Chosen (entry 9): 10.32", "Final check, done: 250 mL poured", "it stayed clear. bright", "Closest to the target", "Colours under D65, 10° observer, for 10 mm of wine.",
 	}, "show", trial)
 	answer := b.shown(trial)
 	if g := answer.Glasses[1]; len(answer.Entries) != 6 || g.PouredTotalML != 10 || g.DoseMLPer100ML < 10.322 || g.DoseMLPer100ML > 10.323 {

@@ -6,7 +6,6 @@ import (
 	"github.com/spf13/cobra"
 
 	"pourpath/api/bench"
-	"pourpath/api/calc"
 	"pourpath/api/record"
 )
 
@@ -44,32 +43,32 @@ func logCommands() []logCommand {
 			flags(append([]bodyFlag{
 				glassFlag, aNumber("volume-ml", "addition that was poured, `ML`"), aNumber("stated-total-ml", "what you take for the sum of all pours into the glass, `ML`"),
 				aNumber("fills", "in how many fills of the tool"),
-			}, saidFlags...)...), entryOf[record.PourBody],
+			}, saidFlags...)...), record.EntryOf[record.PourBody],
 		},
 		{
 			"withdraw", "Log what was taken out of a glass", []string{"--glass", "B", "--volume-ml", "15", "--why", "tasting"},
 			flags(append([]bodyFlag{
 				glassFlag, aNumber("volume-ml", "blend that was taken out, `ML`"), aText("why", "tasting, reading or other"), aNumber("fills", "in how many fills of the tool"),
-			}, saidFlags...)...), entryOf[record.WithdrawalBody],
+			}, saidFlags...)...), record.EntryOf[record.WithdrawalBody],
 		},
 		{
 			"read", "Log a reading of a glass", []string{"--glass", "B", "--a420", "0.196", "--a520", "0.216", "--a620", "0.043", "--minutes-since-blending", "20"},
 			flags(append([]bodyFlag{glassFlag, aNumber("stated-dose-ml-per-100ml", "what you take for the glass's dose, mL per 100 mL of base")}, readingOf...)...),
-			entryOf[record.MeasurementBody],
+			record.EntryOf[record.MeasurementBody],
 		},
 		{
 			"undo", "Take an entry back, by a further entry", []string{"--entry", "3", "--why", "it went into glass C"},
-			flags(aNumber("entry", "`NUMBER` of the entry"), aText("why", "why it is taken back"), aText("by", "`NAME` of who takes it back")), entryOf[record.UndoBody],
+			flags(aNumber("entry", "`NUMBER` of the entry"), aText("why", "why it is taken back"), aText("by", "`NAME` of who takes it back")), record.EntryOf[record.UndoBody],
 		},
 		{
 			"note", "Log a note or a score of a glass", []string{"--glass", "B", "--note", "bright, a little short", "--score", "71", "--scale", "liking, 0 to 100"},
 			flags(glassFlag, aText("note", "what was noted"), aNumber("score", "a score, 0 to 100"), aText("scale", "what the score is of"), aText("who", "`NAME` of who noted it")),
-			entryOf[record.NoteBody],
+			record.EntryOf[record.NoteBody],
 		},
 		{
 			"choose", "Choose a dose, by its glass or as a number", []string{"--glass", "B", "--reasons", "closest to the target, and liked best"},
 			flags(glassFlag, aNumber("dose-ml-per-100ml", "instead of a glass: the dose, mL per 100 mL of base"), aText("reasons", "why this one"), aText("who", "`NAME` of who chose")),
-			entryOf[record.ChoiceBody],
+			record.EntryOf[record.ChoiceBody],
 		},
 		{
 			"check", "Log the final check of the chosen dose", []string{"--volume-ml", "250", "--a420", "0.196", "--a520", "0.216", "--a620", "0.043"},
@@ -77,20 +76,9 @@ func logCommands() []logCommand {
 				aNumber("volume-ml", "blend that was poured fresh, `ML`: 250 or more"), aTruth("clear", "`true` or false: whether it stayed clear after a night in the cold", "looked_again", "clear"),
 				aText("look-note", "what was seen then", "looked_again", "note"),
 				aText("look-at", "`TIME` of that look, where that is not now", "looked_again", "at"), aText("tool", "`NAME` of the tool it was measured with"), aText("who", "`NAME` of who poured it"),
-			}, readingOf...)...), entryOf[record.FinalCheckBody],
+			}, readingOf...)...), record.EntryOf[record.FinalCheckBody],
 		},
 	}
-}
-
-func entryOf[B interface {
-	calc.Request
-	Entry() record.LogEntry
-}](data []byte) (record.LogEntry, error) {
-	body, err := calc.DecodeWhole[B](data)
-	if err != nil {
-		return record.LogEntry{}, err
-	}
-	return body.Entry(), nil
 }
 
 func (l logCommand) command(s *session) *cobra.Command {

@@ -162,6 +162,15 @@ func (p *page) glasses(t bench.TrialAnswer) {
 		}
 	}
 	p.table(heading, rows)
+	p.linef("± is one standard uncertainty (k = 1).")
+	if t.Ladder != nil {
+		p.linef("Colours %s.", under(t.Ladder.Rungs[0].Colour.Conditions))
+	}
+}
+
+// under is what a colour holds for.
+func under(c calc.Conditions) string {
+	return fmt.Sprintf("under %s, %s° observer, for %g mm of wine", c.Illuminant, c.Observer, c.PathMM)
 }
 
 func (p *page) finalCheck(f bench.FinalCheckAnswer) {
@@ -171,7 +180,7 @@ func (p *page) finalCheck(f bench.FinalCheckAnswer) {
 	}
 	p.linef("Final check, %s: %s mL poured.", state, plainML(f.Volume))
 	if f.Colour != nil {
-		p.linef("  L* %.1f, a* %.2f, b* %.2f", f.Colour.CIELAB.L, f.Colour.CIELAB.A, f.Colour.CIELAB.B)
+		p.linef("  L* %.1f, a* %.2f, b* %.2f %s", f.Colour.CIELAB.L, f.Colour.CIELAB.A, f.Colour.CIELAB.B, under(f.Colour.Conditions))
 	}
 	p.difference(f.Difference)
 	if l := f.LookedAgain; l != nil {
