@@ -273,7 +273,7 @@ func (p papers) final(out *sheet.Trial) error {
 	}
 	if l := c.LookedAgain; l != nil {
 		// To have looked again is to have looked after a night in the cold.
-		f.KeptCold, f.LookedAgain, f.Seen = c.Overnight, true, "stayed clear"
+		f.KeptCold, f.LookedAgain, f.Seen = c.Overnight, c.Overnight, "stayed clear"
 		if !l.Clear {
 			f.Seen = "NOT CLEAR"
 		}
