@@ -59,8 +59,8 @@ func (s *service) calculations(api huma.API) {
 	}, calc.Feasibility)
 }
 
-// trialsPage is where the pages of trials begin.
-const trialsPage = "/trials"
+// recordPages are where pages begin that have others below them and take forms.
+var recordPages = []string{"/trials", "/specs", "/lots", "/charts", "/drift", "/statements", "/instruments"}
 
 // plainRoutes are the service's own calls: what it is, whether it is well, what
 // its problems mean, and the pages.
@@ -87,10 +87,12 @@ func (s *service) plainRoutes(engine *gin.Engine, document []byte) {
 		get("/wines/:id", pages)
 		get(importPage, pages)
 		engine.POST(importPage, pages)
-		get(trialsPage, pages)
-		get(trialsPage+"/*path", pages)
-		engine.POST(trialsPage, pages)
-		engine.POST(trialsPage+"/*path", pages)
+		for _, path := range recordPages {
+			get(path, pages)
+			get(path+"/*path", pages)
+			engine.POST(path, pages)
+			engine.POST(path+"/*path", pages)
+		}
 		get("/assets/*path", pages)
 		get("/preview/*path", pages)
 		get("/favicon.ico", pages)

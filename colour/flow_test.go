@@ -46,10 +46,10 @@ var layers = map[string][]string{
 	"api/intake":             {"colour/...", "api/calc", "api/record", "api/store", "api/labfile"},
 	"api/export":             {"colour/...", "api/calc", "api/record", "api/store", "api/celltext"},
 	"api/bench":              {"colour/...", "reports/...", "api/calc", "api/record", "api/store"},
-	"api/release":            {"colour/...", "api/calc", "api/record", "api/store", "api/bench"},
+	"api/release":            {"colour/...", "reports/...", "api/calc", "api/record", "api/store", "api/bench"},
 	"api/shelf":              {"colour/...", "api/calc", "api/record", "api/store"},
 	"api/upload":             {"colour/...", "api/calc", "api/record", "api/store", "api/intake"},
-	"api/pages":              {"colour/...", "reports/...", "api/calc", "api/record", "api/store", "api/bench", "api/labfile", "api/shelf", "api/upload"},
+	"api/pages":              {"colour/...", "reports/...", "api/calc", "api/record", "api/store", "api/bench", "api/labfile", "api/release", "api/shelf", "api/upload"},
 	"api":                    {"colour/...", "reports/...", "api/..."},
 	"cmd/...":                {"colour/...", "reports/...", "api/...", "cmd/..."},
 }

@@ -12,6 +12,7 @@ import (
 
 	"pourpath/api/bench"
 	"pourpath/api/record"
+	"pourpath/api/release"
 	"pourpath/api/shelf"
 	"pourpath/api/store"
 	"pourpath/reports"
@@ -80,6 +81,7 @@ func newSite(config Config) (*site, error) {
 	if config.Records != nil {
 		s.shelf, s.bench = shelf.New(config.Records), bench.New(config.Records)
 		s.bench.Version = config.Version
+		s.release = release.New(config.Records, s.bench, config.Version)
 	}
 	var err error
 	if s.cellar, err = readCellar(); err != nil {
@@ -112,8 +114,9 @@ type site struct {
 	words     *catalogue
 	assets    *assets
 	templates *template.Template
-	shelf     *shelf.Shelf // nil without records
-	bench     *bench.Bench // nil without records
+	shelf     *shelf.Shelf     // nil without records
+	bench     *bench.Bench     // nil without records
+	release   *release.Release // nil without records
 }
 
 // frame is what each page has around it.
