@@ -5,6 +5,7 @@ import (
 	"net"
 	"net/http"
 	"net/netip"
+	"slices"
 	"strings"
 
 	"github.com/gin-gonic/gin"
@@ -56,6 +57,11 @@ func loopback(host string) bool {
 	return err == nil && address.IsLoopback()
 }
 
+// ofRecordPages says whether a route is of recordPages.
+func ofRecordPages(route string) bool {
+	return slices.ContainsFunc(recordPages, func(path string) bool { return route == path || route == path+"/*path" })
+}
+
 // limitBody refuses bodies above the limit, before reading any where the length
 // is told, and bodies of another kind than JSON. Files and the pages' forms have
 // limits of their own.
@@ -64,7 +70,7 @@ func limitBody(c *gin.Context) {
 		return
 	}
 	switch at := c.FullPath(); {
-	case at == "", at == importPath, at == importPage, at == trialsPage, strings.HasPrefix(at, trialsPage+"/"):
+	case at == "", at == importPath, at == importPage, ofRecordPages(at):
 		return
 	}
 	if c.Request.ContentLength > calc.MaxBytes {
