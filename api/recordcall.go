@@ -103,14 +103,14 @@ func registerRecord[In any](s *service, api huma.API, op recordOp[In]) {
 
 // content are the media that the call answers in.
 func (op recordOp[In]) content(api huma.API) map[string]*huma.MediaType {
-	if op.answer != nil {
-		return map[string]*huma.MediaType{"application/json": {Schema: api.OpenAPI().Components.Schemas.Schema(op.answer, true, "")}}
-	}
 	out := map[string]*huma.MediaType{}
 	for _, media := range append(op.choices, op.media) {
 		if media != "" {
 			out[media] = &huma.MediaType{Schema: &huma.Schema{Type: huma.TypeString, Format: "binary"}}
 		}
+	}
+	if op.answer != nil {
+		out["application/json"] = &huma.MediaType{Schema: api.OpenAPI().Components.Schemas.Schema(op.answer, true, "")}
 	}
 	return out
 }

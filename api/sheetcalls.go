@@ -29,7 +29,11 @@ const (
 
 // sheetMedia are the forms of a printed document, the first one for whoever takes
 // any, and the names that the query takes.
-var sheetMedia = []struct{ mediaType, name string }{{"application/pdf", "pdf"}, {"text/html", "html"}}
+var sheetMedia = []medium{{"application/pdf", "pdf"}, {"text/html", "html"}}
+
+// medium is a form of a document and its name in a query and at the end of a
+// file's name.
+type medium struct{ mediaType, name string }
 
 // sheetForms describes how the form of a document is chosen.
 const sheetForms = " The header Accept chooses application/pdf (also for */*) or text/html, or the query's format does. A4; the page of HTML links to a style sheet of this service."
@@ -120,7 +124,7 @@ func asked[Req calc.Request, Doc document](ctx context.Context, in *sheetOf, mak
 
 // printed answers with a document in the form that is wanted.
 func printed[Doc document](as AsSheet, make func() (Doc, error)) (*reply, error) {
-	form, err := as.form()
+	form, err := as.form(sheetMedia)
 	if err != nil {
 		return nil, err
 	}
@@ -128,30 +132,36 @@ func printed[Doc document](as AsSheet, make func() (Doc, error)) (*reply, error)
 	if err != nil {
 		return nil, err
 	}
+	return written(doc, sheetMedia[form])
+}
+
+// written answers with a document in a form.
+func written(doc document, as medium) (*reply, error) {
 	var body bytes.Buffer
-	out := &reply{ContentType: sheetMedia[form].mediaType}
-	if sheetMedia[form].name == "html" {
+	var err error
+	out := &reply{ContentType: as.mediaType}
+	if as.name == "html" {
 		out.ContentType += "; charset=utf-8"
 		err = doc.WriteHTML(&body, nil, sheetStyles())
 	} else {
 		err = doc.WritePDF(&body, nil)
 	}
 	out.Body = body.Bytes()
-	out.Disposition = mime.FormatMediaType("inline", map[string]string{"filename": sheetName(doc) + "." + sheetMedia[form].name})
+	out.Disposition = mime.FormatMediaType("inline", map[string]string{"filename": sheetName(doc) + "." + as.name})
 	return out, err
 }
 
-// form is the place in sheetMedia of the form that is asked for.
-func (as AsSheet) form() (int, error) {
-	offered := make([]string, len(sheetMedia))
-	for i, m := range sheetMedia {
+// form is the place in media of the form that is asked for.
+func (as AsSheet) form(media []medium) (int, error) {
+	offered, names := make([]string, len(media)), make([]string, len(media))
+	for i, m := range media {
 		if as.Format == m.name {
 			return i, nil
 		}
-		offered[i] = m.mediaType
+		offered[i], names[i] = m.mediaType, m.name
 	}
 	if as.Format != "" {
-		return 0, calc.Refuse(calc.Fault{Message: "format: want pdf or html", Value: as.Format})
+		return 0, calc.Refuse(calc.Fault{Message: "format: want " + strings.Join(names, " or "), Value: as.Format})
 	}
 	chosen := negotiate(as.Accept, offered)
 	if chosen < 0 {
@@ -170,6 +180,8 @@ func sheetName(doc document) string {
 		kind, trial = "trial-report", d.Trial
 	case sheet.WorkOrder:
 		kind, trial = "work-order", d.Trial
+	case sheet.Statement:
+		kind, trial = "statement", d.Number+" "+d.Lot.Name
 	}
 	const longest = 60
 	var b strings.Builder

@@ -5,46 +5,40 @@ import (
 	"net/http"
 	"reflect"
 	"strconv"
-	"strings"
 
 	"github.com/danielgtaylor/huma/v2"
 
 	"pourpath/api/calc"
 	"pourpath/api/record"
+	"pourpath/api/release"
 )
 
 const exampleStatement = `{"issued_by": "Ada", "note": "first bottling of the spring"}`
 
-// statementForms are the forms that a statement is answered in, the first one for
-// whoever takes any. A document is one more row: its content is a
-// record.StatementContent.
-var statementForms = []struct {
-	mediaType string
-	write     func(context.Context, *service, record.Statement) ([]byte, error)
-}{
-	{"application/json", statementJSON},
-}
+// statementMedia are the forms that a statement is answered in, the first one for
+// whoever takes any.
+var statementMedia = append([]medium{{"application/json", "json"}}, sheetMedia...)
 
-func statementJSON(_ context.Context, _ *service, st record.Statement) ([]byte, error) {
-	return encode(st)
-}
+// statementAs describes how the form of a statement is chosen.
+const statementAs = " The header Accept chooses application/json (also for */*), application/pdf or text/html, or the query's format does."
 
 type (
 	// ByNo is the part of a request that names a statement.
 	ByNo struct {
 		No string `path:"no" doc:"Number of the statement in the register."`
 	}
-	// Accepting is the part that says in which form an answer is wanted.
-	Accepting struct {
+	// AsStatement is the part that says in which form a statement is wanted.
+	AsStatement struct {
 		Accept string `header:"Accept" hidden:"true"`
+		Format string `query:"format" doc:"json, pdf or html, instead of the header Accept."`
 	}
 	statementByNo struct {
 		ByNo
-		Accepting
+		AsStatement
 	}
 	statementOfLot struct {
 		ByID
-		Accepting
+		AsStatement
 	}
 )
 
@@ -77,24 +71,24 @@ func (s *service) statementCalls(api huma.API) {
 	})
 	registerRecord(s, api, recordOp[statementByNo]{
 		method: http.MethodGet, path: "/v1/statements/{no}", id: "statement", tag: tagRecords, summary: "One statement",
-		description: "A statement by its number in the register.",
-		answer:      reflect.TypeFor[record.Statement](), errors: []int{http.StatusNotAcceptable},
+		description: "A statement by its number in the register." + statementAs,
+		answer:      reflect.TypeFor[record.Statement](), choices: statementTypes(), errors: []int{http.StatusNotAcceptable},
 		handle: func(ctx context.Context, in *statementByNo) (*reply, error) {
 			no, err := strconv.Atoi(in.No)
 			if err != nil || no < 1 {
 				return nil, record.ErrNotFound
 			}
 			st, err := s.config.Records.Statement(ctx, no)
-			return s.statementReply(ctx, in.Accept, st, err)
+			return s.statementReply(in.AsStatement, st, err)
 		},
 	})
 	registerRecord(s, api, recordOp[statementOfLot]{
 		method: http.MethodGet, path: "/v1/lots/{id}/statement", id: "statement-of-lot", tag: tagRecords, summary: "The newest statement about a lot",
-		description: "The newest statement that was issued. Where none was, a draft of the newest verdict, marked as one: it has no number and is not in the register.",
-		answer:      reflect.TypeFor[record.Statement](), errors: []int{http.StatusNotAcceptable, http.StatusConflict},
+		description: "The newest statement that was issued. Where none was, a draft of the newest verdict, marked as one: it has no number and is not in the register." + statementAs,
+		answer:      reflect.TypeFor[record.Statement](), choices: statementTypes(), errors: []int{http.StatusNotAcceptable, http.StatusConflict},
 		handle: func(ctx context.Context, in *statementOfLot) (*reply, error) {
 			st, err := s.release.Statement(ctx, in.ID)
-			return s.statementReply(ctx, in.Accept, st, err)
+			return s.statementReply(in.AsStatement, st, err)
 		},
 	})
 }
@@ -108,24 +102,32 @@ func (s *service) issueStatement(ctx context.Context, in *toWine) (*reply, error
 	return madeReply("/v1/statements/"+strconv.Itoa(st.No), st, err)
 }
 
+// statementTypes are the media types of statementMedia.
+func statementTypes() []string {
+	out := make([]string, len(statementMedia))
+	for i, m := range statementMedia {
+		out[i] = m.mediaType
+	}
+	return out
+}
+
 // statementReply answers with a statement in the form that is asked for.
-func (s *service) statementReply(ctx context.Context, accept string, st record.Statement, err error) (*reply, error) {
+func (s *service) statementReply(as AsStatement, st record.Statement, err error) (*reply, error) {
 	if err != nil {
 		return nil, err
 	}
-	offered := make([]string, len(statementForms))
-	for i, form := range statementForms {
-		offered[i] = form.mediaType
+	form, err := AsSheet(as).form(statementMedia)
+	switch {
+	case err != nil:
+		return nil, err
+	case statementMedia[form].name == "json":
+		return jsonReply(st, 0)
 	}
-	chosen := negotiate(accept, offered)
-	if chosen < 0 {
-		return nil, kindNotAcceptable.problem("a statement is answered as %s, not as %.100q", strings.Join(offered, ", "), accept)
-	}
-	document, err := statementForms[chosen].write(ctx, s, st)
+	paper, err := release.Paper(st)
 	if err != nil {
 		return nil, err
 	}
-	return &reply{ContentType: offered[chosen], Body: document}, nil
+	return written(paper, statementMedia[form])
 }
 
 // listStatements answers with a page of the register; its cursor is the number of

@@ -8,6 +8,7 @@ import (
 	"strings"
 	"sync"
 	"testing"
+	"time"
 
 	"pourpath/api/calc"
 )
@@ -325,7 +326,17 @@ func TestBenchCalls(t *testing.T) {
 	if got := r.get(path); at(t, got, "warnings/1/code") != "no_final_check" || at(t, got, "choice/no") != 5.0 || length(got["notes"]) != 1 || length(got["choices"]) != 1 || at(t, got, "entries/0/undone_by") != 2.0 || length(got["entries"]) != 3 {
 		t.Errorf("chosen, and not checked: %v", got)
 	}
-	check := r.add(path+"/final-check", exampleFinalCheck)
+	// A night after now, whenever that is.
+	checked := map[string]any{}
+	if err := json.Unmarshal([]byte(exampleFinalCheck), &checked); err != nil {
+		t.Fatal(err)
+	}
+	object(checked["looked_again"])["at"] = time.Now().Add(10 * time.Hour).UTC().Format(time.RFC3339)
+	overnight, err := json.Marshal(checked)
+	if err != nil {
+		t.Fatal(err)
+	}
+	check := r.add(path+"/final-check", string(overnight))
 	if length(check["warnings"]) != 0 || !near(check["dose_ml_per_100ml"], 4) {
 		t.Errorf("check: %v", check)
 	}

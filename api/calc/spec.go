@@ -2,6 +2,7 @@ package calc
 
 import (
 	"errors"
+	"fmt"
 	"math"
 	"strings"
 
@@ -74,6 +75,10 @@ type WarningTolerance struct {
 	DeltaEab float64 `json:"delta_e_ab,omitempty" exclusiveMinimum:"0" maximum:"100" doc:"CIE 1976 ΔE*ab."`
 }
 
+// DefaultMaxRisk is the accepted risk of a specification that says none: JCGM106
+// gives none either; 0.05 is usual.
+const DefaultMaxRisk = 0.05
+
 // ReadingMethod is how lots are to be read.
 type ReadingMethod struct {
 	Source      string    `json:"source" enum:"readings,spectrum,cielab" doc:"What a lot is known by."`
@@ -85,11 +90,38 @@ type ReadingMethod struct {
 	SameSession bool      `json:"same_session,omitempty" doc:"Whether the target, a wine, is read again with each lot on the same instrument."`
 }
 
+// Text is the method in words.
+func (m ReadingMethod) Text() string {
+	if m.Source == "cielab" {
+		decimals := 1
+		if m.Decimals != nil {
+			decimals = *m.Decimals
+		}
+		return fmt.Sprintf("L*, a*, b* to %d decimals", decimals)
+	}
+	words := "a scan"
+	if m.Source == "readings" {
+		words = "absorbances at 420, 520, 620"
+		for _, nm := range m.ExtraNM {
+			words += fmt.Sprintf(", %g", nm)
+		}
+		words += " nm"
+	}
+	words += fmt.Sprintf(", %g mm cell", orDefault(m.PathMM, 10))
+	if d := orDefault(m.Dilution, 1); d != 1 {
+		words += fmt.Sprintf(", diluted %g-fold", d)
+	}
+	if m.SameSession {
+		words += ", in one session with the target"
+	}
+	return words
+}
+
 // resolve makes the core's specification of s, which stands at pointer, with the
 // target that its reference comes from.
 func (s Spec) resolve(pointer string, view cie.View, f *Faults) (conform.Spec, *targeted) {
 	out := conform.Spec{
-		Name: s.Name, Limits: s.Limits.core(), Rule: conform.Simple, MaxRisk: orDefault(s.MaxRisk, 0.05),
+		Name: s.Name, Limits: s.Limits.core(), Rule: conform.Simple, MaxRisk: orDefault(s.MaxRisk, DefaultMaxRisk),
 		Warning: s.Warning.core(), Setup: s.Reading.core(),
 	}
 	if s.Rule != "" {

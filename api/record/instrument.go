@@ -121,17 +121,23 @@ func (c InstrumentCheck) due() (Instant, bool) {
 	return *c.NextDue, true
 }
 
+// The codes of InstrumentWarnings.
+const (
+	CheckFailedCode  = "instrument_check_failed"
+	CheckOverdueCode = "instrument_check_overdue"
+)
+
 // InstrumentWarnings tell whether an instrument was fit at a moment, by the
 // newest check of each kind until then.
 func InstrumentWarnings(checks []InstrumentCheck, at Instant) []calc.Warning {
 	var out []calc.Warning
 	for _, c := range checks {
 		if !c.Passed {
-			out = append(out, calc.Warning{Code: "instrument_check_failed", Message: fmt.Sprintf(
+			out = append(out, calc.Warning{Code: CheckFailedCode, Message: fmt.Sprintf(
 				"The instrument %q had failed its %s check of %s (%s) and had passed none since when this was read. Have it put right, check it, and read again.", c.Instrument, c.Kind, c.At(), c.failures())})
 		}
 		if due, ok := c.due(); ok && at.After(due.Time) {
-			out = append(out, calc.Warning{Code: "instrument_check_overdue", Message: fmt.Sprintf(
+			out = append(out, calc.Warning{Code: CheckOverdueCode, Message: fmt.Sprintf(
 				"The %s check of the instrument %q was due by %s and had not been made when this was read. Check it, and read again unless it passes.", c.Kind, c.Instrument, *c.NextDue)})
 		}
 	}

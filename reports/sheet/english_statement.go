@@ -2,25 +2,28 @@ package sheet
 
 // StatementTexts are the words of the statement of conformity.
 type StatementTexts struct {
-	Name, Title, Pass, Fail, Inconclusive, SimplePass, SimpleFail, Above, Below string
-	Uncertainties, Register, PlaceTitle, SettleTitle                            string
-	CheckOverdue, CheckFailed, CheckUnknown                                     string
-	RuleTitle, GuardedRule, SimpleRule, MostUncertain                           string
-	ResultTitle, Quantity, Value, K1, K2, Interval95, Lower, Upper              string
-	Place, ProbabilityOf, NotLimited, Reference                                 string
-	BelowLimit, AboveLimit, BeyondWarning, WithinLimits                         string
-	LotTitle, LotName, Wine, Bottled, Sample, Taken, State                      string
-	SpecTitle, SpecName, SpecVersion, Valid, From, Until, ApprovedBy, Reads     string
-	MethodTitle, Method, Instrument, Check, Found                               string
-	StatePassed, StateOverdue, StateFailed, StateUnknown, LastChecked, DueBy    string
-	IssuedTitle, IssuedBy, Issued, Program, Number, Checksum, Verify            string
-	ReadingsTitle, ReadSample, How, Read                                        string
-	Cautions, Signatures                                                        []string
+	Name, Title, DraftTitle, Draft, PlainPass, PlainFail, Note, Decision     string
+	Pass, Fail, Inconclusive, SimplePass, SimpleFail, Above, Below           string
+	Uncertainties, Register, PlaceTitle, SettleTitle                         string
+	CheckOverdue, CheckFailed, CheckUnknown                                  string
+	RuleTitle, GuardedRule, SimpleRule, MostUncertain                        string
+	ResultTitle, Quantity, Value, K1, K2, Interval95, Lower, Upper           string
+	Place, ProbabilityOf, NotLimited, Reference                              string
+	BelowLimit, AboveLimit, BeyondWarning, WithinLimits                      string
+	LotTitle, LotName, Wine, Bottled, Sample, Taken, State                   string
+	SpecTitle, SpecName, SpecVersion, Valid, From, Until, ApprovedBy, Reads  string
+	MethodTitle, Method, Instrument, Check, Found                            string
+	StatePassed, StateOverdue, StateFailed, StateUnknown, LastChecked, DueBy string
+	IssuedTitle, IssuedBy, Issued, Program, Number, Checksum, Verify         string
+	ReadingsTitle, ReadSample, How, Read                                     string
+	Cautions, Signatures                                                     []string
 }
 
 func englishStatement() StatementTexts {
 	return StatementTexts{
 		Name: "Statement of conformity", Title: "Lot {lot} · statement {number}",
+		DraftTitle: "Lot {lot} · draft", Draft: "This is a draft: it was not issued and is not in the register of statements.",
+		PlainPass: "Within spec at face value.", PlainFail: "Outside spec at face value.", Note: "Note", Decision: "Decided",
 		Pass:         "Within spec with probability {p}.",
 		Fail:         "Outside spec with probability {p}.",
 		Inconclusive: "Cannot tell with this measurement: within spec with probability {p}.",

@@ -11,12 +11,17 @@ import (
 // Statement is the statement of conformity of one lot with one version of a
 // specification.
 type Statement struct {
+	// Draft is one that was not issued: it has no place in the register, and Number,
+	// Checksum and IssuedBy are not read.
+	Draft bool
 	// Number is the statement's own in the register, and Checksum the SHA-256 of
 	// what it rests on, 64 hexadecimal digits; both required.
 	Number, Checksum string
 	// Issued is when, as its readers write dates, and IssuedBy who issued it; both
 	// required.
 	Issued, IssuedBy string
+	Note             string   // what else stands on it; may be empty
+	Decision         string   // what was decided about the lot; may be empty
 	View             cie.View // that all colours hold under
 	Conditions       string   // further conditions, a sentence; may be empty
 	Version          string   // name and version of the program; required
@@ -35,7 +40,7 @@ type Statement struct {
 	Rule        conform.Rule
 	MaxRisk     float64 // above 0 and below 0.5; not read under the simple rule
 	Verdict     conform.Verdict
-	Probability float64  // of conforming to all parts together, 0 to 1
+	Probability float64  // of conforming to all parts together, 0 to 1; NaN where simple acceptance has none
 	Dominant    string   // what adds the most to the uncertainty, in words; may be empty
 	Settle      []string // what would settle an open verdict, sentences
 	Warnings    []string // sentences
@@ -107,6 +112,10 @@ func (s Statement) WriteHTML(w io.Writer, texts *Texts, stylesheet string) error
 }
 
 func (s Statement) head(t *Texts) Head {
-	return Head{Trial: t.fill(t.Statement.Title, "lot", s.Lot.Name, "number", s.Number), Date: s.Issued, View: s.View,
+	title := t.fill(t.Statement.Title, "lot", s.Lot.Name, "number", s.Number)
+	if s.Draft {
+		title = t.fill(t.Statement.DraftTitle, "lot", s.Lot.Name)
+	}
+	return Head{Trial: title, Date: s.Issued, View: s.View,
 		Conditions: s.Conditions, Version: s.Version}
 }

@@ -17,16 +17,13 @@ const maxNumber = 100
 
 func (s Statement) check() error {
 	c := newChecker(Head{Trial: "-", Date: s.Issued, View: s.View, Conditions: s.Conditions, Version: s.Version})
-	for _, k := range [][2]string{{"number", s.Number}, {"issued by", s.IssuedBy}, {"version", s.Version}, {"lot: name", s.Lot.Name}, {"method", s.Method},
-		{"instrument: name", s.Instrument.Name}, {"specification: name", s.Spec.Name}, {"specification: version", s.Spec.Version}} {
+	if !s.Draft {
+		s.checkIssued(c)
+	}
+	for _, k := range [][2]string{{"version", s.Version}, {"lot: name", s.Lot.Name}, {"method", s.Method}, {"instrument: name", s.Instrument.Name}, {"specification: name", s.Spec.Name}, {"specification: version", s.Spec.Version}} {
 		c.named(k[0], k[1])
 	}
-	if n := utf8.RuneCountInString(s.Number); n > maxNumber {
-		c.fault("number", "%d characters: want at most %d", n, maxNumber)
-	}
-	if raw, err := hex.DecodeString(s.Checksum); err != nil || len(raw) != 32 {
-		c.fault("checksum", "%.80q is none: want the 64 hexadecimal digits of a SHA-256", s.Checksum)
-	}
+	c.text("words", s.Note, s.Decision)
 	c.text("lot: words", s.Lot.Wine, s.Lot.Bottled, s.Lot.Sample, s.Lot.Taken, s.Lot.State)
 	c.text("instrument: words", s.Instrument.Checked, s.Instrument.Due, s.Instrument.Found)
 	if states := []CheckState{CheckPassed, CheckOverdue, CheckFailed, CheckUnknown}; !slices.Contains(states, s.Instrument.State) {
@@ -64,10 +61,24 @@ func (s Statement) check() error {
 	return c.err()
 }
 
+// checkIssued wants a place in the register of what was issued.
+func (s Statement) checkIssued(c *checker) {
+	c.named("number", s.Number)
+	c.named("issued by", s.IssuedBy)
+	if n := utf8.RuneCountInString(s.Number); n > maxNumber {
+		c.fault("number", "%d characters: want at most %d", n, maxNumber)
+	}
+	if raw, err := hex.DecodeString(s.Checksum); err != nil || len(raw) != 32 {
+		c.fault("checksum", "%.80q is none: want the 64 hexadecimal digits of a SHA-256", s.Checksum)
+	}
+}
+
 // checkVerdict wants a verdict that its own figures bear out: a statement that
 // contradicts itself is worse than none.
 func (s Statement) checkVerdict(c *checker) {
-	c.within("probability", 0, 1, s.Probability)
+	if s.Rule != conform.Simple || !math.IsNaN(s.Probability) {
+		c.within("probability", 0, 1, s.Probability)
+	}
 	switch s.Rule {
 	case conform.Guarded:
 		if !(s.MaxRisk > 0 && s.MaxRisk < 0.5) {

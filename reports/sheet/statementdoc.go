@@ -12,7 +12,10 @@ import (
 func (s Statement) document(t *Texts) *document {
 	x := &t.Statement
 	d := &document{texts: t, head: s.head(t), Name: x.Name, Lead: s.lead(t)}
-	d.Foot = []string{x.Uncertainties, t.fill(x.Register, "number", s.Number, "checksum", strings.ToLower(s.Checksum))}
+	d.Foot = []string{x.Uncertainties, x.Draft}
+	if !s.Draft {
+		d.Foot[1] = t.fill(x.Register, "number", s.Number, "checksum", strings.ToLower(s.Checksum))
+	}
 	d.list(t.Mind, s.mind(t))
 	if s.Verdict == conform.Inconclusive {
 		d.list(x.SettleTitle, s.Settle)
@@ -36,6 +39,12 @@ func (s Statement) document(t *Texts) *document {
 // lead is the verdict as a sentence.
 func (s Statement) lead(t *Texts) string {
 	x := &t.Statement
+	if math.IsNaN(s.Probability) {
+		if s.Verdict == conform.Pass {
+			return x.PlainPass
+		}
+		return x.PlainFail
+	}
 	within, outside := s.limitsOf()
 	p, q := t.probability(s.Probability, within...), t.probability(1-s.Probability, outside...)
 	if s.Rule == conform.Simple {
@@ -66,6 +75,9 @@ func (s Statement) limitsOf() (within, outside []float64) {
 func (s Statement) mind(t *Texts) []string {
 	x := &t.Statement
 	var out []string
+	if s.Draft {
+		out = append(out, x.Draft)
+	}
 	switch s.Instrument.State {
 	case CheckOverdue:
 		out = append(out, x.CheckOverdue)
@@ -155,9 +167,12 @@ func (t *Texts) partRow(p reports.PartMark, limits []float64) row {
 	if p.Unit != "" {
 		name += ", " + p.Unit
 	}
-	wide := t.uncertainty(2*p.U, n)
-	if i := p.Interval95; i != nil {
+	wide := ""
+	switch i := p.Interval95; {
+	case i != nil:
 		wide = t.fill(t.Statement.Interval95, "from", t.fixed(i[0], n), "to", t.fixed(i[1], n))
+	case !p.NeverNegative: // 2 U either way would tell of values that there are not
+		wide = t.uncertainty(2*p.U, n)
 	}
 	probability := ""
 	if p.Probability != nil {
@@ -211,8 +226,11 @@ func (s Statement) facts(d *document) {
 	d.heading(x.MethodTitle)
 	d.facts(fact{x.Method, s.Method}, fact{x.Instrument, s.Instrument.Name}, fact{x.Check, s.checkLine(t)}, fact{x.Found, s.Instrument.Found})
 	d.heading(x.IssuedTitle)
-	d.facts(fact{x.IssuedBy, s.IssuedBy}, fact{x.Issued, s.Issued}, fact{x.Program, s.Version},
-		fact{x.Number, s.Number}, fact{x.Checksum, strings.ToLower(s.Checksum) + "\n" + x.Verify})
+	issued := []fact{{x.Note, s.Note}, {x.Decision, s.Decision}, {x.IssuedBy, s.IssuedBy}, {x.Issued, s.Issued}, {x.Program, s.Version}}
+	if !s.Draft {
+		issued = append(issued, fact{x.Number, s.Number}, fact{x.Checksum, strings.ToLower(s.Checksum) + "\n" + x.Verify})
+	}
+	d.facts(issued...)
 }
 
 // checkLine is how the instrument stood, in a sentence.

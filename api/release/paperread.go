@@ -1,0 +1,191 @@
+package release
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+
+	"pourpath/api/calc"
+	"pourpath/api/record"
+	"pourpath/colour/cie"
+	"pourpath/colour/conform"
+	"pourpath/reports"
+	"pourpath/reports/sheet"
+)
+
+// methodOf is how a sample was read, in a sentence.
+func methodOf(m record.Measurement) string {
+	switch {
+	case m.Readings != nil:
+		at := []string{"420", "520", "620"}
+		for _, r := range m.Readings.Extra {
+			at = append(at, strconv.FormatFloat(r.NM, 'g', -1, 64))
+		}
+		return fmt.Sprintf("Absorbances at %s nm, %s; the spectrum between them is estimated.", strings.Join(at, ", "), cellWords(m))
+	case m.Spectrum != nil:
+		kind := "absorbance"
+		if m.Spectrum.TransmittancePercent != nil {
+			kind = "transmittance"
+		}
+		nm := m.Spectrum.NM
+		return fmt.Sprintf("Scan of %s from %g to %g nm, %d values, %s.", kind, nm[0], nm[len(nm)-1], len(nm), cellWords(m))
+	case m.CIELAB != nil:
+		return fmt.Sprintf("L*, a*, b* from a report, stated for %g mm.", m.CIELAB.PathMM)
+	}
+	return "not recorded"
+}
+
+func cellWords(m record.Measurement) string {
+	path, dilution := m.Cell()
+	if dilution == 1 {
+		return fmt.Sprintf("%g mm cell, undiluted", path)
+	}
+	return fmt.Sprintf("%g mm cell, diluted %g-fold", path, dilution)
+}
+
+// readingsOf are the values as they were read; of a scan, those at the three
+// wavelengths of intensity and tint.
+func readingsOf(s record.Sample) []sheet.Reading {
+	var out []sheet.Reading
+	add := func(quantity, how string, value float64) {
+		out = append(out, sheet.Reading{Sample: s.Bottle, Quantity: quantity, How: how, Value: value, Decimals: decimalsRead(value)})
+	}
+	cell := cellWords(s.Measurement)
+	switch {
+	case s.Readings != nil:
+		add("A420", cell, s.Readings.A420)
+		add("A520", cell, s.Readings.A520)
+		add("A620", cell, s.Readings.A620)
+		for _, r := range s.Readings.Extra {
+			add(fmt.Sprintf("A%g", r.NM), cell, r.Absorbance)
+		}
+	case s.Spectrum != nil:
+		for _, nm := range []float64{420, 520, 620} {
+			i := slices.Index(s.Spectrum.NM, nm)
+			switch {
+			case i >= 0 && i < len(s.Spectrum.Absorbance):
+				add(fmt.Sprintf("A%g", nm), cell, s.Spectrum.Absorbance[i])
+			case i >= 0 && i < len(s.Spectrum.TransmittancePercent):
+				add(fmt.Sprintf("Transmittance at %g nm, %%", nm), cell, s.Spectrum.TransmittancePercent[i])
+			}
+		}
+	case s.CIELAB != nil:
+		stated := fmt.Sprintf("stated for %g mm", s.CIELAB.PathMM)
+		for _, v := range []struct {
+			name  string
+			value calc.Decimal
+		}{{"L*", s.CIELAB.L}, {"a*", s.CIELAB.A}, {"b*", s.CIELAB.B}} {
+			out = append(out, sheet.Reading{Sample: s.Bottle, Quantity: v.name, How: stated, Value: v.value.Value, Decimals: min(6, max(0, v.value.Decimals))})
+		}
+	}
+	return out
+}
+
+// decimalsRead are as many as a value was read with, as far as its number tells.
+func decimalsRead(v float64) int {
+	_, decimals, _ := strings.Cut(strconv.FormatFloat(v, 'f', -1, 64), ".")
+	return min(6, len(decimals))
+}
+
+func colourOf(c calc.WineColour) sheet.Colour {
+	out := sheet.Colour{Lab: labOf(c)}
+	for i, u := range []*float64{c.Uncertainty.L, c.Uncertainty.A, c.Uncertainty.B} {
+		if u != nil {
+			out.U[i] = *u
+		}
+	}
+	return out
+}
+
+func labOf(c calc.WineColour) cie.Lab {
+	return cie.Lab{L: c.CIELAB.L, A: c.CIELAB.A, B: c.CIELAB.B, View: cie.View{
+		Illuminant: cie.Illuminant(c.Conditions.Illuminant), Observer: cie.Observer(c.Conditions.Observer), DepthMM: c.Conditions.PathMM,
+	}}
+}
+
+// referenceOf is what the sample was compared with: its colour less the
+// difference, as the verdict has them.
+func referenceOf(c record.StatementContent) *sheet.Named {
+	d := c.Verdict.Difference
+	if d == nil || d.DL == nil || d.DA == nil || d.DB == nil {
+		return nil
+	}
+	lab := labOf(c.Verdict.Colour)
+	lab.L, lab.A, lab.B = lab.L-*d.DL, lab.A-*d.DA, lab.B-*d.DB
+	name := c.Spec.ReferenceSource
+	if name == "" {
+		name = "the target of the specification"
+	}
+	return &sheet.Named{Name: name, Colour: sheet.Colour{Lab: lab}}
+}
+
+// partNames are the quantities as the document has them; those of a colour are
+// the field's own signs.
+var partNames = map[string]string{
+	"delta_e_00": "ΔE00 from the reference", "delta_e_ab": "ΔE*ab from the reference", "L": "L*", "a": "a*", "b": "b*", "C": "C*", "h": "h",
+	"intensity": "Intensity", "tint": "Tint (shade)", "yellow_percent": "Yellow share", "red_percent": "Red share", "blue_percent": "Blue share",
+	"hotelling_t2": "T² from the approved lots",
+}
+
+var partUnits = map[string]string{"h": "°", "yellow_percent": "%", "red_percent": "%", "blue_percent": "%"}
+
+// neverNegative are quantities that noise alone lifts from 0.
+var neverNegative = map[string]bool{"delta_e_00": true, "delta_e_ab": true, "hotelling_t2": true}
+
+// partsOf are the parts of a specification with the sample's place in each, and
+// what is to be told of those that it has no value for.
+func partsOf(results []calc.CheckResult) (parts []reports.PartMark, without []string) {
+	for _, r := range results {
+		if r.Value == nil {
+			without = append(without, fmt.Sprintf("%s: the sample has none, so it is not shown among the limits.", partNames[r.Quantity]))
+			continue
+		}
+		p := reports.PartMark{
+			Quantity: partNames[r.Quantity], Unit: partUnits[r.Quantity], Value: *r.Value, NeverNegative: neverNegative[r.Quantity],
+			Lower: orInfinite(r.Lower, -1), Upper: orInfinite(r.Upper, 1), Probability: r.Probability,
+		}
+		if w := r.Weights; w != nil {
+			p.Quantity += fmt.Sprintf(" (%g:%g:%g)", w.KL, w.KC, w.KH)
+		}
+		if r.Uncertainty != nil {
+			p.U = *r.Uncertainty
+		}
+		if r.WarningLower != nil || r.WarningUpper != nil {
+			p.Warning = &[2]float64{orInfinite(r.WarningLower, -1), orInfinite(r.WarningUpper, 1)}
+		}
+		if r.Quantity == string(conform.Hue) {
+			p = throughZero(p)
+		}
+		parts = append(parts, p)
+	}
+	return parts, without
+}
+
+func orInfinite(v *float64, side int) float64 {
+	if v == nil {
+		return math.Inf(side)
+	}
+	return *v
+}
+
+// throughZero puts a hue whose limits run through 0 on one scale, beyond 360.
+func throughZero(p reports.PartMark) reports.PartMark {
+	if !(p.Lower > p.Upper) {
+		return p
+	}
+	// The place opposite the middle of the limits parts what is nearer to either.
+	opposite := (p.Lower + p.Upper) / 2
+	lift := func(v float64) float64 {
+		if v < opposite {
+			return v + 360
+		}
+		return v
+	}
+	p.Value, p.Upper = lift(p.Value), p.Upper+360
+	if p.Warning != nil {
+		p.Warning = &[2]float64{lift(p.Warning[0]), lift(p.Warning[1])}
+	}
+	return p
+}
