@@ -42,7 +42,7 @@ const zoneSlack, clockSlack = 14 * time.Hour, 5 * time.Minute
 // Ahead reports whether i lies in the future, by more than zones and clocks make.
 func (i Instant) Ahead(now Instant) bool {
 	slack := clockSlack
-	if i.midnight() {
+	if i.Midnight() {
 		slack = zoneSlack
 	}
 	return i.After(now.Add(slack))
@@ -51,10 +51,10 @@ func (i Instant) Ahead(now Instant) bool {
 // Precedes reports whether i lies before another time, by more than zones and
 // dates without a time make.
 func (i Instant) Precedes(other Instant) bool {
-	if i.midnight() {
+	if i.Midnight() {
 		i = At(i.Add(24 * time.Hour))
 	}
-	if other.midnight() {
+	if other.Midnight() {
 		other = At(other.Add(-zoneSlack))
 	}
 	return i.Before(other.Time)

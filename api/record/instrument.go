@@ -115,7 +115,7 @@ func (c InstrumentCheck) due() (Instant, bool) {
 	if c.NextDue == nil {
 		return Instant{}, false
 	}
-	if c.NextDue.midnight() {
+	if c.NextDue.Midnight() {
 		return At(c.NextDue.Add(24*time.Hour - time.Microsecond)), true
 	}
 	return *c.NextDue, true

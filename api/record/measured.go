@@ -109,7 +109,7 @@ func minutesSince(pour, reading LogEntry) *float64 {
 	if from == nil && to == nil {
 		from, to = &pour.RecordedAt, &reading.RecordedAt
 	}
-	if from == nil || to == nil || from.IsZero() || to.IsZero() || from.midnight() || to.midnight() {
+	if from == nil || to == nil || from.IsZero() || to.IsZero() || from.Midnight() || to.Midnight() {
 		return nil
 	}
 	m := to.Sub(from.Time).Minutes()
@@ -119,8 +119,8 @@ func minutesSince(pour, reading LogEntry) *float64 {
 	return &m
 }
 
-// midnight says that a time may be a date alone: see ParseInstant.
-func (i Instant) midnight() bool { return i.Equal(i.Truncate(24 * time.Hour)) }
+// Midnight says that a time may be a date alone: see ParseInstant.
+func (i Instant) Midnight() bool { return i.Equal(i.Truncate(24 * time.Hour)) }
 
 // suspect adds the warnings of a measurement: what gives reason to doubt it, and
 // that the ladder cannot learn from it. A suspicion may take milliseconds, so

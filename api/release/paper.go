@@ -62,9 +62,15 @@ func Paper(st record.Statement) (sheet.Statement, error) {
 	return out, nil
 }
 
-// moment is a time as the document writes it. It is in UTC: whoever reads a
-// statement years later does not know the zone of the machine.
-func moment(i record.Instant) string { return i.UTC().Format("2 January 2006, 15:04 UTC") }
+// moment is a time as the document writes it, or a day where that was given. It is
+// in UTC: whoever reads a statement years later does not know the zone of the
+// machine.
+func moment(i record.Instant) string {
+	if i.Midnight() {
+		return i.UTC().Format("2 January 2006")
+	}
+	return i.UTC().Format("2 January 2006, 15:04 UTC")
+}
 
 func momentOr(i *record.Instant) string {
 	if i == nil {
@@ -154,18 +160,16 @@ func instrumentFact(c record.StatementContent) sheet.Instrument {
 	}
 	out.State = sheet.CheckPassed
 	last := c.Checks[0]
+	var due *record.Instant
 	for _, check := range c.Checks {
 		if check.At().After(last.At().Time) {
 			last = check
 		}
-		if due := check.NextDue; due != nil && (out.Due == "" || due.String() < out.Due) {
-			out.Due = due.String()
+		if next := check.NextDue; next != nil && (due == nil || next.Before(due.Time)) {
+			due = next
 		}
 	}
-	out.Checked = moment(last.At())
-	if out.Due != "" {
-		out.Due = strings.TrimSuffix(out.Due, "T00:00:00.000000Z")
-	}
+	out.Checked, out.Due = moment(last.At()), momentOr(due)
 	var found []string
 	for _, w := range record.InstrumentWarnings(c.Checks, c.Sample.At()) {
 		switch {
@@ -215,12 +219,22 @@ func decided(d record.Decision) string {
 	return words
 }
 
+// causeNames are the causes of uncertainty as a document says them.
+var causeNames = map[string]string{
+	"reading": "the readings", "dilution": "the dilution", "shape": "what the readings leave open of the spectrum", "rounding": "the digits that were stated",
+	"dose": "the dose", "medium": "how the addition colours another wine", "learned": "what was learned from glasses",
+}
+
 func causeName(c calc.CauseShare) string {
+	name, known := causeNames[c.Cause]
+	if !known {
+		name = c.Cause
+	}
 	switch c.Kind {
 	case "repeats":
-		return c.Cause + ", what differs from one reading to the next"
+		return name + ", by what differs from one to the next"
 	case "session":
-		return c.Cause + ", what is common to a session"
+		return name + ", by what a session has in common"
 	}
-	return c.Cause
+	return name
 }
