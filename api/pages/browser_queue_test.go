@@ -11,6 +11,8 @@ import (
 	"strings"
 	"sync/atomic"
 	"testing"
+
+	"github.com/chromedp/chromedp"
 )
 
 // line is a service at the end of a line that can be cut.
@@ -117,6 +119,17 @@ func TestBrowserQueue(t *testing.T) {
 	}
 	v.until("the total of all", `document.querySelector(".big strong").innerText.trim() === "5.5 mL"`)
 
+	// The page comes back without the service, and with what waits.
+	l.cut.Store(true)
+	pour(0.5)
+	v.until("that one waits", shows("1 waiting to be sent"))
+	v.do(chromedp.Reload())
+	v.until("the page that was kept", `document.documentElement.hasAttribute("data-kept") && `+shows("0.5 mL into C"))
+	l.cut.Store(false)
+	evaluated[bool](v, back)
+	v.until("that nothing waits after the page was loaded again", `document.querySelector(".big strong").innerText.trim() === "6 mL"`)
+	v.reach(at + "?glass=C")
+
 	l.cut.Store(true)
 	pour(-1)
 	v.until("a moment", moment)
@@ -127,7 +140,7 @@ func TestBrowserQueue(t *testing.T) {
 	v.until("the refusal", shows("the first was not accepted"))
 	evaluated[bool](v, `(() => { document.querySelector("#waiting [data-part=leave-out]").click(); return true })()`)
 	v.until("that nothing waits after the refusal", gone)
-	if got := poured(); len(got) != 11 || got[10] != 2 {
+	if got := poured(); len(got) != 12 || got[11] != 2 {
 		t.Errorf("after a refused pour was left out the pours are %v", got)
 	}
 }

@@ -61,6 +61,7 @@ func New(config Config) (http.Handler, error) {
 		mux.HandleFunc("POST /import", s.answerWriter(s.importFile))
 		mux.HandleFunc("GET /trials", s.answer(s.trials))
 		mux.HandleFunc("POST /trials", s.answerWriter(s.begin))
+		mux.HandleFunc("GET /trials/worker.js", s.answer(s.assets.worker))
 		mux.HandleFunc("GET /trials/new", s.answer(s.beginForm))
 		mux.HandleFunc("GET /trials/{id}", s.answer(s.trial))
 		mux.HandleFunc("POST /trials/{id}/{what}", s.answerWriter(s.send))

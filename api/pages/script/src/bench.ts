@@ -2,6 +2,7 @@
 // waits where the server cannot be reached. Without it the forms send themselves.
 
 import { type Answer, type Entry, Queue } from "./queue.js";
+import { keepPage, keepThis } from "./shelf.js";
 import { fill } from "./texts.js";
 import { Waiting } from "./waiting.js";
 
@@ -54,6 +55,8 @@ function begin(root: HTMLElement): void {
     renewKey(form);
   });
   queue.again();
+  const old = document.documentElement.hasAttribute("data-kept");
+  if (root.dataset.worker && !old) void keepThis(document, root.dataset.worker).catch(() => {});
 }
 
 function entryOf(form: HTMLFormElement, submitter: HTMLElement | null): Entry {
@@ -94,8 +97,12 @@ function show(answer: Exclude<Answer, { kind: "unreachable" }>): void {
   }
   const again = focusOf(old);
   old.replaceWith(main);
+  document.documentElement.removeAttribute("data-kept");
   document.title = doc.title;
-  if (answer.kind === "taken" && answer.address !== location.href) history.pushState(null, "", answer.address);
+  if (answer.kind === "taken") {
+    if (answer.address !== location.href) history.pushState(null, "", answer.address);
+    void keepPage(answer.address, answer.page).catch(() => {});
+  }
   if (answer.kind === "refused") main.querySelector("[role=alert], [aria-invalid]")?.scrollIntoView({ block: "nearest" });
   again(main);
 }

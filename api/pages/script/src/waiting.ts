@@ -9,6 +9,7 @@ export class Waiting {
   readonly #head: HTMLElement;
   readonly #reason: HTMLElement;
   readonly #choice: HTMLElement;
+  readonly #reload: HTMLElement;
 
   constructor(
     private readonly root: HTMLElement,
@@ -19,17 +20,21 @@ export class Waiting {
     this.#list = part("list");
     this.#reason = part("reason");
     this.#choice = part("choice");
+    this.#reload = part("reload");
     part("again").addEventListener("click", () => ways.again());
     part("leave-out").addEventListener("click", () => ways.leaveOut());
   }
 
   show(standing: Standing): void {
     const { entries, unreachable, refused } = standing;
+    const kept = this.root.ownerDocument.documentElement.hasAttribute("data-kept");
     // What is sent at once is not worth a word; what waited is, until it is there.
     const atOnce = entries.length === 1 && !unreachable && !refused && this.root.hidden;
-    this.root.hidden = entries.length === 0 || atOnce;
+    this.root.hidden = (entries.length === 0 && !kept) || atOnce;
     const text = refused ? this.root.dataset.refused : unreachable ? this.root.dataset.unreachable : this.root.dataset.sending;
-    this.#head.textContent = fill(text ?? "", () => String(entries.length));
+    const words = kept && entries.length === 0 ? this.root.dataset.kept : text;
+    this.#head.textContent = fill(words ?? "", () => String(entries.length));
+    this.#reload.hidden = window.isSecureContext;
     this.#list.replaceChildren(
       ...entries.map((entry) => {
         const item = this.root.ownerDocument.createElement("li");
