@@ -83,6 +83,8 @@ func (s *service) plainRoutes(engine *gin.Engine, document []byte) {
 	if s.config.Pages != nil {
 		pages := gin.WrapH(s.config.Pages)
 		get("/", pages)
+		get("/method", pages)
+		get("/cautions", pages)
 		get("/wines", pages)
 		get("/wines/:id", pages)
 		get(importPage, pages)

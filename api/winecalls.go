@@ -20,6 +20,12 @@ type wineByID struct {
 	Sent
 }
 
+// winesAsked is what a list of wines is asked for.
+type winesAsked struct {
+	Listing
+	Named string `query:"named" doc:"Only wines that have each of these words in their name or lot, whatever the letter case."`
+}
+
 // wineCalls are the calls about wines.
 func (s *service) wineCalls(api huma.API) {
 	registerRecord(s, api, recordOp[Sent]{
@@ -28,7 +34,7 @@ func (s *service) wineCalls(api huma.API) {
 		body:        reflect.TypeFor[record.WineBody](), example: exampleWine,
 		status: http.StatusCreated, answer: reflect.TypeFor[shelf.Wine](), handle: s.addWine,
 	})
-	registerRecord(s, api, recordOp[Listing]{
+	registerRecord(s, api, recordOp[winesAsked]{
 		method: http.MethodGet, path: "/v1/wines", id: "list-wines", tag: tagRecords, summary: "List wines",
 		description: "Wines in the order in which they were added.",
 		answer:      reflect.TypeFor[listOf[shelf.Wine]](), handle: s.listWines,
@@ -98,11 +104,12 @@ func (s *service) oneWine(ctx context.Context, in *ByID) (*reply, error) {
 	return s.wineReply(ctx, wine)
 }
 
-func (s *service) listWines(ctx context.Context, in *Listing) (*reply, error) {
+func (s *service) listWines(ctx context.Context, in *winesAsked) (*reply, error) {
 	p, err := in.page()
 	if err != nil {
 		return nil, err
 	}
+	p.Named = in.Named
 	limit := p.Limit
 	p.Limit++
 	wines, err := s.shelf.Wines(ctx, p)

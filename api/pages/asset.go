@@ -20,7 +20,10 @@ type assets struct {
 var assetTypes = map[string]string{
 	"page.css":    "text/css; charset=utf-8",
 	"bench.css":   "text/css; charset=utf-8",
+	"bench.js":    "text/javascript; charset=utf-8",
+	"find.js":     "text/javascript; charset=utf-8",
 	"page.js":     "text/javascript; charset=utf-8",
+	"worker.js":   "text/javascript; charset=utf-8",
 	"favicon.svg": "image/svg+xml",
 }
 
@@ -55,6 +58,14 @@ func (a *assets) file(r *http.Request) (document, error) {
 	if !ok {
 		return document{}, errNothingHere
 	}
+	return d, nil
+}
+
+// worker is what keeps the pages of trials while the service cannot be reached. It
+// stands below them, as a browser asks, under a name that stays.
+func (a *assets) worker(*http.Request) (document, error) {
+	d := a.files[a.paths["worker.js"]]
+	d.forever = false
 	return d, nil
 }
 

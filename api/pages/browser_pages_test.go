@@ -72,6 +72,8 @@ func TestBrowserPages(t *testing.T) {
 		{"begin a trial", demo, "/trials/new", true, 0},
 		{"bench", demo, bench, true, 0},
 		{"bench, with a plan", demo, bench + "?plan=even&to_ml=6&step_ml=2", true, 0},
+		{"method", demo, "/method#tint", false, 0},
+		{"cautions", demo, "/cautions", false, 0},
 		{"no page", demo, "/wines/none", false, http.StatusNotFound},
 	} {
 		for _, s := range sights() {

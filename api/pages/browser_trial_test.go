@@ -55,12 +55,12 @@ func (v *visit) tap(words string) {
 	found := evaluated[bool](v, fmt.Sprintf(`(() => {
 		const e = [...document.querySelectorAll("button")].find((e) => e.checkVisibility() && e.innerText.replace(/\s+/g, " ").includes(%q));
 		if (!e) return false;
-		window.before_ = true; e.click(); e.click(); // a thumb that trembles
+		document.querySelector("main").before_ = true; e.click(); e.click(); // a thumb that trembles
 		return true })()`, words))
 	if !found {
 		v.t.Fatalf("nothing to press says %q", words)
 	}
-	v.until("the page after "+words, `!window.before_ && document.readyState === "complete"`)
+	v.until("the page after "+words, `!document.querySelector("main").before_ && document.readyState === "complete"`)
 }
 
 // TestBrowserBench pours with one thumb on a phone, pressing each button twice:

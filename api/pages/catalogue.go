@@ -13,8 +13,10 @@ type catalogue struct {
 	Lists map[string][]remark `json:"lists"`
 }
 
-// remark is a line of a list: what it is about, and what to know or do.
+// remark is a line of a list: what it is about, and what to know or do. One that
+// is linked to has an ID.
 type remark struct {
+	ID    string `json:"id"`
 	About string `json:"about"`
 	Text  string `json:"text"`
 }

@@ -19,10 +19,13 @@ type leaf[T any] struct {
 	Older, Newer string
 }
 
-// The fields of a leaf's address: what comes after the record named there.
+// The fields of a leaf's address: what comes after the record given there, and of
+// which names.
 const (
 	olderField = "older"
 	newerField = "newer"
+	// namedField has words that a list is narrowed to.
+	namedField = "named"
 )
 
 // leafOf reads the leaf that an address asks for. list lists records as
@@ -30,7 +33,13 @@ const (
 func leafOf[T any](at *url.URL, id func(T) string, list func(record.Page) ([]T, error)) (leaf[T], error) {
 	query := at.Query()
 	older, newer := query.Get(olderField), query.Get(newerField)
-	beside := func(field string, last T) string { return at.Path + "?" + url.Values{field: {id(last)}}.Encode() }
+	beside := func(field string, last T) string {
+		q := url.Values{field: {id(last)}}
+		if named := query.Get(namedField); named != "" {
+			q.Set(namedField, named)
+		}
+		return at.Path + "?" + q.Encode()
+	}
 	for _, cursor := range []string{older, newer} {
 		if cursor != "" && uuid.Validate(cursor) != nil {
 			return leaf[T]{}, errNothingHere

@@ -144,7 +144,11 @@ func linked(t *testing.T, h http.Handler, tree *html.Node, answered map[string]b
 				}
 			} else if key := pictureOnce(to); to != "" && !answered[key] {
 				answered[key] = true
-				w := get(t, h, to)
+				page, id, _ := strings.Cut(to, "#")
+				w := get(t, h, page)
+				if id != "" && !strings.Contains(w.Body.String(), ` id="`+id+`"`) {
+					t.Errorf("<%s %s=%q>: there is no such id at that address", n.Data, name, to)
+				}
 				if w.Code == http.StatusSeeOther {
 					w = get(t, h, w.Header().Get("Location"))
 				}

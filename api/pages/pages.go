@@ -50,6 +50,8 @@ func New(config Config) (http.Handler, error) {
 	mux.HandleFunc("/preview/ladder.svg", s.answer(s.picture("image/svg+xml", writeSVG)))
 	mux.HandleFunc("/preview/ladder.png", s.answer(s.picture("image/png", reports.LadderFigure.WritePNG)))
 	mux.HandleFunc("/preview/request.json", s.answer(s.request))
+	mux.HandleFunc("/method", s.answer(s.help("method")))
+	mux.HandleFunc("/cautions", s.answer(s.help("cautions")))
 	mux.HandleFunc("/assets/", s.answer(s.assets.file))
 	mux.HandleFunc("/favicon.ico", s.answer(s.assets.icon))
 	if config.Records != nil {
@@ -59,6 +61,7 @@ func New(config Config) (http.Handler, error) {
 		mux.HandleFunc("POST /import", s.answerWriter(s.importFile))
 		mux.HandleFunc("GET /trials", s.answer(s.trials))
 		mux.HandleFunc("POST /trials", s.answerWriter(s.begin))
+		mux.HandleFunc("GET /trials/worker.js", s.answer(s.assets.worker))
 		mux.HandleFunc("GET /trials/new", s.answer(s.beginForm))
 		mux.HandleFunc("GET /trials/{id}", s.answer(s.trial))
 		mux.HandleFunc("POST /trials/{id}/{what}", s.answerWriter(s.send))

@@ -3,6 +3,7 @@ package pages
 import (
 	"net/http"
 	"strconv"
+	"strings"
 
 	"pourpath/api/record"
 	"pourpath/api/shelf"
@@ -12,6 +13,7 @@ import (
 type winesView struct {
 	frame
 	leaf[wineRow]
+	Named string // the words that the list is narrowed to
 }
 
 // wineRow is one wine of the list.
@@ -26,12 +28,15 @@ type wineRow struct {
 
 // wines answers with the wines, the newest first.
 func (s *site) wines(r *http.Request) (document, error) {
-	shown, err := leafOf(r.URL, func(w shelf.Wine) string { return w.ID },
-		func(p record.Page) ([]shelf.Wine, error) { return s.shelf.Wines(r.Context(), p) })
+	named := strings.TrimSpace(r.URL.Query().Get(namedField))
+	shown, err := leafOf(r.URL, func(w shelf.Wine) string { return w.ID }, func(p record.Page) ([]shelf.Wine, error) {
+		p.Named = named
+		return s.shelf.Wines(r.Context(), p)
+	})
 	if err != nil {
 		return document{}, err
 	}
-	v := winesView{frame: s.frame("wines"), leaf: leaf[wineRow]{Older: shown.Older, Newer: shown.Newer}}
+	v := winesView{frame: s.frame("wines"), Named: named, leaf: leaf[wineRow]{Older: shown.Older, Newer: shown.Newer}}
 	for _, w := range shown.Items {
 		v.Items = append(v.Items, wineRowOf(w))
 	}

@@ -196,6 +196,26 @@ func TestTurningPages(t *testing.T) {
 	}
 }
 
+// TestWinesFound narrows the list to a name, on every page of it.
+func TestWinesFound(t *testing.T) {
+	t.Parallel()
+	h, s := withRecords(t, false)
+	for n := range 60 {
+		add(t, s, record.WineFields{Name: fmt.Sprintf("Rosé %d", n), Kind: record.Rose})
+		add(t, s, record.WineFields{Name: fmt.Sprintf("Red %d", n), Kind: record.Red})
+	}
+	tree, said := opened(t, h, "/wines?named=ROS%C3%89")
+	if strings.Contains(said, "Red 1") || !strings.Contains(said, "Rosé 59") {
+		t.Errorf("the list of rosés is %s", said)
+	}
+	_, said = opened(t, h, hrefOf(tree, "Older"))
+	if strings.Contains(said, "Red 1") || !strings.Contains(said, "Rosé 0") {
+		t.Errorf("its second page is %s", said)
+	}
+	_, said = opened(t, h, "/wines?named=orange")
+	says(t, said, "No wine has “orange” in its name or lot.", "All wines")
+}
+
 // TestOneWine shows a wine with a history: a correction, an archived reading,
 // replicates, a scan and a colour from a report.
 func TestOneWine(t *testing.T) {

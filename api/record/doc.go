@@ -43,4 +43,7 @@ type Page struct {
 	Limit int
 	// Archived asks for archived records too.
 	Archived bool
+	// Named, of a list of wines, asks for those alone that have each of these words
+	// in their name or lot, whatever the letter case.
+	Named string
 }

@@ -256,3 +256,22 @@ func TestTargetStays(t *testing.T) {
 		t.Errorf("list: %+v, %v", list, err)
 	}
 }
+
+// TestWinesNamed: each word must be in the name or the lot, as people type it.
+func TestWinesNamed(t *testing.T) {
+	s, ctx := open(t), context.Background()
+	for _, w := range []record.WineFields{
+		{Name: "Rosé ÉTÉ 100%", Kind: record.Rose, Lot: "L-7"}, {Name: "Red  barrel_7", Kind: record.Red, Lot: "l-17"}, {Name: "White", Kind: record.White},
+	} {
+		if _, _, err := s.CreateWine(ctx, w, nil); err != nil {
+			t.Fatal(err)
+		}
+	}
+	for words, want := range map[string]int{
+		"": 3, " ": 3, "été": 1, "ÉTÉ  rosé": 1, "été red": 0, "7": 2, "L-7": 1, "l-17 barrel": 1, "%": 1, "_": 1, `\`: 0, "' OR 1=1": 0, "r": 2,
+	} {
+		if list, err := s.Wines(ctx, record.Page{Limit: 10, Named: words}); err != nil || len(list) != want {
+			t.Errorf("%q finds %d wines, %v, want %d", words, len(list), err, want)
+		}
+	}
+}

@@ -167,10 +167,20 @@ func inOrder(q *bun.SelectQuery, p record.Page) *bun.SelectQuery {
 	return q.Limit(int64(p.Limit))
 }
 
+// named asks for wines with each of some words in their name or lot.
+func named(q *bun.SelectQuery, words string) *bun.SelectQuery {
+	literally := strings.NewReplacer(`\`, `\\`, `%`, `\%`, `_`, `\_`)
+	for _, word := range strings.Fields(nameKey(words)) {
+		has := "%" + literally.Replace(word) + "%"
+		q = q.Where(`(name_key LIKE ? ESCAPE '\' OR lower(lot) LIKE ? ESCAPE '\')`, has, has)
+	}
+	return q
+}
+
 // Wines lists wines.
 func (s *Store) Wines(ctx context.Context, p record.Page) ([]record.Wine, error) {
 	var rows []*wineRow
-	if err := inOrder(s.read.NewSelect().Model(&rows), p).Scan(ctx); err != nil {
+	if err := named(inOrder(s.read.NewSelect().Model(&rows), p), p.Named).Scan(ctx); err != nil {
 		return nil, fault("listing wines", err)
 	}
 	return records(rows, (*wineRow).record)

@@ -1,12 +1,13 @@
-// Bundles the page's script into ../assets/page.js. With --check nothing is
-// written: it fails where that file is not what these sources make.
+// Bundles the scripts of the pages into ../assets. With --check nothing is
+// written: it fails where a file there is not what these sources make.
 import { build } from "esbuild";
 import { existsSync, readFileSync, writeFileSync } from "node:fs";
 import { dirname, join, relative } from "node:path";
 import { fileURLToPath } from "node:url";
 
 const here = dirname(fileURLToPath(import.meta.url));
-const bundle = join(here, "../assets/page.js");
+/** The scripts, by what they are made of. */
+const bundles = { "src/main.ts": "../assets/page.js", "src/bench.ts": "../assets/bench.js", "src/worker.ts": "../assets/worker.js", "src/find.ts": "../assets/find.js" };
 
 /** The licences of the packages in the bundle, as they ask: each text once, with its copyrights. */
 function licences(inputs) {
@@ -27,10 +28,10 @@ function licences(inputs) {
   return [...copyrightsOf].map(([text, copyrights]) => `/*\n${copyrights.join("\n")}\n\n${text}\n*/\n`).join("");
 }
 
-async function made() {
+async function made(source) {
   const result = await build({
     absWorkingDir: here,
-    entryPoints: ["src/main.ts"],
+    entryPoints: [source],
     bundle: true,
     write: false,
     metafile: true,
@@ -45,15 +46,17 @@ async function made() {
   return licences(output.inputs) + result.outputFiles[0].text;
 }
 
-const text = await made();
-const name = relative(process.cwd(), bundle);
-if (process.argv.includes("--check")) {
-  if (!existsSync(bundle) || readFileSync(bundle, "utf8") !== text) {
+for (const [source, into] of Object.entries(bundles)) {
+  const text = await made(source);
+  const bundle = join(here, into);
+  const name = relative(process.cwd(), bundle);
+  if (!process.argv.includes("--check")) {
+    writeFileSync(bundle, text);
+    console.log(`${name}: ${Buffer.byteLength(text)} bytes`);
+  } else if (existsSync(bundle) && readFileSync(bundle, "utf8") === text) {
+    console.log(`${name} is what its sources make.`);
+  } else {
     console.error(`${name} is not what its sources make. Run 'npm run build' and commit it.`);
-    process.exit(1);
+    process.exitCode = 1;
   }
-  console.log(`${name} is what its sources make.`);
-} else {
-  writeFileSync(bundle, text);
-  console.log(`${name}: ${Buffer.byteLength(text)} bytes`);
 }
