@@ -151,7 +151,14 @@ func (s *Store) Restore(ctx context.Context, r io.Reader) (rows int64, err error
 		in := restoring{store: s, tx: tx, sum: sha256.New()}
 		err := in.read(ctx, r)
 		rows = in.rows
-		return err
+		if err != nil {
+			return err
+		}
+		figures, err := newFigureWriter(ctx, tx.Tx, s.postgres)
+		if err != nil {
+			return err
+		}
+		return figures.all(ctx)
 	})
 	return rows, err
 }
