@@ -1,5 +1,14 @@
 package record
 
+import (
+	"fmt"
+	"strconv"
+	"strings"
+
+	"pourpath/api/calc"
+	"pourpath/colour/cie"
+)
+
 // Figure is what a chart needs of a verdict.
 type Figure struct {
 	// No numbers figures in the order in which they were committed, from 1.
@@ -25,3 +34,25 @@ type Figure struct {
 // specification, in any version, or those of the lots of one product. Exactly one
 // is set.
 type FigureOf struct{ Spec, Product string }
+
+// FigureConditions is the text of Figure.Conditions, for people too. source is as
+// in calc.WineColour.
+func FigureConditions(c calc.Conditions, source string) string {
+	words := map[string]string{"readings": "single readings", "spectrum": "a scan", "cielab": "stated L*, a*, b*"}
+	if words[source] != "" {
+		source = words[source]
+	}
+	return fmt.Sprintf("%s, %s° observer, %g mm of wine, from %s", c.Illuminant, c.Observer, c.PathMM, source)
+}
+
+// FigureView is the view in a text of FigureConditions; ok is false where there is
+// none in it.
+func FigureView(conditions string) (v cie.View, ok bool) {
+	parts := strings.SplitN(conditions, ", ", 4)
+	if len(parts) != 4 {
+		return v, false
+	}
+	mm, err := strconv.ParseFloat(strings.TrimSuffix(parts[2], " mm of wine"), 64)
+	v = cie.View{Illuminant: cie.Illuminant(parts[0]), Observer: cie.Observer(strings.TrimSuffix(parts[1], "° observer")), DepthMM: mm}
+	return v, err == nil && v.Validate() == nil
+}

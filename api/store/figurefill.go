@@ -173,7 +173,7 @@ func (w *figureWriter) derive(f *figureSource) ([]any, error) {
 	}
 	values := []any{
 		w.last, f.verdict, f.spec, nameKey(product), f.sample, f.lot, instant.UnixMicro(), retained,
-		conditionsKey(c.Conditions, c.Source), c.CIELAB.L, c.CIELAB.A, c.CIELAB.B, value(c.Intensity), value(c.Tint), value(apart), nil,
+		record.FigureConditions(c.Conditions, c.Source), c.CIELAB.L, c.CIELAB.A, c.CIELAB.B, value(c.Intensity), value(c.Tint), value(apart), nil,
 	}
 	values[len(values)-1] = figureTable.checksum(values)
 	return values, nil
@@ -199,24 +199,6 @@ func (w *figureWriter) product(f *figureSource) (string, error) {
 	err := fromJSON(f.specBody, &body)
 	w.products[key] = body.Product
 	return body.Product, err
-}
-
-// conditionsKey is what a colour holds under and was made from, for people too.
-func conditionsKey(c calc.Conditions, source string) string {
-	return fmt.Sprintf("%s, %s° observer, %g mm of wine, from %s", c.Illuminant, c.Observer, c.PathMM, sourceWords(source))
-}
-
-// sourceWords names what a colour was made from.
-func sourceWords(source string) string {
-	switch source {
-	case "readings":
-		return "single readings"
-	case "spectrum":
-		return "a scan"
-	case "cielab":
-		return "stated L*, a*, b*"
-	}
-	return source
 }
 
 // filledFigures is the step that derives the figures of the verdicts that are
