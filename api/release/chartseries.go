@@ -68,15 +68,26 @@ func (r *Release) series(ctx context.Context, of record.FigureOf) ([]charted, er
 
 // forget begins anew.
 func (s *chartSeries) forget() {
-	s.last, s.archived = 0, 0
-	s.newest, s.ofLot = map[string]int{}, map[string]int{}
-	s.figures, s.lots, s.samples, s.sorted = nil, nil, nil, nil
+	s.last, s.archived, s.sorted = 0, 0, nil
+	s.makeRoom(0)
+}
+
+func (s *chartSeries) makeRoom(figures int) {
+	s.newest, s.ofLot = make(map[string]int, figures), make(map[string]int, figures)
+	s.figures, s.lots, s.samples = make([]record.Figure, 0, figures), make([]charted, 0, figures), make([][]int, 0, figures)
 }
 
 // extend takes in what was committed since, and what was archived.
 func (s *chartSeries) extend(ctx context.Context, r *Release, of record.FigureOf) error {
 	touched := map[int]bool{}
 	fresh := s.last == 0
+	if fresh {
+		n, err := r.store.FigureCount(ctx, of)
+		if err != nil {
+			return err
+		}
+		s.makeRoom(n)
+	}
 	err := r.store.Figures(ctx, of, s.last, func(f record.Figure) {
 		s.last = f.No
 		at := s.take(f)

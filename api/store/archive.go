@@ -154,11 +154,7 @@ func (s *Store) Restore(ctx context.Context, r io.Reader) (rows int64, err error
 		if err != nil {
 			return err
 		}
-		figures, err := newFigureWriter(ctx, tx.Tx, s.postgres)
-		if err != nil {
-			return err
-		}
-		return figures.all(ctx)
+		return allFigures(ctx, tx.Tx, s.postgres)
 	})
 	return rows, err
 }

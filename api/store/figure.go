@@ -25,16 +25,27 @@ var figureTable = define("lot_figure", "figure_no", "figure_no:i verdict_id:t! s
 // smaller than one that was seen is never committed later. It returns
 // record.ErrDamaged at the first row that is not what was written.
 func (s *Store) Figures(ctx context.Context, of record.FigureOf, after int64, each func(record.Figure)) error {
-	where, key := "spec_id = ?", of.Spec
-	if of.Product != "" {
-		where, key = "product_key = ? AND product_key <> ''", nameKey(of.Product)
-	}
+	where, key := figuresWhere(of)
 	rows, err := s.read.QueryContext(ctx, "SELECT "+figureColumns+", checksum FROM lot_figure WHERE "+where+" AND figure_no > ? ORDER BY figure_no", key, after)
 	if err != nil {
 		return fault("reading figures", err)
 	}
 	err = eachFigure(rows, each)
 	return fault("reading figures", errors.Join(err, rows.Close()))
+}
+
+func figuresWhere(of record.FigureOf) (where, key string) {
+	if of.Product != "" {
+		return "product_key = ? AND product_key <> ''", nameKey(of.Product)
+	}
+	return "spec_id = ?", of.Spec
+}
+
+// FigureCount counts the figures, so that room is made for them at once.
+func (s *Store) FigureCount(ctx context.Context, of record.FigureOf) (count int, err error) {
+	where, key := figuresWhere(of)
+	err = s.read.NewRaw("SELECT count(*) FROM lot_figure WHERE "+where, key).Scan(ctx, &count)
+	return count, fault("counting figures", err)
 }
 
 func eachFigure(rows *sql.Rows, each func(record.Figure)) error {

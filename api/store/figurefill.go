@@ -39,6 +39,7 @@ const figuresOneByOne = 0x506f7573
 type figureWriter struct {
 	tx       *sql.Tx
 	postgres bool
+	insert   *sql.Stmt
 	last     int64
 	products map[string]string // by specification and version
 }
@@ -51,16 +52,21 @@ func newFigureWriter(ctx context.Context, tx *sql.Tx, postgres bool) (*figureWri
 			return nil, err
 		}
 	}
-	err := tx.QueryRowContext(ctx, "SELECT coalesce(max(figure_no), 0) FROM lot_figure").Scan(&w.last)
+	if err := tx.QueryRowContext(ctx, "SELECT coalesce(max(figure_no), 0) FROM lot_figure").Scan(&w.last); err != nil {
+		return nil, err
+	}
+	var err error
+	w.insert, err = tx.PrepareContext(ctx, "INSERT INTO lot_figure ("+figureTable.names()+") VALUES ("+w.parameters(len(figureTable.columns))+")")
 	return w, err
 }
 
 // addFigures adds those of verdicts that were just inserted.
-func (s *Store) addFigures(ctx context.Context, tx bun.Tx, verdicts ...string) error {
+func (s *Store) addFigures(ctx context.Context, tx bun.Tx, verdicts ...string) (err error) {
 	w, err := newFigureWriter(ctx, tx.Tx, s.postgres)
 	if err != nil {
 		return err
 	}
+	defer func() { err = errors.Join(err, w.insert.Close()) }()
 	for _, id := range verdicts {
 		if _, err := w.some(ctx, "v.id = "+w.parameters(1), id); err != nil {
 			return err
@@ -69,8 +75,13 @@ func (s *Store) addFigures(ctx context.Context, tx bun.Tx, verdicts ...string) e
 	return nil
 }
 
-// all adds those of every verdict; there are none yet.
-func (w *figureWriter) all(ctx context.Context) error {
+// allFigures adds those of every verdict; there are none yet.
+func allFigures(ctx context.Context, tx *sql.Tx, postgres bool) (err error) {
+	w, err := newFigureWriter(ctx, tx, postgres)
+	if err != nil {
+		return err
+	}
+	defer func() { err = errors.Join(err, w.insert.Close()) }()
 	for last, more := "", true; more; {
 		next, err := w.some(ctx, "v.id > "+w.parameters(1)+fmt.Sprintf(" ORDER BY v.id LIMIT %d", figuresAtOnce), last)
 		if err != nil {
@@ -97,8 +108,7 @@ func (w *figureWriter) some(ctx context.Context, where, parameter string) (last 
 		if err != nil {
 			return "", fmt.Errorf("the figures of verdict %s: %w", list[i].verdict, err)
 		}
-		_, err = w.tx.ExecContext(ctx, "INSERT INTO lot_figure ("+figureTable.names()+") VALUES ("+w.parameters(len(values))+")", values...)
-		if err != nil {
+		if _, err := w.insert.ExecContext(ctx, values...); err != nil {
 			return "", err
 		}
 		last = list[i].verdict
@@ -205,11 +215,7 @@ func (w *figureWriter) product(f *figureSource) (string, error) {
 // there already.
 func filledFigures(step int64, postgres bool) *goose.Migration {
 	return goose.NewGoMigration(step, &goose.GoFunc{RunTx: func(ctx context.Context, tx *sql.Tx) error {
-		w, err := newFigureWriter(ctx, tx, postgres)
-		if err != nil {
-			return err
-		}
-		return w.all(ctx)
+		return allFigures(ctx, tx, postgres)
 	}}, nil)
 }
 
