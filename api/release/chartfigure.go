@@ -93,3 +93,11 @@ func (c Chart) planeFigure(version string) reports.Figure {
 	}
 	return f
 }
+
+// Digits is how many digits behind the point its values are told with.
+func (c Chart) Digits() int {
+	if c.Quantity == "intensity" || c.Quantity == "tint" {
+		return 4
+	}
+	return 2
+}
