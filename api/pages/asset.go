@@ -20,6 +20,7 @@ type assets struct {
 var assetTypes = map[string]string{
 	"page.css":    "text/css; charset=utf-8",
 	"bench.css":   "text/css; charset=utf-8",
+	"charts.css":  "text/css; charset=utf-8",
 	"page.js":     "text/javascript; charset=utf-8",
 	"favicon.svg": "image/svg+xml",
 }
