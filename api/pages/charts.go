@@ -313,7 +313,7 @@ func chartAddress(c release.Chart, typed url.Values) string {
 }
 
 // newestSignals is how many signals of each chart the page says in words.
-const newestSignals = 20
+const newestSignals = 8
 
 func (v *chartsView) signals(c release.Chart) {
 	if v.Signals == nil {
@@ -383,4 +383,3 @@ func (v *chartsView) rows(c release.Chart) {
 		}
 	}
 }
-

@@ -49,6 +49,12 @@ func (r *Release) Chart(ctx context.Context, ask ChartAsk) (Chart, error) {
 	if err != nil {
 		return Chart{}, err
 	}
+	switch {
+	case len(all) == 0 && ask.Spec != "":
+		return Chart{}, refuse("/spec", ask.Spec, "no sample of a lot was judged by this specification yet: there is nothing to chart")
+	case len(all) == 0:
+		return Chart{}, refuse("/product", ask.Product, "no sample of a lot of this product was judged yet: there is nothing to chart. Check the name, or give \"spec\"")
+	}
 	c.choose(all)
 	c.specLimits()
 	if err := c.compute(); err != nil {

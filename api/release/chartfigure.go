@@ -22,8 +22,9 @@ type drawn struct {
 }
 
 // Figure is the picture of the lots in Points. The error is a *calc.Problem where
-// there is none.
+// there is none. version is the program's.
 func (c Chart) Figure(version string) (reports.Figure, error) {
+	version = "Pourpath " + version
 	if len(c.Points) == 0 {
 		return nil, refuse("/points", nil, "there is nothing to draw: ask for 1 lot or more in \"points\", and with \"before\" for a number above 1")
 	}
@@ -80,7 +81,10 @@ func (c Chart) part() string {
 }
 
 func (c Chart) planeFigure(version string) reports.Figure {
-	f := reports.LotPlaneFigure{Title: c.Title(), Finding: c.part(), View: cie.OIV(), Conditions: c.Condition, Version: version}
+	f := reports.LotPlaneFigure{Title: c.Title(), Finding: c.part(), View: cie.OIV(), Version: version}
+	if i := strings.LastIndex(c.Condition, ", from "); i >= 0 { // the figure tells its view itself
+		f.Conditions = "colours" + c.Condition[i+1:]
+	}
 	if view, ok := record.FigureView(c.Condition); ok {
 		f.View = view
 	}

@@ -58,7 +58,7 @@ func (c *charting) capability(k control.Individuals) {
 	var faults colour.FieldErrors
 	switch {
 	case errors.As(err, &unstable):
-		c.out.NoCapability = fmt.Sprintf("There is no capability: the process is not steady, its chart has %d signal(s). Find their causes first; what an unsteady process did says nothing of what it will do.", len(unstable.Signals))
+		c.out.NoCapability = fmt.Sprintf("There is no capability: the process is not steady, signals on its chart: %d. Find the causes first; what an unsteady process did says nothing of what it will do.", len(unstable.Signals))
 		return
 	case errors.As(err, &faults):
 		c.out.NoCapability = "There is no capability: " + faults[0].Message + "."
