@@ -135,7 +135,7 @@ func (v *chartsView) choices(s *site, r *http.Request) error {
 		return err
 	}
 	of := v.typed.Get("of")
-	products, byName := optionGroup{Key: "charts.products"}, optionGroup{Key: "charts.specs"}
+	products, byName := optionGroup{Key: "products"}, optionGroup{Key: "specs"}
 	add := func(group *optionGroup, value, name string) {
 		if !slices.ContainsFunc(group.Options, func(o option) bool { return o.Value == value }) {
 			group.Options = append(group.Options, option{Value: value, Name: name, Chosen: value == of})

@@ -56,7 +56,12 @@ func (a ChartAsk) Check(f *calc.Faults) {
 	case a.Quantity == "delta_e_00" && a.Kind != "" && a.Kind != "run":
 		f.Addf("/kind", a.Kind, "a colour difference is never negative, so that control limits would be false: it has a run plot alone, kind \"run\"")
 	}
-	if a.From != nil && a.To != nil && !a.To.After(a.From.Time) {
+	for i, at := range []*record.Instant{a.From, a.To} {
+		if at != nil && at.IsZero() {
+			f.Addf([]string{"/from", "/to"}[i], nil, "this is no time: want 2026-11-25T14:30:00Z, with an offset such as +01:00, or a date such as 2026-11-25, from 1900 on")
+		}
+	}
+	if a.From != nil && a.To != nil && !a.From.IsZero() && !a.To.IsZero() && !a.To.After(a.From.Time) {
 		f.Addf("/to", a.To.String(), "the period ends at or before its beginning, %s", a.From)
 	}
 	if n := a.Points; n != nil && (*n < 0 || *n > MostPoints) {
