@@ -282,7 +282,7 @@ func (v *chartsView) add(s *site, c release.Chart) error {
 	if problem := calc.AsProblem(err); problem != nil {
 		shown.Problem = problem.Detail
 		v.Charts = append(v.Charts, shown)
-		return nil
+		return nil //nolint:nilerr // it is told in the chart's place
 	} else if err != nil {
 		return err
 	}

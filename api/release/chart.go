@@ -69,14 +69,17 @@ func (r *Release) chartSpec(ctx context.Context, c *charting) error {
 	var spec record.Spec
 	var err error
 	if c.ask.Spec != "" {
-		if spec, err = r.store.Spec(ctx, c.ask.Spec); errors.Is(err, record.ErrNotFound) {
-			return refuse("/spec", c.ask.Spec, "no specification is stored under this identifier")
-		}
-	} else if spec, err = r.store.SpecOf(ctx, c.ask.Product); calc.AsProblem(err) != nil {
-		c.out.Warnings = append(c.out.Warnings, calc.Warning{Code: "no_spec_limits", Message: "No limits or region are shown: " + calc.AsProblem(err).Errors[0].Message + "."})
-		return nil
+		spec, err = r.store.Spec(ctx, c.ask.Spec)
+	} else {
+		spec, err = r.store.SpecOf(ctx, c.ask.Product)
 	}
-	if err != nil {
+	switch problem := calc.AsProblem(err); {
+	case problem != nil:
+		c.out.Warnings = append(c.out.Warnings, calc.Warning{Code: "no_spec_limits", Message: "No limits or region are shown: " + problem.Errors[0].Message + "."})
+		return nil //nolint:nilerr // it is among the warnings
+	case errors.Is(err, record.ErrNotFound):
+		return refuse("/spec", c.ask.Spec, "no specification is stored under this identifier")
+	case err != nil:
 		return err
 	}
 	checker, err := r.checker(spec)

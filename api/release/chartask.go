@@ -49,13 +49,18 @@ func (a ChartAsk) Check(f *calc.Faults) {
 	oneOf("/kind", a.Kind, ChartKinds, f)
 	oneOf("/quantity", a.Quantity, ChartQuantities, f)
 	oneOf("/rules", a.Rules, ChartRules, f)
-	together := a.Kind == "t2" || a.Kind == "plane"
-	switch {
+	switch together := a.Kind == "t2" || a.Kind == "plane"; {
 	case together && a.Quantity != "":
 		f.Addf("/quantity", a.Quantity, "%s is of L*, a*, b* together: leave the quantity out", a.Kind)
 	case a.Quantity == "delta_e_00" && a.Kind != "" && a.Kind != "run":
 		f.Addf("/kind", a.Kind, "a colour difference is never negative, so that control limits would be false: it has a run plot alone, kind \"run\"")
 	}
+	a.checkPeriod(f)
+	a.checkFigures(f)
+}
+
+// checkPeriod looks at the times.
+func (a ChartAsk) checkPeriod(f *calc.Faults) {
 	for i, at := range []*record.Instant{a.From, a.To} {
 		if at != nil && at.IsZero() {
 			f.Addf([]string{"/from", "/to"}[i], nil, "this is no time: want 2026-11-25T14:30:00Z, with an offset such as +01:00, or a date such as 2026-11-25, from 1900 on")
@@ -64,6 +69,10 @@ func (a ChartAsk) Check(f *calc.Faults) {
 	if a.From != nil && a.To != nil && !a.From.IsZero() && !a.To.IsZero() && !a.To.After(a.From.Time) {
 		f.Addf("/to", a.To.String(), "the period ends at or before its beginning, %s", a.From)
 	}
+}
+
+// checkFigures looks at what is a number.
+func (a ChartAsk) checkFigures(f *calc.Faults) {
 	if n := a.Points; n != nil && (*n < 0 || *n > MostPoints) {
 		f.Addf("/points", *n, "want 0 to %d; all lots count, whether they are listed or not", MostPoints)
 	}

@@ -6,6 +6,7 @@ import (
 	"crypto/sha256"
 	"encoding/hex"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"io"
 	"math/rand/v2"
@@ -46,7 +47,7 @@ func lotsLike(tb testing.TB, archive string, n int) io.Reader {
 		}
 	}
 	var answer map[string]any
-	if err := json.Unmarshal([]byte(rows["lot_verdict"]["answer"].(string)), &answer); err != nil {
+	if err := json.Unmarshal([]byte(fmt.Sprint(rows["lot_verdict"]["answer"])), &answer); err != nil {
 		tb.Fatal(err)
 	}
 	in, out := io.Pipe()
@@ -75,7 +76,11 @@ func writeLots(to io.Writer, head string, fixed []string, rows map[string]map[st
 				row["lot_id"] = lot
 			case "lot_verdict":
 				row["sample_id"] = lot
-				answer["colour"].(map[string]any)["cielab"] = calc.ColourValues{L: 84 + 0.4*r.NormFloat64(), A: 13 + 0.3*r.NormFloat64(), B: 8 + 0.2*r.NormFloat64()}
+				colour, ok := answer["colour"].(map[string]any)
+				if !ok {
+					return errors.New("the verdict has no colour")
+				}
+				colour["cielab"] = calc.ColourValues{L: 84 + 0.4*r.NormFloat64(), A: 13 + 0.3*r.NormFloat64(), B: 8 + 0.2*r.NormFloat64()}
 				text, err := json.Marshal(answer)
 				if err != nil {
 					return err

@@ -26,12 +26,16 @@ var figureTable = define("lot_figure", "figure_no", "figure_no:i verdict_id:t! s
 // record.ErrDamaged at the first row that is not what was written.
 func (s *Store) Figures(ctx context.Context, of record.FigureOf, after int64, each func(record.Figure)) error {
 	where, key := figuresWhere(of)
+	return fault("reading figures", s.figures(ctx, where, key, after, each))
+}
+
+func (s *Store) figures(ctx context.Context, where, key string, after int64, each func(record.Figure)) (err error) {
 	rows, err := s.read.QueryContext(ctx, "SELECT "+figureColumns+", checksum FROM lot_figure WHERE "+where+" AND figure_no > ? ORDER BY figure_no", key, after)
 	if err != nil {
-		return fault("reading figures", err)
+		return err
 	}
-	err = eachFigure(rows, each)
-	return fault("reading figures", errors.Join(err, rows.Close()))
+	defer func() { err = errors.Join(err, rows.Close()) }()
+	return eachFigure(rows, each)
 }
 
 func figuresWhere(of record.FigureOf) (where, key string) {
