@@ -129,18 +129,24 @@ func queried[Req calc.Request, Doc document](
 // bodyOf is the body that a query stands for. An empty value is one left out, as
 // forms send what nobody filled in.
 func bodyOf(query url.Values, fields map[string]queryField) ([]byte, error) {
-	body := map[string]any{}
-	if _, plan := fields["kind"]; plan {
-		body["kind"] = "even"
+	usual := map[string]any{}
+	if _, plan := fields["visible_step"]; plan {
+		usual["kind"] = "even"
 	}
+	return queryBody(query, fields, usual, "format")
+}
+
+// queryBody is bodyOf with what stands in the body where the query says nothing,
+// and the names of the query that are no part of it.
+func queryBody(query url.Values, fields map[string]queryField, body map[string]any, beside ...string) ([]byte, error) {
 	var faults []calc.Fault
 	for _, name := range slices.Sorted(maps.Keys(query)) {
 		field, known := fields[name]
 		values := query[name]
 		switch {
-		case name == "format":
+		case slices.Contains(beside, name):
 		case !known:
-			faults = append(faults, calc.Fault{Message: fmt.Sprintf("%.50s: this address takes no such parameter; it takes %s and format", name, strings.Join(slices.Sorted(maps.Keys(fields)), ", "))})
+			faults = append(faults, calc.Fault{Message: fmt.Sprintf("%.50s: this address takes no such parameter; it takes %s", name, strings.Join(append(slices.Sorted(maps.Keys(fields)), beside...), ", "))})
 		case len(values) > 1:
 			faults = append(faults, calc.Fault{Message: name + ": stands here more than once", Value: strings.Join(values, ", ")})
 		case strings.TrimSpace(values[0]) == "":

@@ -14,6 +14,7 @@ func (f ChartFigure) check() error {
 	c.text("finding", f.Finding)
 	c.text("quantity", f.Quantity)
 	c.text("unit", f.Unit)
+	c.text("where the limits are from", f.LimitsFrom)
 	c.text("conditions", f.Conditions)
 	c.text("version", f.Version)
 	n := len(f.Lots)

@@ -27,6 +27,10 @@ type ChartFigure struct {
 	RunPlot     *control.RunPlot
 	T2          *control.T2
 
+	// LimitsFrom says which lots set the limits, such as "from the first 30 of 5,000
+	// lots", where Lots are a part of a longer series; else the charts say it.
+	LimitsFrom string
+
 	// Lower and Upper are the specification's limits of the quantity, drawn with
 	// the single values; nil where there is none.
 	Lower, Upper *float64

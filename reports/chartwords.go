@@ -13,15 +13,15 @@ func (f *ChartFigure) sentences() []string {
 	if k := f.Individuals; k != nil {
 		d := chartDigits(k.Level.Sigma)
 		s = append(s, fmt.Sprintf("Single lots: mean %s, standard deviation %s, %s. %s", rounded(k.Level.Centre, d), rounded(k.Level.Sigma, d),
-			level(k.BasePoints, len(k.Kept)), count(len(k.Signals)+len(k.Ranges.Signals), "in single lots and ranges")), f.outside(k))
+			f.level(k.BasePoints, len(k.Kept)), count(len(k.Signals)+len(k.Ranges.Signals), "in single lots and ranges")), f.outside(k))
 	}
 	if k := f.EWMA; k != nil {
 		s = append(s, fmt.Sprintf("Running average: limits at %s standard deviations of the average, %s. %s",
-			plain(k.Width), level(k.BasePoints, len(k.Kept)), count(len(k.Signals), "in the running average")))
+			plain(k.Width), f.level(k.BasePoints, len(k.Kept)), count(len(k.Signals), "in the running average")))
 	}
 	if k := f.T2; k != nil {
 		s = append(s, fmt.Sprintf("T² of %s: limit at a false alarm in %.0f lots, %s. %s", inWords(k.Names), 1/control.FalseAlarms,
-			level(k.BasePoints, len(k.Kept)), count(len(k.Signals), "in T²")))
+			f.level(k.BasePoints, len(k.Kept)), count(len(k.Signals), "in T²")))
 	}
 	if k := f.RunPlot; k != nil {
 		s = append(s, k.Why)
@@ -59,8 +59,10 @@ func (f *ChartFigure) out() []chartPoint {
 }
 
 // level says where the limits come from.
-func level(points, kept int) string {
+func (f *ChartFigure) level(points, kept int) string {
 	switch {
+	case f.LimitsFrom != "":
+		return f.LimitsFrom
 	case points == 0:
 		return "from an earlier period"
 	case points < kept:

@@ -5,7 +5,9 @@ package pages_test
 import (
 	"encoding/json"
 	"fmt"
+	"io"
 	"net/http"
+	"net/url"
 	"os"
 	"strings"
 	"testing"
@@ -48,11 +50,32 @@ func firstWine(t *testing.T, base string) string {
 	return "/wines/" + list.Items[0].ID
 }
 
+// chartedPage is the address of charts of lots, which are added.
+func chartedPage(t *testing.T, base string) string {
+	t.Helper()
+	chartedLots(t, through(base), 28)
+	return "/charts?quantity=L&of=" + url.QueryEscape("product:House & co")
+}
+
+// through sends what it is asked on to a service.
+func through(base string) http.Handler {
+	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
+		answer, err := http.Post(base+r.URL.Path, r.Header.Get("Content-Type"), r.Body)
+		if err != nil {
+			w.WriteHeader(http.StatusBadGateway)
+			return
+		}
+		defer answer.Body.Close()
+		w.WriteHeader(answer.StatusCode)
+		_, _ = io.Copy(w, answer.Body)
+	})
+}
+
 // TestBrowserPages opens every page at both sizes, light and dark.
 func TestBrowserPages(t *testing.T) {
 	checker := axe(t)
 	demo, empty := served(t, true), served(t, false)
-	bench := begunTrial(t, demo)
+	bench, charts := begunTrial(t, demo), chartedPage(t, demo)
 	for _, page := range []struct {
 		name, base, address string
 		thumb               bool // has what the thumb presses
@@ -74,6 +97,9 @@ func TestBrowserPages(t *testing.T) {
 		{"bench, with a plan", demo, bench + "?plan=even&to_ml=6&step_ml=2", true, 0},
 		{"method", demo, "/method#tint", false, 0},
 		{"cautions", demo, "/cautions", false, 0},
+		{"charts", demo, charts, true, 0},
+		{"charts, at fault", demo, charts + "&from=soon&base=3", true, 0},
+		{"charts, none", empty, "/charts", false, 0},
 		{"no page", demo, "/wines/none", false, http.StatusNotFound},
 	} {
 		for _, s := range sights() {

@@ -1,7 +1,7 @@
 // Package release is the release check as whoever does it works with it: it makes
 // specifications and versions of them, judges samples of lots and judges them
 // again, advises on a bottling run, keeps decisions, issues statements of
-// conformity, and computes stored verdicts anew. The API, the pages and the
+// conformity, charts lots over time, and computes stored verdicts anew. The API, the pages and the
 // command line show what it answers.
 //
 // Nothing is judged by default: what is not told (which of two specifications,
@@ -13,6 +13,7 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
+	"sync"
 
 	lru "github.com/hashicorp/golang-lru/v2"
 
@@ -29,6 +30,9 @@ type Release struct {
 	version string // of the program
 	// checkers are remembered by specification and version, which never change.
 	checkers *lru.Cache[string, calc.Checker]
+	// known are the lots of products and specifications that were charted.
+	known    *lru.Cache[record.FigureOf, *chartSeries]
+	seriesMu sync.Mutex // of making one
 }
 
 // remembered is how many specifications are ready to judge by: a year of a large
@@ -42,7 +46,11 @@ func New(s *store.Store, b *bench.Bench, version string) *Release {
 	if err != nil { // only for a size below 1
 		panic(err)
 	}
-	return &Release{store: s, bench: b, version: version, checkers: checkers}
+	known, err := lru.New[record.FigureOf, *chartSeries](seriesAtOnce)
+	if err != nil {
+		panic(err)
+	}
+	return &Release{store: s, bench: b, version: version, checkers: checkers, known: known}
 }
 
 // checker is a version of a specification, ready to judge by.

@@ -151,7 +151,10 @@ func (s *Store) Restore(ctx context.Context, r io.Reader) (rows int64, err error
 		in := restoring{store: s, tx: tx, sum: sha256.New()}
 		err := in.read(ctx, r)
 		rows = in.rows
-		return err
+		if err != nil {
+			return err
+		}
+		return allFigures(ctx, tx.Tx, s.postgres)
 	})
 	return rows, err
 }

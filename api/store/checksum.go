@@ -38,16 +38,27 @@ func checksum(values []any) int64 {
 	for _, v := range values {
 		buffer = appendValue(buffer, v)
 	}
-	return int64(xxhash.Sum64(buffer)) //nolint:gosec // a hash has no sign
+	return hashed(buffer)
 }
 
+func hashed(b []byte) int64 { return int64(xxhash.Sum64(b)) } //nolint:gosec // a hash has no sign
+
+func appendNumber(b []byte, kind byte, bits uint64) []byte {
+	return binary.LittleEndian.AppendUint64(append(b, kind), bits)
+}
+
+func appendText(b []byte, v string) []byte { return append(appendNumber(b, 's', uint64(len(v))), v...) }
+
+func appendFloat(b []byte, v float64) []byte { return appendNumber(b, 'f', math.Float64bits(v)) }
+
+func appendInt(b []byte, v int64) []byte { return appendNumber(b, 'i', uint64(v)) } //nolint:gosec // the bits are what counts
+
 func appendValue(b []byte, v any) []byte {
-	number := func(kind byte, bits uint64) []byte { return binary.LittleEndian.AppendUint64(append(b, kind), bits) }
 	switch v := v.(type) {
 	case nil:
 		return append(b, 'n')
 	case string:
-		return append(number('s', uint64(len(v))), v...)
+		return appendText(b, v)
 	case *string:
 		if v == nil {
 			return append(b, 'n')
@@ -57,16 +68,16 @@ func appendValue(b []byte, v any) []byte {
 		if v == nil {
 			return append(b, 'n')
 		}
-		return append(number('b', uint64(len(v))), v...)
+		return append(appendNumber(b, 'b', uint64(len(v))), v...)
 	case float64:
-		return number('f', math.Float64bits(v))
+		return appendFloat(b, v)
 	case *float64:
 		if v == nil {
 			return append(b, 'n')
 		}
 		return appendValue(b, *v)
 	case int64:
-		return number('i', uint64(v)) //nolint:gosec // the bits are what counts
+		return appendInt(b, v)
 	case *int64:
 		if v == nil {
 			return append(b, 'n')

@@ -61,7 +61,7 @@ func migrate(ctx context.Context, db *sql.DB, dialect goose.Dialect, options ...
 		kept, keptTrials, keptRelease = keptPostgres, keptTrialsPostgres, keptReleasePostgres
 	}
 	options = append(options, goose.WithDisableGlobalRegistry(true),
-		goose.WithGoMigrations(statements(2, kept), statements(4, keptTrials), statements(6, keptRelease)))
+		goose.WithGoMigrations(statements(2, kept), statements(4, keptTrials), statements(6, keptRelease), filledFigures(8, dialect == goose.DialectPostgres)))
 	provider, err := goose.NewProvider(dialect, db, files, options...)
 	if err != nil {
 		return fmt.Errorf("store: migrations: %w", err)

@@ -59,8 +59,10 @@ func (s *Store) AddSample(ctx context.Context, sample record.Sample) (record.Sam
 		if _, err := tx.NewInsert().Model(row).Exec(ctx); err != nil {
 			return err
 		}
-		_, err = tx.NewInsert().Model(verdict).Exec(ctx)
-		return err
+		if _, err := tx.NewInsert().Model(verdict).Exec(ctx); err != nil {
+			return err
+		}
+		return s.addFigures(ctx, tx, verdict.ID)
 	})
 }
 

@@ -86,6 +86,13 @@ func specAt(ctx context.Context, db bun.IDB, id string, at record.Instant) (reco
 	return spec, nil
 }
 
+// SpecOf returns the one specification of a product that holds now. The error is
+// a *calc.Problem at /product where there is none, or several.
+func (s *Store) SpecOf(ctx context.Context, product string) (record.Spec, error) {
+	spec, err := specOf(ctx, s.read, product, s.instant())
+	return spec, fault("the specification of a product", err)
+}
+
 // specOf is the one specification of a product that holds at a moment. The error
 // is a *calc.Problem at /product where there is none, or several: which of them
 // is meant is asked, not guessed.

@@ -73,7 +73,8 @@ func (s *Store) AddVerdicts(ctx context.Context, list []record.Verdict) ([]recor
 		list[i].VerdictID, list[i].DecidedAt = newID(), now
 	}
 	return list, s.inTx(ctx, "adding verdicts", func(ctx context.Context, tx bun.Tx) error {
-		for _, v := range list {
+		ids := make([]string, len(list))
+		for i, v := range list {
 			row, err := verdictRowOf(v.SampleID, v.Judgement)
 			if err != nil {
 				return err
@@ -81,8 +82,9 @@ func (s *Store) AddVerdicts(ctx context.Context, list []record.Verdict) ([]recor
 			if _, err := tx.NewInsert().Model(row).Exec(ctx); err != nil {
 				return err
 			}
+			ids[i] = row.ID
 		}
-		return nil
+		return s.addFigures(ctx, tx, ids...)
 	})
 }
 

@@ -59,12 +59,12 @@ var references = []struct{ table, column, to, key string }{
 
 // Verify looks at everything: the database's own structure, each row's
 // checksum, that nothing refers to what is not there, that every reading can be
-// read, that every stored file is what was sent, and that the register of
-// statements is whole and in its order.
+// read, that every stored file is what was sent, that the register of statements
+// is whole and in its order, and that every verdict has its figures for charts.
 func (s *Store) Verify(ctx context.Context) (Verification, error) {
 	v := verifying{Verification: Verification{Rows: map[string]int64{}}}
 	err := s.inSnapshot(ctx, "verifying", func(ctx context.Context, tx bun.Tx) error {
-		for _, look := range []func(context.Context, bun.Tx) error{s.verifyStructure(&v), v.rows, v.orphans, v.files, v.register} {
+		for _, look := range []func(context.Context, bun.Tx) error{s.verifyStructure(&v), v.rows, v.orphans, v.files, v.register, v.figures} {
 			if err := look(ctx, tx); err != nil {
 				return err
 			}

@@ -1,0 +1,385 @@
+package pages
+
+import (
+	"bytes"
+	"encoding/json"
+	"fmt"
+	"html/template"
+	"net/http"
+	"net/url"
+	"slices"
+	"strconv"
+	"strings"
+
+	"pourpath/api/calc"
+	"pourpath/api/record"
+	"pourpath/api/release"
+)
+
+// chartsView is the page of charts of lots over time.
+type chartsView struct {
+	frame
+	Of         []optionGroup
+	Quantities []option
+	Rules      []option
+	Shown      []option
+	Faults     []note
+	Asked      bool // something is charted
+	Title      string
+	Conditions string
+	Lots       int
+	Signals    *int // nil where the charts have none
+	LeftCount  int
+	LeftOut    []leftLot
+	Said       []saidSignal
+	Unsaid     int // earlier signals
+	Charts     []chartShown
+	Capable    []capable
+	Incapable  string
+	Warnings   []string
+	Earlier    string // address of the lots before those that are shown
+	Single     *chartRows
+	Together   *chartRows
+
+	typed url.Values
+}
+
+// leftLot is a lot that does not count.
+type leftLot struct {
+	ID, Name, Reason string
+	At               moment
+}
+
+// saidSignal is a signal in words.
+type saidSignal struct {
+	ID, Name, Text string
+	No             int
+	At             moment
+	Chart          string
+}
+
+// chartShown is a picture with what it is of.
+type chartShown struct {
+	Kind    string
+	SVG     template.HTML
+	Address string // of the picture alone
+	Problem string // why there is none
+}
+
+// capable is one index of capability.
+type capable struct{ Name, Value, Lower, Upper string }
+
+// chartRows is the table behind pictures.
+type chartRows struct {
+	Together bool
+	Ranged   bool // with ranges, zones and averages
+	Rows     []chartRow
+}
+
+// chartRow is a lot with its figures, as they stand in the columns.
+type chartRow struct {
+	No       int
+	ID, Name string
+	At       moment
+	Out      bool // it is beyond an action limit
+	Cells    []string
+}
+
+// chartFields are those of the form.
+var chartFields = []sentField{
+	{"quantity", "/quantity", aText}, {"rules", "/rules", aText}, {"from", "/from", aText}, {"to", "/to", aText},
+	{"base", "/base", aText}, {"points", "/points", aNumber}, {"before", "/before", aNumber},
+}
+
+// Typed is what was typed into a field.
+func (v *chartsView) Typed(field string) string { return v.typed.Get(field) }
+
+// Dates are the fields of the form that a date is typed into.
+func (v *chartsView) Dates() []string { return []string{"from", "to", "base"} }
+
+// Fault is what is wrong with a field; empty where nothing is.
+func (v *chartsView) Fault(field string) string {
+	for _, f := range v.Faults {
+		if f.Field == field {
+			return f.Message
+		}
+	}
+	return ""
+}
+
+// charts answers with the charts that an address asks for.
+func (s *site) charts(r *http.Request) (document, error) {
+	typed := r.URL.Query()
+	v := &chartsView{frame: s.frame("lots"), typed: typed}
+	if err := v.choices(s, r); err != nil {
+		return document{}, err
+	}
+	if typed.Get("of") != "" {
+		ask, err := chartAsk(typed)
+		if err == nil {
+			err = v.show(r, s, ask)
+		}
+		if problem := calc.AsProblem(err); problem != nil {
+			v.refused(problem)
+		} else if err != nil {
+			return document{}, err
+		}
+	}
+	return s.render("charts.html", v)
+}
+
+// choices are what the form's lists hold.
+func (v *chartsView) choices(s *site, r *http.Request) error {
+	specs, err := s.config.Records.Specs(r.Context(), record.Page{Limit: pickable, Newest: true})
+	if err != nil {
+		return err
+	}
+	of := v.typed.Get("of")
+	products, byName := optionGroup{Key: "products"}, optionGroup{Key: "specs"}
+	add := func(group *optionGroup, value, name string) {
+		if !slices.ContainsFunc(group.Options, func(o option) bool { return o.Value == value }) {
+			group.Options = append(group.Options, option{Value: value, Name: name, Chosen: value == of})
+		}
+	}
+	for _, spec := range specs {
+		if spec.Product != "" {
+			add(&products, "product:"+spec.Product, spec.Product)
+		}
+		name := spec.Name
+		if name == "" {
+			name = spec.ID
+		}
+		add(&byName, "spec:"+spec.ID, name)
+	}
+	if product, ok := strings.CutPrefix(of, "product:"); ok && product != "" {
+		add(&products, of, product)
+	}
+	for _, group := range []optionGroup{products, byName} {
+		if group.Options != nil {
+			v.Of = append(v.Of, group)
+		}
+	}
+	pick := func(name string, values []string) (out []option) {
+		for _, value := range values {
+			out = append(out, option{Value: value, Chosen: value == v.typed.Get(name)})
+		}
+		return out
+	}
+	v.Quantities, v.Rules, v.Shown = pick("quantity", release.ChartQuantities), pick("rules", release.ChartRules), pick("points", []string{"100", "500", "2000"})
+	return nil
+}
+
+// chartAsk is what the form asks.
+func chartAsk(typed url.Values) (release.ChartAsk, error) {
+	body := map[string]any{}
+	what, name, _ := strings.Cut(typed.Get("of"), ":")
+	if what == "product" || what == "spec" {
+		body[what] = name
+	}
+	for _, f := range chartFields {
+		text := strings.TrimSpace(typed.Get(f.name))
+		if text == "" {
+			continue
+		}
+		body[f.name] = text
+		if n, err := strconv.Atoi(text); err == nil && f.shape == aNumber {
+			body[f.name] = n
+		}
+	}
+	data, err := json.Marshal(body)
+	if err != nil {
+		return release.ChartAsk{}, fmt.Errorf("pages: charts: %w", err)
+	}
+	return calc.DecodeWhole[release.ChartAsk](data)
+}
+
+// refused notes what is wrong with the question.
+func (v *chartsView) refused(problem *calc.Problem) {
+	for _, f := range problem.Errors {
+		field := strings.TrimPrefix(f.Location, "/")
+		if field == "product" || field == "spec" {
+			field = "of"
+		}
+		v.Faults = append(v.Faults, note{Field: field, Message: f.Message})
+	}
+	if len(problem.Errors) == 0 {
+		v.Faults = append(v.Faults, note{Message: problem.Detail})
+	}
+}
+
+// show adds the charts: those of the quantity, then those of the colour as a
+// whole. A chart that cannot be made says why in its place; where none can, that
+// is what is wrong with the question.
+func (v *chartsView) show(r *http.Request, s *site, ask release.ChartAsk) error {
+	if ask.Points == nil {
+		usual := 100
+		ask.Points = &usual
+	}
+	kinds := []string{"individuals", "ewma", "t2", "plane"}
+	if ask.Quantity == "delta_e_00" {
+		kinds = []string{"run", "t2", "plane"}
+	}
+	var first error
+	for _, kind := range kinds {
+		one := ask
+		if one.Kind = kind; kind == "t2" || kind == "plane" {
+			one.Quantity, one.Rules = "", ""
+		}
+		chart, err := s.release.Chart(r.Context(), one)
+		problem := calc.AsProblem(err)
+		if err != nil && problem == nil {
+			return err
+		}
+		if problem != nil {
+			if first == nil {
+				first = err
+			}
+			if len(problem.Errors) > 0 && problem.Errors[0].Location != "" {
+				return err // the question is at fault, and every chart with it
+			}
+			v.Charts = append(v.Charts, chartShown{Kind: kind, Problem: problem.Detail})
+			continue
+		}
+		if err := v.add(s, chart); err != nil {
+			return err
+		}
+	}
+	if !v.Asked {
+		v.Charts = nil
+		return first
+	}
+	return nil
+}
+
+// add shows a chart.
+func (v *chartsView) add(s *site, c release.Chart) error {
+	if !v.Asked {
+		v.Asked, v.Title, v.Conditions, v.Lots, v.LeftCount = true, c.Title(), c.Condition, c.Lots, c.LeftCount
+		for _, l := range slices.Backward(c.LeftOut) {
+			v.LeftOut = append(v.LeftOut, leftLot{ID: l.Lot, Name: l.Name, At: dayOf(l.At), Reason: l.Reason})
+		}
+		if c.FirstPoint > 1 {
+			earlier := url.Values{}
+			for name, values := range v.typed {
+				earlier[name] = values
+			}
+			earlier.Set("before", strconv.Itoa(c.FirstPoint))
+			v.Earlier = "/charts?" + earlier.Encode()
+		}
+	}
+	for _, w := range c.Warnings {
+		if !slices.Contains(v.Warnings, w.Message) {
+			v.Warnings = append(v.Warnings, w.Message)
+		}
+	}
+	if c.Kind != "run" && c.Kind != "plane" {
+		v.signals(c)
+	}
+	v.capability(c)
+	v.rows(c)
+	shown := chartShown{Kind: c.Kind, Address: chartAddress(c, v.typed)}
+	figure, err := c.Figure(s.config.Version)
+	if problem := calc.AsProblem(err); problem != nil {
+		shown.Problem = problem.Detail
+		v.Charts = append(v.Charts, shown)
+		return nil //nolint:nilerr // it is told in the chart's place
+	} else if err != nil {
+		return err
+	}
+	drawing, err := figure.Drawing()
+	if err != nil {
+		return err
+	}
+	var svg bytes.Buffer
+	err = drawing.WriteInlineSVG(&svg)
+	shown.SVG = template.HTML(svg.String()) //nolint:gosec // the drawing escapes its texts itself
+	v.Charts = append(v.Charts, shown)
+	return err
+}
+
+// chartAddress is where the picture is by itself.
+func chartAddress(c release.Chart, typed url.Values) string {
+	q := url.Values{"kind": {c.Kind}}
+	what, name, _ := strings.Cut(typed.Get("of"), ":")
+	q.Set(what, name)
+	for _, f := range chartFields {
+		value := strings.TrimSpace(typed.Get(f.name))
+		if value == "" || (f.name == "quantity" || f.name == "rules") && (c.Kind == "t2" || c.Kind == "plane") {
+			continue
+		}
+		q.Set(f.name, value)
+	}
+	return "/v1/charts?" + q.Encode()
+}
+
+// newestSignals is how many signals of each chart the page says in words.
+const newestSignals = 8
+
+func (v *chartsView) signals(c release.Chart) {
+	if v.Signals == nil {
+		v.Signals = new(int)
+	}
+	*v.Signals += c.SignalCount
+	list := c.Signals[max(0, len(c.Signals)-newestSignals):]
+	v.Unsaid += c.SignalCount - len(list)
+	for _, s := range slices.Backward(list) {
+		v.Said = append(v.Said, saidSignal{ID: s.Lot, Name: s.Name, No: s.No, At: dayOf(s.At), Text: s.Text, Chart: s.Chart})
+	}
+}
+
+func (v *chartsView) capability(c release.Chart) {
+	v.Incapable += c.NoCapability
+	k := c.Capability
+	if k == nil {
+		return
+	}
+	for _, one := range []struct {
+		name  string
+		index *release.ChartIndex
+	}{{"Cp", k.Cp}, {"Cpk", &k.Cpk}, {"Pp", k.Pp}, {"Ppk", &k.Ppk}} {
+		if one.index != nil {
+			v.Capable = append(v.Capable, capable{one.name, fixed(one.index.Value, 2), fixed(one.index.Lower, 2), fixed(one.index.Upper, 2)})
+		}
+	}
+}
+
+// rows adds a chart's figures to the table of its lots.
+func (v *chartsView) rows(c release.Chart) {
+	table := &v.Single
+	if c.Quantity == "" {
+		table = &v.Together
+	}
+	d := c.Digits()
+	if *table == nil {
+		*table = &chartRows{Together: c.Quantity == "", Ranged: c.Kind == "individuals"}
+		for _, p := range c.Points {
+			row := chartRow{No: p.No, ID: p.Lot, Name: p.Name, At: dayOf(p.At)}
+			if c.Quantity == "" {
+				row.Cells = []string{maybe(p.L, 2), maybe(p.A, 2), maybe(p.B, 2)}
+			} else {
+				row.Cells = []string{maybe(p.Value, d)}
+			}
+			(*table).Rows = append((*table).Rows, row)
+		}
+	}
+	if len((*table).Rows) != len(c.Points) {
+		return
+	}
+	for i, p := range c.Points {
+		row := &(*table).Rows[i]
+		switch c.Kind {
+		case "individuals":
+			row.Out = *p.Zone == 4 || *p.Zone == -4
+			row.Cells = append(row.Cells, maybe(p.Range, d), fmt.Sprintf("%+d", *p.Zone))
+		case "ewma":
+			row.Cells = append(row.Cells, maybe(p.Average, d))
+		case "t2":
+			limit := c.T2.FurtherLimit
+			if p.No <= c.T2.Base {
+				limit = c.T2.BaseLimit
+			}
+			row.Out = *p.T2 > limit
+			row.Cells = append(row.Cells, maybe(p.T2, 1))
+		}
+	}
+}
