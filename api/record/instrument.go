@@ -127,6 +127,12 @@ const (
 	CheckOverdueCode = "instrument_check_overdue"
 )
 
+// Overdue reports whether the next check was due before a moment.
+func (c InstrumentCheck) Overdue(at Instant) bool {
+	due, ok := c.due()
+	return ok && at.After(due.Time)
+}
+
 // InstrumentWarnings tell whether an instrument was fit at a moment, by the
 // newest check of each kind until then.
 func InstrumentWarnings(checks []InstrumentCheck, at Instant) []calc.Warning {
@@ -136,7 +142,7 @@ func InstrumentWarnings(checks []InstrumentCheck, at Instant) []calc.Warning {
 			out = append(out, calc.Warning{Code: CheckFailedCode, Message: fmt.Sprintf(
 				"The instrument %q had failed its %s check of %s (%s) and had passed none since when this was read. Have it put right, check it, and read again.", c.Instrument, c.Kind, c.At(), c.failures())})
 		}
-		if due, ok := c.due(); ok && at.After(due.Time) {
+		if c.Overdue(at) {
 			out = append(out, calc.Warning{Code: CheckOverdueCode, Message: fmt.Sprintf(
 				"The %s check of the instrument %q was due by %s and had not been made when this was read. Check it, and read again unless it passes.", c.Kind, c.Instrument, *c.NextDue)})
 		}

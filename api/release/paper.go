@@ -11,6 +11,7 @@ import (
 	"pourpath/api/record"
 	"pourpath/colour/cie"
 	"pourpath/colour/conform"
+	"pourpath/reports"
 	"pourpath/reports/sheet"
 )
 
@@ -39,19 +40,15 @@ func Paper(st record.Statement) (sheet.Statement, error) {
 		out.Probability = *p
 	}
 	var without []string
-	out.Parts, without = partsOf(c.Verdict.Results)
+	out.Parts, without = Parts(c.Verdict.Results)
 	if d := c.Decision; d != nil {
 		out.Decision = decided(*d)
 	}
 	if list := c.Verdict.Causes; len(list) > 0 {
-		out.Dominant = fmt.Sprintf("%s, %.0f %% of the variance", causeName(list[0]), 100*list[0].Share)
+		out.Dominant = fmt.Sprintf("%s, %.0f %% of the variance", CauseName(list[0]), 100*list[0].Share)
 	}
 	for _, r := range c.Verdict.WouldSettle {
-		words := "If you " + r.What + " and find the same colour, the verdict would be " + r.Verdict
-		if r.Probability != nil {
-			words += fmt.Sprintf(", with probability %.2f of being within", *r.Probability)
-		}
-		out.Settle = append(out.Settle, words+".")
+		out.Settle = append(out.Settle, RemedyText(r))
 	}
 	out.Warnings = without
 	for _, w := range c.Verdict.Warnings {
@@ -225,7 +222,8 @@ var causeNames = map[string]string{
 	"dose": "the dose", "medium": "how the addition colours another wine", "learned": "what was learned from glasses",
 }
 
-func causeName(c calc.CauseShare) string {
+// CauseName is a cause of uncertainty in words.
+func CauseName(c calc.CauseShare) string {
 	name, known := causeNames[c.Cause]
 	if !known {
 		name = c.Cause
@@ -237,4 +235,13 @@ func causeName(c calc.CauseShare) string {
 		return name + ", by what a session has in common"
 	}
 	return name
+}
+
+// RemedyText says in a sentence what could be done, and what would come of it.
+func RemedyText(r calc.Remedy) string {
+	words := "If you " + r.What + " and find the same colour, the verdict would be " + r.Verdict
+	if r.Probability != nil {
+		words += ", with probability " + reports.Probability(*r.Probability) + " of being within"
+	}
+	return words + "."
 }

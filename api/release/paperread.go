@@ -131,23 +131,29 @@ var partNames = map[string]string{
 
 var partUnits = map[string]string{"h": "°", "yellow_percent": "%", "red_percent": "%", "blue_percent": "%"}
 
+// PartName is what a part of a specification is called on documents and pages.
+func PartName(r calc.CheckResult) string {
+	name := partNames[r.Quantity]
+	if w := r.Weights; w != nil {
+		name += fmt.Sprintf(" (%g:%g:%g)", w.KL, w.KC, w.KH)
+	}
+	return name
+}
+
 // neverNegative are quantities that noise alone lifts from 0.
 var neverNegative = map[string]bool{"delta_e_00": true, "delta_e_ab": true, "hotelling_t2": true}
 
-// partsOf are the parts of a specification with the sample's place in each, and
+// Parts are the parts of a specification with the sample's place in each, and
 // what is to be told of those that it has no value for.
-func partsOf(results []calc.CheckResult) (parts []reports.PartMark, without []string) {
+func Parts(results []calc.CheckResult) (parts []reports.PartMark, without []string) {
 	for _, r := range results {
 		if r.Value == nil {
 			without = append(without, fmt.Sprintf("%s: the sample has none, so it is not shown among the limits.", partNames[r.Quantity]))
 			continue
 		}
 		p := reports.PartMark{
-			Quantity: partNames[r.Quantity], Unit: partUnits[r.Quantity], Value: *r.Value, NeverNegative: neverNegative[r.Quantity],
+			Quantity: PartName(r), Unit: partUnits[r.Quantity], Value: *r.Value, NeverNegative: neverNegative[r.Quantity],
 			Lower: orInfinite(r.Lower, -1), Upper: orInfinite(r.Upper, 1), Probability: r.Probability,
-		}
-		if w := r.Weights; w != nil {
-			p.Quantity += fmt.Sprintf(" (%g:%g:%g)", w.KL, w.KC, w.KH)
 		}
 		if r.Uncertainty != nil {
 			p.U = *r.Uncertainty
