@@ -99,17 +99,9 @@ func (s *site) addSample(r *http.Request, id string, typed url.Values) (made, er
 // decide keeps a decision; a release rests on the newest verdicts of the samples.
 func (s *site) decide(r *http.Request, id string, typed url.Values) (made, error) {
 	root, at := sent{fields: decideFields}.body(typed.Get)
-	verdicts, err := s.config.Records.VerdictsOf(r.Context(), id, record.Page{Limit: leafRows, Newest: true})
+	ids, err := s.release.NewestVerdicts(r.Context(), id)
 	if err != nil {
 		return made{}, err
-	}
-	seen := map[string]bool{}
-	ids := []any{}
-	for _, v := range verdicts {
-		if !seen[v.SampleID] {
-			ids = append(ids, v.VerdictID)
-		}
-		seen[v.SampleID] = true
 	}
 	if len(ids) > 0 {
 		root["verdicts"] = ids

@@ -67,6 +67,9 @@ func readAll(r io.Reader, name string) ([]byte, error) {
 type form struct {
 	// use is the command's words.
 	use string
+	// of is what the command is about, such as TRIAL, and name one that an example
+	// has; both are empty for what is about none.
+	of, name string
 	// example are flags with their values that make a request that works.
 	example []string
 	flags   []bodyFlag
@@ -145,7 +148,11 @@ func (f form) add(s *session, c *cobra.Command) {
 		}
 		words[i] = word
 	}
-	c.Example = "  pourpath " + strings.TrimSpace(f.use+" 'First ladder' "+strings.Join(words, " "))
+	name := f.name
+	if strings.ContainsAny(name, " '") {
+		name = "'" + name + "'"
+	}
+	c.Example = "  pourpath " + strings.Join(strings.Fields(f.use+" "+name+" "+strings.Join(words, " ")), " ")
 }
 
 // request returns the request's bytes, or nil after it printed an example.
@@ -162,7 +169,7 @@ func (f form) request(s *session, c *cobra.Command) ([]byte, error) {
 	if err != nil {
 		return nil, fmt.Errorf("writing an example: %w", err)
 	}
-	return s.request(c, asking{f.use + " TRIAL", string(text), func(c *cobra.Command) ([]byte, error) { return f.typed(s, c) }})
+	return s.request(c, asking{strings.TrimSpace(f.use + " " + f.of), string(text), func(c *cobra.Command) ([]byte, error) { return f.typed(s, c) }})
 }
 
 // typed is the request that the flags hold, or nil when it comes otherwise.

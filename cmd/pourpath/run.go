@@ -88,8 +88,8 @@ func (s *session) root() *cobra.Command {
 	root.CompletionOptions.DisableDefaultCmd = true
 	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return usage("%v", err) })
 	root.AddCommand(
-		s.colourCommand(), s.blendCommand(), s.ladderCommand(), s.matchCommand(), s.scaleCommand(), s.trimCommand(), s.checkCommand(), s.chartCommand(),
-		s.trialCommand(),
+		s.colourCommand(), s.blendCommand(), s.ladderCommand(), s.matchCommand(), s.scaleCommand(), s.trimCommand(), s.checkCommand(), s.feasibilityCommand(), s.chartCommand(),
+		s.trialCommand(), s.specCommand(), s.lotCommand(), s.instrumentCommand(),
 		s.importCommand(), s.exportCommand(), s.backupCommand(), s.restoreCommand(), s.verifyCommand(),
 		s.serveCommand(), s.demoCommand(), s.versionCommand(),
 	)
