@@ -66,6 +66,7 @@ func New(config Config) (http.Handler, error) {
 	s.verdictCalls(api)
 	s.statementCalls(api)
 	s.instrumentCalls(api)
+	s.driftCalls(api)
 	document, err := complete(api)
 	if err != nil {
 		return nil, err

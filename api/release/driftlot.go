@@ -57,7 +57,7 @@ func (r *Release) LotDrift(ctx context.Context, lotID string, now record.Instant
 	product := cmp.Or(lot.Product, spec.Product)
 	l, err := r.learn(ctx, product)
 	if calc.AsProblem(err) != nil {
-		return LotDrift{}, nothingRead
+		return LotDrift{}, errNothingRead
 	}
 	if err != nil {
 		return LotDrift{}, err
@@ -65,8 +65,8 @@ func (r *Release) LotDrift(ctx context.Context, lotID string, now record.Instant
 	return r.forecast(l, lot, spec, now)
 }
 
-// nothingRead is what is said of a lot that no forecast can begin with.
-var nothingRead = tooFew("not enough: the lot has no sample that tells of its absorbances after bottling; it takes one, a bottling date, and other lots that were read over time")
+// errNothingRead is what is said of a lot that no forecast can begin with.
+var errNothingRead = tooFew("not enough: the lot has no sample that tells of its absorbances after bottling; it takes one, a bottling date, and other lots that were read over time")
 
 // forecast is remembered, but for what depends on today.
 func (r *Release) forecast(l *learned, lot record.Lot, spec record.Spec, now record.Instant) (out LotDrift, err error) {
@@ -94,7 +94,7 @@ const oldReading = 90
 func (r *Release) forecastAnew(l *learned, lot record.Lot, spec record.Spec) (LotDrift, error) {
 	at := l.newestOf(lot.ID)
 	if at < 0 {
-		return LotDrift{}, nothingRead
+		return LotDrift{}, errNothingRead
 	}
 	o, of := l.observations[at], l.from[at]
 	c, err := l.chosen("", l.storages[o.Storage])
