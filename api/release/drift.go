@@ -157,8 +157,15 @@ func (l *learned) together() []calc.Warning {
 
 // missing is what is said of a class of which nothing is known.
 func (l *learned) missing(c *drift.Class) string {
-	return fmt.Sprintf("not enough: there are %d lots with %d readings on two days or more, and %d read once; it takes two lots or more, each read on three days or more over 30 days or more (%s)",
-		c.Lots, c.Observations, c.LotsLeftOut, c.Unknown)
+	lots, readings := "lots", "readings"
+	if c.Lots == 1 {
+		lots = "lot"
+	}
+	if c.Observations == 1 {
+		readings = "reading"
+	}
+	return fmt.Sprintf("not enough: %d %s with %d %s on two days or more, and %d read once; it takes two lots or more, each read on three days or more over 30 days or more (%s)",
+		c.Lots, lots, c.Observations, readings, c.LotsLeftOut, c.Unknown)
 }
 
 func (l *learned) class(c *drift.Class) (DriftClass, error) {

@@ -34,10 +34,10 @@ type driftSample struct {
 	lot     *driftLot
 	at      record.Instant
 	days    float64
-	run     bool   // of the bottling run: it has not been stored yet
-	storage string // its own; empty where it is as the lot is
+	run     bool           // of the bottling run: it has not been stored yet
+	storage string         // its own; empty where it is as the lot is
 	scan    *calc.Spectrum // nil where single wavelengths were read
-	useless string // a code of leftOutWords; empty where it tells
+	useless string         // a code of leftOutWords; empty where it tells
 	reading drift.Reading
 }
 
