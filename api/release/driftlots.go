@@ -92,3 +92,11 @@ func (r *Release) lotsInUse(ctx context.Context, l *learned) ([]record.Lot, erro
 	slices.SortFunc(out, func(a, b record.Lot) int { return b.BottledAt.Compare(a.BottledAt.Time) })
 	return out, nil
 }
+
+// NamedLots lists lots without their samples, for whoever looks for one.
+func (r *Release) NamedLots(ctx context.Context, p record.Page) ([]record.Lot, error) {
+	return r.store.Lots(ctx, p)
+}
+
+// Now is the store's clock, from which forecasts are told.
+func (r *Release) Now() record.Instant { return r.store.Now() }
