@@ -67,6 +67,7 @@ func New(config Config) (http.Handler, error) {
 	s.statementCalls(api)
 	s.instrumentCalls(api)
 	s.chartCalls(api)
+	s.driftCalls(api)
 	document, err := complete(api)
 	if err != nil {
 		return nil, err
