@@ -41,7 +41,7 @@ func (p *prior) fromReadings(r reading.Readings) (Wine, error) {
 		u[i] = reading.Uncertainty(at.Absorbance, r.UAbsorbance) * factor
 	}
 	g := p.estimate(h, y)
-	gain, _, ok := g.prior.gains(h)
+	gain, _, _, ok := g.prior.gains(h)
 	if !ok {
 		return Wine{}, colour.FieldErrors{{Field: "extra", Message: "these wavelengths lie too close together to tell anything apart"}}
 	}
@@ -62,10 +62,6 @@ func (p *prior) fromReadings(r reading.Readings) (Wine, error) {
 	return w, nil
 }
 
-// estimated is the distribution before and after the readings: before as one
-// Gaussian, whose gains carry the errors of the readings.
-type estimated struct{ prior, posterior gaussian }
-
 // classifyBlur keeps a family from being ruled out by readings that differ
 // from its shapes by less than this: instruments, blanks and wines vary more
 // than the spectra a family was learned from. Relative to A420 + A520; beside it
@@ -75,26 +71,22 @@ const classifyBlur = 0.004
 
 // estimate conditions each family on the observations h = y and joins them.
 func (p *prior) estimate(h []cie.Curve, y []float64) estimated {
-	var before, after []gaussian
-	var logWeight []float64
+	var parts []explanation
+	var cov covariance
+	misfit, blur := make([]float64, len(y)), make([]float64, len(y))
 	for i := range p.reds {
 		f := &p.reds[i]
 		m := matterOf(&p.white, &f.family, y[0], y[1])
-		g := m.before(&p.white, &f.family)
-		k, s, ok := g.gains(h)
-		if !ok {
-			continue
-		}
-		misfit, blur := make([]float64, len(y)), make([]float64, len(y))
+		g := m.before(&p.white, &f.family, &cov)
 		for a := range y {
 			misfit[a] = y[a] - h[a].Dot(&g.mean)
 			blur[a] = math.Hypot(reading.DefaultU, classifyBlur*(math.Abs(y[0])+math.Abs(y[1])))
 		}
-		before = append(before, g)
-		after = append(after, g.after(h, k, misfit))
-		logWeight = append(logWeight, math.Log(f.weight)+logLikelihood(s, misfit, blur))
+		if e, ok := explain(&g, m, f, h, misfit, blur); ok {
+			parts = append(parts, e)
+		}
 	}
-	return estimated{prior: mixture(before, logWeight), posterior: mixture(after, logWeight)}
+	return mixture(&p.white, parts)
 }
 
 // sampling is the row that reads a spectrum at a wavelength from 380 to 780 nm,

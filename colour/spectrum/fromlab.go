@@ -94,27 +94,23 @@ func (p *prior) fromLab(s Stated) (Wine, error) {
 	root3 := math.Sqrt(3)
 	solve := labSolver{weighting, s.Lab.View.DepthMM, [3]float64{s.Lab.L, s.Lab.A, s.Lab.B},
 		[3]float64{s.HalfStepL / root3, s.HalfStepAB / root3, s.HalfStepAB / root3}}
-	var before, after []gaussian
-	var logWeight []float64
+	var parts []explanation
+	var cov covariance
+	blur := []float64{solve.u[0] + 0.1, solve.u[1] + 0.1, solve.u[2] + 0.1}
 	for i := range p.reds {
 		f := &p.reds[i]
-		g, rows, ok := solve.family(&p.white, &f.family)
+		g, m, rows, ok := solve.family(&p.white, &f.family, &cov)
 		if !ok {
 			continue
 		}
-		k, cov, ok := g.gains(rows.jacobian[:])
-		if !ok {
-			continue
+		if e, ok := explain(&g, m, f, rows.jacobian[:], rows.misfit[:], blur); ok {
+			parts = append(parts, e)
 		}
-		blur := []float64{solve.u[0] + 0.1, solve.u[1] + 0.1, solve.u[2] + 0.1}
-		before = append(before, g)
-		after = append(after, g.after(rows.jacobian[:], k, rows.misfit[:]))
-		logWeight = append(logWeight, math.Log(f.weight)+logLikelihood(cov, rows.misfit[:], blur))
 	}
-	if len(after) == 0 {
+	if len(parts) == 0 {
 		return Wine{}, solve.refuse("the search for one does not settle")
 	}
-	return solve.wine(estimated{mixture(before, logWeight), mixture(after, logWeight)})
+	return solve.wine(mixture(&p.white, parts))
 }
 
 // linear is the colour of a spectrum as a linear function of the absorbance
@@ -133,22 +129,24 @@ const (
 	labTolerance = 1e-9
 )
 
-// family finds the most plausible spectrum of one family, with its prior.
-func (s *labSolver) family(white, f *family) (gaussian, linear, bool) {
+// family finds the most plausible spectrum of one family, with its prior, whose
+// covariance is written into cov.
+func (s *labSolver) family(white, f *family, cov *covariance) (gaussian, matter, linear, bool) {
 	a := s.start(white, f)
 	var g gaussian
+	var m matter
 	var lin linear
 	for range labSteps {
-		m := matterOf(white, f, math.Max(a[cie.Index(420)], 0), math.Max(a[cie.Index(520)], 0))
-		g = m.before(white, f)
+		m = matterOf(white, f, math.Max(a[cie.Index(420)], 0), math.Max(a[cie.Index(520)], 0))
+		g = m.before(white, f, cov)
 		lab, jac := s.weighting.AbsorbanceJacobian(&a, s.depthMM)
 		lin.jacobian = jac
 		for c := range 3 {
 			lin.misfit[c] = s.want[c] - lab[c] + jac[c].Dot(&a) - jac[c].Dot(&g.mean)
 		}
-		k, _, ok := g.gains(jac[:])
+		k, _, _, ok := g.gains(jac[:])
 		if !ok {
-			return g, lin, false
+			return g, m, lin, false
 		}
 		next := g.mean
 		for c := range 3 {
@@ -161,7 +159,7 @@ func (s *labSolver) family(white, f *family) (gaussian, linear, bool) {
 			break
 		}
 	}
-	return g, lin, s.miss(&a) < 5
+	return g, m, lin, s.miss(&a) < 5
 }
 
 // start is the family's mean with as much red matter as the lightness asks for.
@@ -216,7 +214,7 @@ func (s *labSolver) wine(g estimated) (Wine, error) {
 	var rows [3]cie.Curve
 	for range labSteps {
 		lab, jac := s.weighting.AbsorbanceJacobian(&a, s.depthMM)
-		k, _, ok := g.prior.gains(jac[:])
+		k, _, _, ok := g.prior.gains(jac[:])
 		if !ok {
 			return Wine{}, s.refuse(s.unsettled())
 		}

@@ -59,37 +59,18 @@ func matterOf(white, f *family, a420, a520 float64) matter {
 }
 
 // before is the distribution of spectra with that matter of white and family
-// f before conditioning on readings; both amounts stay uncertain.
-func (m matter) before(white, f *family) gaussian {
-	var g gaussian
-	columns := make([]cie.Curve, 0, len(white.components)+len(f.components)+2)
-	add := func(c *cie.Curve, scale float64) {
-		var s cie.Curve
-		for i := range s {
-			s[i] = scale * c[i]
-		}
-		columns = append(columns, s)
-	}
-	for i := range white.components {
-		add(&white.components[i], m.whiteScale)
-	}
-	for i := range f.components {
-		add(&f.components[i], m.redScale)
-	}
-	add(&white.mean, m.whiteSpread)
-	add(&f.mean, 0.5*m.redScale)
-	g.cov = new(covariance)
+// f before conditioning on readings; both amounts stay uncertain. Its covariance
+// is written into cov.
+func (m matter) before(white, f *family, cov *covariance) gaussian {
+	g := gaussian{cov: cov}
 	for i := range g.mean {
 		g.mean[i] = m.white*white.mean[i] + m.red*f.mean[i]
-		for j := i; j < cie.Points; j++ {
-			var s float64
-			for k := range columns {
-				s += columns[k][i] * columns[k][j]
-			}
-			if i == j {
-				s += m.whiteScale*m.whiteScale*white.rest[i] + m.redScale*m.redScale*f.rest[i]
-			}
-			g.cov[i][j], g.cov[j][i] = s, s
+	}
+	w, l, r := m.whiteScale*m.whiteScale, m.whiteSpread*m.whiteSpread, m.redScale*m.redScale
+	for i := range cov {
+		a, b, c, row := &white.spread[i], &white.level[i], &f.spread[i], &cov[i]
+		for j := range row {
+			row[j] = w*a[j] + l*b[j] + r*c[j]
 		}
 	}
 	return g
@@ -97,11 +78,11 @@ func (m matter) before(white, f *family) gaussian {
 
 // gains solves for the matrix K (a Curve for each observation) that maps a
 // misfit of the observations h to a change of the spectrum, K = C Hᵀ (H C Hᵀ)⁻¹,
-// and gives the covariance S of the observations. ok is false when two
+// and gives C Hᵀ and the covariance S of the observations. ok is false when two
 // observations tell the same.
-func (g *gaussian) gains(h []cie.Curve) (k []cie.Curve, s *mat.SymDense, ok bool) {
+func (g *gaussian) gains(h []cie.Curve) (k, ch []cie.Curve, s *mat.SymDense, ok bool) {
 	n := len(h)
-	ch := g.cov.times(h)
+	ch = g.cov.times(h)
 	s = mat.NewSymDense(n, nil)
 	for a := range h {
 		for b := a; b < n; b++ {
@@ -110,11 +91,11 @@ func (g *gaussian) gains(h []cie.Curve) (k []cie.Curve, s *mat.SymDense, ok bool
 	}
 	var chol mat.Cholesky
 	if !chol.Factorize(s) {
-		return nil, nil, false
+		return nil, nil, nil, false
 	}
 	var inv mat.SymDense
 	if err := chol.InverseTo(&inv); err != nil {
-		return nil, nil, false
+		return nil, nil, nil, false
 	}
 	k = make([]cie.Curve, n)
 	for a := range k {
@@ -125,29 +106,7 @@ func (g *gaussian) gains(h []cie.Curve) (k []cie.Curve, s *mat.SymDense, ok bool
 			}
 		}
 	}
-	return k, s, true
-}
-
-// after is the distribution once the observations h with gains k are known
-// without error: the covariance left, with the mean moved by the misfit.
-func (g *gaussian) after(h, k []cie.Curve, misfit []float64) gaussian {
-	out := gaussian{mean: g.mean, cov: new(covariance)}
-	hc := g.cov.times(h)
-	for a := range h {
-		for i := range out.mean {
-			out.mean[i] += k[a][i] * misfit[a]
-		}
-	}
-	for i := range cie.Points {
-		for j := i; j < cie.Points; j++ {
-			s := g.cov[i][j]
-			for a := range k {
-				s -= k[a][i] * hc[a][j]
-			}
-			out.cov[i][j], out.cov[j][i] = s, s
-		}
-	}
-	return out
+	return k, ch, s, true
 }
 
 // logLikelihood is the log density (without its constant) of a misfit of
@@ -171,45 +130,50 @@ func logLikelihood(s *mat.SymDense, misfit, blur []float64) float64 {
 	return -0.5*mat.Dot(v, &x) - 0.5*chol.LogDet()
 }
 
-// mixture joins distributions with log weights into the one that has their
-// mean and their variance, within and between.
-func mixture(parts []gaussian, logWeight []float64) gaussian {
-	top := math.Inf(-1)
-	for _, l := range logWeight {
-		top = math.Max(top, l)
-	}
-	w := make([]float64, len(parts))
-	var sum float64
-	for i, l := range logWeight {
-		w[i] = math.Exp(l - top)
-		sum += w[i]
-	}
-	out := gaussian{cov: new(covariance)}
-	for k := range parts {
-		w[k] /= sum
-		for i := range out.mean {
-			out.mean[i] += w[k] * parts[k].mean[i]
-		}
-	}
-	for i := range cie.Points {
-		for j := i; j < cie.Points; j++ {
-			var s float64
-			for k := range parts {
-				s += w[k] * (parts[k].cov[i][j] + (parts[k].mean[i]-out.mean[i])*(parts[k].mean[j]-out.mean[j]))
-			}
-			out.cov[i][j], out.cov[j][i] = s, s
-		}
-	}
-	return out
-}
-
 // shapeTerms is how many terms stand for the spread of a spectrum that was not
 // scanned. Eight hold over 99.9 % of the variance of a blend's colour.
 const shapeTerms = 8
 
 // terms gives the leading error terms of the distribution, ordered by what they
-// do to colour: wavelengths count by the eye's sensitivity.
+// do to colour: wavelengths count by the eye's sensitivity. Their signs mean
+// nothing.
 func (g *gaussian) terms() []Term {
+	weight := visibility()
+	var scaled covariance
+	for i := range cie.Points {
+		for j := range i + 1 {
+			scaled[i][j] = weight[i] * weight[j] * g.cov[i][j]
+		}
+	}
+	pairs, ok := leading(&scaled, shapeTerms)
+	if !ok {
+		return g.wholeTerms()
+	}
+	var out []Term
+	for k := range pairs {
+		if pairs[k].value <= leastVariance {
+			break
+		}
+		out = append(out, shapeTerm(pairs[k].value, &pairs[k].vector))
+	}
+	return out
+}
+
+// leastVariance of a term that is worth one.
+const leastVariance = 1e-14
+
+// shapeTerm is a term from an eigenvalue of the scaled covariance and its vector.
+func shapeTerm(value float64, vector *cie.Curve) Term {
+	t, sd, weight := Term{Cause: Shape}, math.Sqrt(value), visibility()
+	for i := range t.Effect {
+		t.Effect[i] = sd * vector[i] / weight[i]
+	}
+	return t
+}
+
+// wholeTerms are the terms by a whole decomposition, which is slow and whose
+// signs are those that figures of earlier versions were found by.
+func (g *gaussian) wholeTerms() []Term {
 	weight := visibility()
 	scaled := mat.NewSymDense(cie.Points, nil)
 	for i := range cie.Points {
@@ -221,20 +185,16 @@ func (g *gaussian) terms() []Term {
 	if !eig.Factorize(scaled, true) {
 		return nil
 	}
-	values := eig.Values(nil)
+	values := eig.Values(nil) // ascending
 	var vectors mat.Dense
 	eig.VectorsTo(&vectors)
 	var out []Term
-	for k := cie.Points - 1; k >= cie.Points-shapeTerms; k-- {
-		if values[k] <= 1e-14 {
-			break
+	for k := cie.Points - 1; k >= cie.Points-shapeTerms && values[k] > leastVariance; k-- {
+		var v cie.Curve
+		for i := range v {
+			v[i] = vectors.At(i, k)
 		}
-		t := Term{Cause: Shape}
-		sd := math.Sqrt(values[k])
-		for i := range t.Effect {
-			t.Effect[i] = sd * vectors.At(i, k) / weight[i]
-		}
-		out = append(out, t)
+		out = append(out, shapeTerm(values[k], &v))
 	}
 	return out
 }
