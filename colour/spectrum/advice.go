@@ -14,24 +14,15 @@ import (
 var adviceNM = []float64{440, 450, 460, 470, 480, 490, 500, 540, 550, 560, 570, 580, 590, 600}
 
 // warnOfShape tells when the spectrum between the readings is what a colour
-// hangs on, and what two more readings would buy. What is told depends a little on
-// the signs of the terms; only where the last figure told hangs on them are they
-// looked for.
+// hangs on, and what two more readings would buy.
 func (w *Wine) warnOfShape(g *gaussian, r reading.Readings) {
-	now, most := w.costRange(Shape)
-	if most <= worthTelling {
+	now := w.cost(Shape)
+	if now <= worthTelling {
 		return
 	}
 	first, second, left, ok := bestPair(g, paleDepth(g.mean[cie.Index(520)]), r)
 	if !ok || left > 0.6 {
 		return
-	}
-	told := func(cost float64) string { return fmt.Sprintf("%.1f %.1f", cost, cost*left) }
-	if now <= worthTelling || told(now) != told(most) {
-		signed := Wine{Absorbance: w.Absorbance, Terms: g.wholeTerms()}
-		if now = signed.cost(Shape); now <= worthTelling {
-			return
-		}
 	}
 	w.Warnings = append(w.Warnings, colour.Warning{Code: "few_readings", Message: fmt.Sprintf(
 		"%d readings leave the colour of this wine, or of a rosé made with it, uncertain by about ΔE00 %.1f. Readings at %g and %g nm as well would leave about %.1f.", 3+len(r.Extra), now, first, second, now*left)})

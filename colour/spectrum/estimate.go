@@ -26,10 +26,22 @@ func FromReadings(r reading.Readings) (Wine, error) {
 	if err := r.Validate(); err != nil {
 		return Wine{}, err
 	}
-	return wines().fromReadings(r)
+	return wines().fromReadings(r, (*gaussian).terms)
 }
 
-func (p *prior) fromReadings(r reading.Readings) (Wine, error) {
+// QuickFromReadings is FromReadings in half the time, for computing much anew: the
+// shape terms are the same to some 1e-10 of their size, but for their signs. These
+// mean nothing for a covariance, but the last figure of a warning's text, and which
+// draws fall on which side of a limit, can hang on them; so a figure that is to be kept
+// is found by FromReadings.
+func QuickFromReadings(r reading.Readings) (Wine, error) {
+	if err := r.Validate(); err != nil {
+		return Wine{}, err
+	}
+	return wines().fromReadings(r, (*gaussian).quickTerms)
+}
+
+func (p *prior) fromReadings(r reading.Readings, terms func(*gaussian) []Term) (Wine, error) {
 	all := r.All()
 	factor := r.Per10MM()
 	h := make([]cie.Curve, len(all))
@@ -41,7 +53,7 @@ func (p *prior) fromReadings(r reading.Readings) (Wine, error) {
 		u[i] = reading.Uncertainty(at.Absorbance, r.UAbsorbance) * factor
 	}
 	g := p.estimate(h, y)
-	gain, _, _, ok := g.prior.gains(h)
+	gain, _, ok := g.prior.gains(h)
 	if !ok {
 		return Wine{}, colour.FieldErrors{{Field: "extra", Message: "these wavelengths lie too close together to tell anything apart"}}
 	}
@@ -55,12 +67,16 @@ func (p *prior) fromReadings(r reading.Readings) (Wine, error) {
 		w.Terms = append(w.Terms, t)
 	}
 	w.addDilution(r.Cell)
-	w.Terms = append(w.Terms, g.posterior.terms()...)
+	w.Terms = append(w.Terms, terms(&g.posterior)...)
 	w.warnOfReadings(r)
 	w.warnOfShape(&g.posterior, r)
 	w.warnOfNegative()
 	return w, nil
 }
+
+// estimated is the distribution before and after the readings: before as one
+// Gaussian, whose gains carry the errors of the readings.
+type estimated struct{ prior, posterior gaussian }
 
 // classifyBlur keeps a family from being ruled out by readings that differ
 // from its shapes by less than this: instruments, blanks and wines vary more
@@ -71,22 +87,26 @@ const classifyBlur = 0.004
 
 // estimate conditions each family on the observations h = y and joins them.
 func (p *prior) estimate(h []cie.Curve, y []float64) estimated {
-	var parts []explanation
-	var cov covariance
-	misfit, blur := make([]float64, len(y)), make([]float64, len(y))
+	var before, after []gaussian
+	var logWeight []float64
 	for i := range p.reds {
 		f := &p.reds[i]
 		m := matterOf(&p.white, &f.family, y[0], y[1])
-		g := m.before(&p.white, &f.family, &cov)
+		g := m.before(&p.white, &f.family)
+		k, s, ok := g.gains(h)
+		if !ok {
+			continue
+		}
+		misfit, blur := make([]float64, len(y)), make([]float64, len(y))
 		for a := range y {
 			misfit[a] = y[a] - h[a].Dot(&g.mean)
 			blur[a] = math.Hypot(reading.DefaultU, classifyBlur*(math.Abs(y[0])+math.Abs(y[1])))
 		}
-		if e, ok := explain(&g, m, f, h, misfit, blur); ok {
-			parts = append(parts, e)
-		}
+		before = append(before, g)
+		after = append(after, g.after(h, k, misfit))
+		logWeight = append(logWeight, math.Log(f.weight)+logLikelihood(s, misfit, blur))
 	}
-	return mixture(&p.white, parts)
+	return estimated{prior: mixture(before, logWeight), posterior: mixture(after, logWeight)}
 }
 
 // sampling is the row that reads a spectrum at a wavelength from 380 to 780 nm,

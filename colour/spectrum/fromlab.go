@@ -75,7 +75,15 @@ func FromLab(s Stated) (Wine, error) {
 	if err := s.Validate(); err != nil {
 		return Wine{}, err
 	}
-	return wines().fromLab(s)
+	return wines().fromLab(s, (*gaussian).terms)
+}
+
+// QuickFromLab is to FromLab what QuickFromReadings is to FromReadings.
+func QuickFromLab(s Stated) (Wine, error) {
+	if err := s.Validate(); err != nil {
+		return Wine{}, err
+	}
+	return wines().fromLab(s, (*gaussian).quickTerms)
 }
 
 // labSolver inverts one stated colour.
@@ -86,7 +94,7 @@ type labSolver struct {
 	u         [3]float64 // standard uncertainty of want
 }
 
-func (p *prior) fromLab(s Stated) (Wine, error) {
+func (p *prior) fromLab(s Stated, terms func(*gaussian) []Term) (Wine, error) {
 	weighting, err := cie.WeightingFor(s.Lab.View.Illuminant, s.Lab.View.Observer)
 	if err != nil {
 		return Wine{}, err
@@ -94,23 +102,27 @@ func (p *prior) fromLab(s Stated) (Wine, error) {
 	root3 := math.Sqrt(3)
 	solve := labSolver{weighting, s.Lab.View.DepthMM, [3]float64{s.Lab.L, s.Lab.A, s.Lab.B},
 		[3]float64{s.HalfStepL / root3, s.HalfStepAB / root3, s.HalfStepAB / root3}}
-	var parts []explanation
-	var cov covariance
-	blur := []float64{solve.u[0] + 0.1, solve.u[1] + 0.1, solve.u[2] + 0.1}
+	var before, after []gaussian
+	var logWeight []float64
 	for i := range p.reds {
 		f := &p.reds[i]
-		g, m, rows, ok := solve.family(&p.white, &f.family, &cov)
+		g, rows, ok := solve.family(&p.white, &f.family)
 		if !ok {
 			continue
 		}
-		if e, ok := explain(&g, m, f, rows.jacobian[:], rows.misfit[:], blur); ok {
-			parts = append(parts, e)
+		k, cov, ok := g.gains(rows.jacobian[:])
+		if !ok {
+			continue
 		}
+		blur := []float64{solve.u[0] + 0.1, solve.u[1] + 0.1, solve.u[2] + 0.1}
+		before = append(before, g)
+		after = append(after, g.after(rows.jacobian[:], k, rows.misfit[:]))
+		logWeight = append(logWeight, math.Log(f.weight)+logLikelihood(cov, rows.misfit[:], blur))
 	}
-	if len(parts) == 0 {
+	if len(after) == 0 {
 		return Wine{}, solve.refuse("the search for one does not settle")
 	}
-	return solve.wine(mixture(&p.white, parts))
+	return solve.wine(estimated{mixture(before, logWeight), mixture(after, logWeight)}, terms)
 }
 
 // linear is the colour of a spectrum as a linear function of the absorbance
@@ -129,24 +141,22 @@ const (
 	labTolerance = 1e-9
 )
 
-// family finds the most plausible spectrum of one family, with its prior, whose
-// covariance is written into cov.
-func (s *labSolver) family(white, f *family, cov *covariance) (gaussian, matter, linear, bool) {
+// family finds the most plausible spectrum of one family, with its prior.
+func (s *labSolver) family(white, f *family) (gaussian, linear, bool) {
 	a := s.start(white, f)
 	var g gaussian
-	var m matter
 	var lin linear
 	for range labSteps {
-		m = matterOf(white, f, math.Max(a[cie.Index(420)], 0), math.Max(a[cie.Index(520)], 0))
-		g = m.before(white, f, cov)
+		m := matterOf(white, f, math.Max(a[cie.Index(420)], 0), math.Max(a[cie.Index(520)], 0))
+		g = m.before(white, f)
 		lab, jac := s.weighting.AbsorbanceJacobian(&a, s.depthMM)
 		lin.jacobian = jac
 		for c := range 3 {
 			lin.misfit[c] = s.want[c] - lab[c] + jac[c].Dot(&a) - jac[c].Dot(&g.mean)
 		}
-		k, _, _, ok := g.gains(jac[:])
+		k, _, ok := g.gains(jac[:])
 		if !ok {
-			return g, m, lin, false
+			return g, lin, false
 		}
 		next := g.mean
 		for c := range 3 {
@@ -159,7 +169,7 @@ func (s *labSolver) family(white, f *family, cov *covariance) (gaussian, matter,
 			break
 		}
 	}
-	return g, m, lin, s.miss(&a) < 5
+	return g, lin, s.miss(&a) < 5
 }
 
 // start is the family's mean with as much red matter as the lightness asks for.
@@ -208,13 +218,13 @@ func (s *labSolver) damp(a, next *cie.Curve) float64 {
 }
 
 // wine moves the mixture's mean onto the stated colour and gathers its errors.
-func (s *labSolver) wine(g estimated) (Wine, error) {
+func (s *labSolver) wine(g estimated, terms func(*gaussian) []Term) (Wine, error) {
 	a := g.posterior.mean
 	var gain []cie.Curve
 	var rows [3]cie.Curve
 	for range labSteps {
 		lab, jac := s.weighting.AbsorbanceJacobian(&a, s.depthMM)
-		k, _, _, ok := g.prior.gains(jac[:])
+		k, _, ok := g.prior.gains(jac[:])
 		if !ok {
 			return Wine{}, s.refuse(s.unsettled())
 		}
@@ -257,7 +267,7 @@ func (s *labSolver) wine(g estimated) (Wine, error) {
 		base.Effect[i] = w.CommonU
 	}
 	w.Terms = append(w.Terms, base)
-	w.Terms = append(w.Terms, g.posterior.terms()...)
+	w.Terms = append(w.Terms, terms(&g.posterior)...)
 	w.warnOfLab(s.want[0], s.depthMM)
 	return w, nil
 }

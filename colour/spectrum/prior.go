@@ -20,10 +20,6 @@ type family struct {
 	mean       cie.Curve
 	components []cie.Curve
 	rest       cie.Curve
-	// spread and level are what the covariance of a wine with one unit of it is made
-	// of: spread is that of the shape and, of a red, of half its amount; level is that of
-	// a white's amount, and nil for a red. Set by prior.prepare.
-	spread, level *covariance
 }
 
 // prior is what is known of wine spectra before a wine is read.
@@ -108,32 +104,5 @@ func parsePrior(text string) (*prior, error) {
 		return nil, fmt.Errorf("family %q is missing", "white")
 	}
 	p.white = *white
-	p.prepare()
 	return p, nil
-}
-
-// prepare sets what follows from the shapes for every wine alike.
-func (p *prior) prepare() {
-	p.white.spread, p.white.level = p.white.ofShape(), new(covariance)
-	p.white.level.addProduct(1, &p.white.mean, &p.white.mean)
-	p.white.level.mirror()
-	for i := range p.reds {
-		f := &p.reds[i].family
-		f.spread = f.ofShape()
-		f.spread.addProduct(0.5*0.5, &f.mean, &f.mean)
-		f.spread.mirror()
-	}
-}
-
-// ofShape is the covariance of spectra with one unit of the family.
-func (f *family) ofShape() *covariance {
-	c := new(covariance)
-	for k := range f.components {
-		c.addProduct(1, &f.components[k], &f.components[k])
-	}
-	for i := range c {
-		c[i][i] += f.rest[i]
-	}
-	c.mirror()
-	return c
 }

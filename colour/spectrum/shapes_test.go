@@ -171,7 +171,6 @@ func priorFrom(reds, whites []cie.Curve) *prior {
 		base[i] = 0.02
 	}
 	p.white = familyOf("white", white, 1.5, steep, base)
-	p.prepare()
 	return p
 }
 

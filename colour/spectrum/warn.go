@@ -26,45 +26,30 @@ const rosePale = 0.35
 // 10 mm or, for a red, at the depth at which it is as pale as a rosé, which
 // shows what it will do in a blend. D65, 10°.
 func (w *Wine) cost(cause Cause) float64 {
-	up, _ := w.costs(cause, 1)
-	return up
-}
-
-// costRange is the least and the most that cost could be if each error of the
-// cause were taken with the one sign or with the other.
-func (w *Wine) costRange(cause Cause) (least, most float64) {
-	return w.costs(cause, 1, -1)
-}
-
-// costs are the least and the most cost with each error times one of the signs.
-func (w *Wine) costs(cause Cause, signs ...float64) (least, most float64) {
 	v := cie.OIV()
 	weighting, err := cie.WeightingFor(v.Illuminant, v.Observer)
 	if err != nil {
-		return math.NaN(), math.NaN()
+		return math.NaN()
 	}
 	depth := paleDepth(w.Absorbance[cie.Index(520)])
 	l0, a0, b0 := weighting.AbsorbanceLab(&w.Absorbance, depth)
-	for k := range w.Terms {
-		if w.Terms[k].Cause != cause {
+	var sum float64
+	for _, t := range w.Terms {
+		if t.Cause != cause {
 			continue
 		}
-		low, high := math.Inf(1), 0.0
-		for _, sign := range signs {
-			moved := w.Absorbance
-			for i, e := range &w.Terms[k].Effect {
-				moved[i] += sign * e
-			}
-			l, a, b := weighting.AbsorbanceLab(&moved, depth)
-			d := difference.DeltaE00(l0, a0, b0, l, a, b)
-			if !(d <= blackToWhite) { // the light that such an error adds has no bound
-				d = blackToWhite
-			}
-			low, high = math.Min(low, d), math.Max(high, d)
+		moved := w.Absorbance
+		for i := range moved {
+			moved[i] += t.Effect[i]
 		}
-		least, most = least+low*low, most+high*high
+		l, a, b := weighting.AbsorbanceLab(&moved, depth)
+		d := difference.DeltaE00(l0, a0, b0, l, a, b)
+		if !(d <= blackToWhite) { // the light that such an error adds has no bound
+			d = blackToWhite
+		}
+		sum += d * d
 	}
-	return math.Sqrt(least), math.Sqrt(most)
+	return math.Sqrt(sum)
 }
 
 // paleDepth is the depth, at most 10 mm, at which a wine of that A520 per 10 mm
