@@ -31,7 +31,7 @@ func (s *service) verdictCalls(api huma.API) {
 		description: "All verdicts on its samples, in the order in which they were given.",
 		answer:      reflect.TypeFor[listOf[record.Verdict]](),
 		handle: func(ctx context.Context, in *ofWine) (*reply, error) {
-			return pageReply(in.Listing, func(p record.Page) ([]record.Verdict, error) { return s.config.Records.VerdictsOf(ctx, in.ID, p) },
+			return pageReply(in.Listing, func(p record.Page) ([]record.Verdict, error) { return s.release.Verdicts(ctx, in.ID, p) },
 				func(v record.Verdict) string { return v.VerdictID })
 		},
 	})
@@ -40,7 +40,7 @@ func (s *service) verdictCalls(api huma.API) {
 		description: "A verdict with all that it was found by.",
 		answer:      reflect.TypeFor[record.Verdict](),
 		handle: func(ctx context.Context, in *ByID) (*reply, error) {
-			return foundReply(s.config.Records.Verdict(ctx, in.ID))
+			return foundReply(s.release.Verdict(ctx, in.ID))
 		},
 	})
 	registerRecord(s, api, recordOp[Sent]{

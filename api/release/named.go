@@ -33,11 +33,6 @@ func (r *Release) ArchiveSpec(ctx context.Context, id string) (record.Spec, erro
 	return r.store.ArchiveSpec(ctx, id)
 }
 
-// Verdicts lists the verdicts on a lot.
-func (r *Release) Verdicts(ctx context.Context, lotID string, p record.Page) ([]record.Verdict, error) {
-	return r.store.VerdictsOf(ctx, lotID, p)
-}
-
 // NewestVerdicts are the identifiers of the newest verdict on each sample of a
 // lot, the newest first.
 func (r *Release) NewestVerdicts(ctx context.Context, lotID string) ([]string, error) {
