@@ -15,11 +15,15 @@ import (
 )
 
 // Paper is a statement as a document to print. All of its figures are those that
-// the statement has: nothing is computed anew.
+// the statement has: nothing is computed anew. The error is record.ErrDamaged for
+// one that is not what was issued, which has no document.
 func Paper(st record.Statement) (sheet.Statement, error) {
 	var c record.StatementContent
 	if err := json.Unmarshal(st.Content, &c); err != nil {
 		return sheet.Statement{}, fmt.Errorf("release: content of statement %d: %w", st.No, err)
+	}
+	if !st.Draft && (record.Chained(st.Previous, st.Content) != st.SHA256 || c.No != st.No) {
+		return sheet.Statement{}, fmt.Errorf("release: statement %d: %w: it is not what was issued; restore the last backup", st.No, record.ErrDamaged)
 	}
 	conditions := c.Verdict.Colour.Conditions
 	out := sheet.Statement{
