@@ -130,7 +130,7 @@ func (s *site) statement(r *http.Request) (document, error) {
 	if v.Finding, err = v.Paper.Finding(nil); err != nil {
 		return document{}, err
 	}
-	drawing, err := reports.ToleranceFigure{Finding: v.Finding, Parts: v.Paper.Parts, Version: e.Says.Program}.Drawing()
+	drawing, err := reports.ToleranceFigure{Title: s.words.Texts["statement.place"], Parts: v.Paper.Parts, Version: v.Paper.Version}.Drawing()
 	if err != nil {
 		return document{}, err
 	}
@@ -164,7 +164,12 @@ func statementPartOf(p reports.PartMark) statementPart {
 		out.U = fixed(math.Max(p.U, math.Pow10(-decimals)), decimals)
 	}
 	if p.Probability != nil {
-		out.Probability = fixed(*p.Probability, 3)
+		switch out.Probability = fixed(*p.Probability, 3); out.Probability { // nothing is certain
+		case "1.000":
+			out.Probability = "> 0.999"
+		case "0.000":
+			out.Probability = "< 0.001"
+		}
 	}
 	return out
 }

@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -58,7 +59,10 @@ func Paper(st record.Statement) (sheet.Statement, error) {
 		out.Settle = append(out.Settle, words+".")
 	}
 	out.Warnings = without
-	for _, w := range c.Verdict.Warnings {
+	for _, w := range slices.Concat(c.Verdict.Warnings, c.Verdict.Colour.Warnings) {
+		if slices.Contains(out.Warnings, w.Message) {
+			continue
+		}
 		if w.Code != record.CheckFailedCode && w.Code != record.CheckOverdueCode {
 			out.Warnings = append(out.Warnings, w.Message)
 		}
@@ -146,10 +150,10 @@ func circumstances(c record.Circumstances) string {
 		words = append(words, fmt.Sprintf("Read at %g °C.", *c.TemperatureC))
 	}
 	if c.Blank != "" {
-		words = append(words, "Blank: "+c.Blank+".")
+		words = append(words, "Blank: "+strings.TrimSuffix(c.Blank, ".")+".")
 	}
 	if c.Analyst != "" {
-		words = append(words, "Read by "+c.Analyst+".")
+		words = append(words, "Read by "+strings.TrimSuffix(c.Analyst, ".")+".")
 	}
 	return strings.Join(words, " ")
 }
