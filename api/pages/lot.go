@@ -2,6 +2,8 @@ package pages
 
 import (
 	"bytes"
+	"encoding/json"
+	"fmt"
 	"html/template"
 	"net/http"
 	"net/url"
@@ -33,7 +35,7 @@ type lotView struct {
 	More      bool // there are more samples than are shown
 	Verdicts  []verdictRow
 	Decisions []decisionRow
-	Issued    []statementRow
+	Issued    []issuedRow
 	Sample    []formGroup
 	Decide    []formGroup
 	Judge     []formGroup
@@ -73,6 +75,13 @@ type verdictRow struct {
 	ID, Verdict, Probability, Spec, Program string
 	Version                                 int
 	At                                      moment
+}
+
+// issuedRow is a statement about the lot.
+type issuedRow struct {
+	No                int
+	Verdict, IssuedBy string
+	At                moment
 }
 
 type decisionRow struct {
@@ -223,7 +232,13 @@ func (v *lotView) kept(s *site, r *http.Request) error {
 	}
 	issued, err := s.config.Records.Statements(r.Context(), v.Lot.ID, 0, leafRows)
 	for _, st := range slices.Backward(issued) {
-		v.Issued = append(v.Issued, statementRowOf(st))
+		row := issuedRow{No: st.No, At: momentOf(st.IssuedAt)}
+		var says record.StatementContent
+		if err := json.Unmarshal(st.Content, &says); err != nil {
+			return fmt.Errorf("pages: statement %d: %w", st.No, err)
+		}
+		row.Verdict, row.IssuedBy = says.Verdict.Verdict, says.IssuedBy
+		v.Issued = append(v.Issued, row)
 	}
 	return err
 }

@@ -92,6 +92,7 @@ func (s *site) releasePages(mux *http.ServeMux) {
 	mux.HandleFunc("GET /lots/{id}", s.answer(s.lot))
 	mux.HandleFunc("POST /lots/{id}/{what}", s.answerWriter(s.lotSend))
 	mux.HandleFunc("GET /statements", s.answer(s.statements))
+	mux.HandleFunc("GET /statements/{no}", s.answer(s.statement))
 	mux.HandleFunc("GET /instruments", s.answer(s.instruments))
 	mux.HandleFunc("POST /instruments", s.answerWriter(s.addCheck))
 }

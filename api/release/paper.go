@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -16,11 +17,15 @@ import (
 )
 
 // Paper is a statement as a document to print. All of its figures are those that
-// the statement has: nothing is computed anew.
+// the statement has: nothing is computed anew. The error is record.ErrDamaged for
+// one that is not what was issued, which has no document.
 func Paper(st record.Statement) (sheet.Statement, error) {
 	var c record.StatementContent
 	if err := json.Unmarshal(st.Content, &c); err != nil {
 		return sheet.Statement{}, fmt.Errorf("release: content of statement %d: %w", st.No, err)
+	}
+	if !st.Draft && (record.Chained(st.Previous, st.Content) != st.SHA256 || c.No != st.No) {
+		return sheet.Statement{}, fmt.Errorf("release: statement %d: %w: it is not what was issued; restore the last backup", st.No, record.ErrDamaged)
 	}
 	conditions := c.Verdict.Colour.Conditions
 	out := sheet.Statement{
@@ -51,7 +56,10 @@ func Paper(st record.Statement) (sheet.Statement, error) {
 		out.Settle = append(out.Settle, RemedyText(r))
 	}
 	out.Warnings = without
-	for _, w := range c.Verdict.Warnings {
+	for _, w := range slices.Concat(c.Verdict.Warnings, c.Verdict.Colour.Warnings) {
+		if slices.Contains(out.Warnings, w.Message) {
+			continue
+		}
 		if w.Code != record.CheckFailedCode && w.Code != record.CheckOverdueCode {
 			out.Warnings = append(out.Warnings, w.Message)
 		}
@@ -139,10 +147,10 @@ func circumstances(c record.Circumstances) string {
 		words = append(words, fmt.Sprintf("Read at %g °C.", *c.TemperatureC))
 	}
 	if c.Blank != "" {
-		words = append(words, "Blank: "+c.Blank+".")
+		words = append(words, "Blank: "+strings.TrimSuffix(c.Blank, ".")+".")
 	}
 	if c.Analyst != "" {
-		words = append(words, "Read by "+c.Analyst+".")
+		words = append(words, "Read by "+strings.TrimSuffix(c.Analyst, ".")+".")
 	}
 	return strings.Join(words, " ")
 }

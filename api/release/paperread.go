@@ -61,6 +61,7 @@ func readingsOf(s record.Sample) []sheet.Reading {
 		for _, r := range s.Readings.Extra {
 			add(fmt.Sprintf("A%g", r.NM), cell, r.Absorbance)
 		}
+		alike(out)
 	case s.Spectrum != nil:
 		for _, nm := range []float64{420, 520, 620} {
 			i := slices.Index(s.Spectrum.NM, nm)
@@ -71,6 +72,7 @@ func readingsOf(s record.Sample) []sheet.Reading {
 				add(fmt.Sprintf("Transmittance at %g nm, %%", nm), cell, s.Spectrum.TransmittancePercent[i])
 			}
 		}
+		alike(out)
 	case s.CIELAB != nil:
 		stated := fmt.Sprintf("stated for %g mm", s.CIELAB.PathMM)
 		for _, v := range []struct {
@@ -81,6 +83,18 @@ func readingsOf(s record.Sample) []sheet.Reading {
 		}
 	}
 	return out
+}
+
+// alike gives readings of one instrument the same decimals: a number does not keep
+// the noughts at its end, and an instrument shows them.
+func alike(list []sheet.Reading) {
+	most := 0
+	for _, r := range list {
+		most = max(most, r.Decimals)
+	}
+	for i := range list {
+		list[i].Decimals = most
+	}
 }
 
 // decimalsRead are as many as a value was read with, as far as its number tells.

@@ -89,7 +89,7 @@ func (s *session) root() *cobra.Command {
 	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return usage("%v", err) })
 	root.AddCommand(
 		s.colourCommand(), s.blendCommand(), s.ladderCommand(), s.matchCommand(), s.scaleCommand(), s.trimCommand(), s.checkCommand(), s.feasibilityCommand(), s.chartCommand(),
-		s.trialCommand(), s.specCommand(), s.lotCommand(), s.instrumentCommand(), s.driftCommand(),
+		s.trialCommand(), s.specCommand(), s.lotCommand(), s.instrumentCommand(), s.statementCommand(), s.driftCommand(),
 		s.importCommand(), s.exportCommand(), s.backupCommand(), s.restoreCommand(), s.verifyCommand(),
 		s.serveCommand(), s.demoCommand(), s.versionCommand(),
 	)

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -30,12 +31,15 @@ var writers = map[string]func(document, io.Writer) error{
 }
 
 // printing adds to a command where its document goes, which is looked at before
-// anything is done.
-func printing(c *cobra.Command, out *string) *cobra.Command {
-	c.Flags().StringVarP(out, "output", "o", "", "write the document to `FILE`: .pdf or .html")
+// anything is done; more are further ends of a name that it takes.
+func printing(c *cobra.Command, out *string, more ...string) *cobra.Command {
+	ends := append([]string{".pdf", ".html"}, more...)
+	last := len(ends) - 1
+	said := strings.Join(ends[:last], ", ") + " or " + ends[last]
+	c.Flags().StringVarP(out, "output", "o", "", "write the document to `FILE`: "+said)
 	c.PreRunE = func(*cobra.Command, []string) error {
-		if writers[strings.ToLower(filepath.Ext(*out))] == nil {
-			return usage("--output %q: give -o FILE with a name that ends in .pdf or .html", *out)
+		if !slices.Contains(ends, strings.ToLower(filepath.Ext(*out))) {
+			return usage("--output %q: give -o FILE with a name that ends in %s", *out, said)
 		}
 		return nil
 	}
