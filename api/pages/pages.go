@@ -11,6 +11,7 @@ import (
 	"net/http"
 
 	"pourpath/api/bench"
+	"pourpath/api/hook"
 	"pourpath/api/record"
 	"pourpath/api/release"
 	"pourpath/api/shelf"
@@ -33,6 +34,8 @@ type Config struct {
 	// DataDir is the folder that a file is put in while it arrives; it goes with
 	// Records.
 	DataDir string
+	// Hook is told of verdicts that changed and of decisions; nil for nobody.
+	Hook *hook.Hook
 	// Log takes the whole of each internal error; readers get none of it.
 	Log *slog.Logger
 }
@@ -82,6 +85,7 @@ func newSite(config Config) (*site, error) {
 		s.shelf, s.bench = shelf.New(config.Records), bench.New(config.Records)
 		s.bench.Version = config.Version
 		s.release = release.New(config.Records, s.bench, config.Version)
+		s.release.Hook = config.Hook
 	}
 	var err error
 	if s.cellar, err = readCellar(); err != nil {

@@ -91,7 +91,7 @@ type importing struct {
 	insert  *inserter
 	wines   *knownWines
 	checks  map[string][]record.InstrumentCheck // by the instrument's name in the file
-	waiting []waiting // readings to be inserted
+	waiting []waiting                           // readings to be inserted
 	notes   []*importRow
 	looked  int
 }
