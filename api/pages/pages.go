@@ -14,6 +14,7 @@ import (
 	"golang.org/x/sync/singleflight"
 
 	"pourpath/api/bench"
+	"pourpath/api/hook"
 	"pourpath/api/record"
 	"pourpath/api/release"
 	"pourpath/api/shelf"
@@ -36,6 +37,8 @@ type Config struct {
 	// DataDir is the folder that a file is put in while it arrives; it goes with
 	// Records.
 	DataDir string
+	// Hook is told of verdicts that changed and of decisions; nil for nobody.
+	Hook *hook.Hook
 	// Log takes the whole of each internal error; readers get none of it.
 	Log *slog.Logger
 }
@@ -109,6 +112,7 @@ func newSite(config Config) (*site, error) {
 		s.shelf, s.bench = shelf.New(config.Records), bench.New(config.Records)
 		s.bench.Version = config.Version
 		s.release = release.New(config.Records, s.bench, config.Version)
+		s.release.Hook = config.Hook
 	}
 	var err error
 	if s.sentOnce, err = lru.New[string, string](rememberedForms); err != nil {

@@ -20,6 +20,7 @@ import (
 
 	"pourpath/api/bench"
 	"pourpath/api/calc"
+	"pourpath/api/hook"
 	"pourpath/api/record"
 	"pourpath/api/store"
 )
@@ -29,6 +30,9 @@ type Release struct {
 	store   *store.Store
 	bench   *bench.Bench
 	version string // of the program
+	// Hook is told of verdicts that changed and of decisions; nil for nobody. Set it
+	// before the first use.
+	Hook *hook.Hook
 	// checkers are remembered by specification and version, which never change.
 	checkers *lru.Cache[string, calc.Checker]
 	// known are the lots of products and specifications that were charted.

@@ -94,7 +94,8 @@ func (r *Release) Run(ctx context.Context, lotID string) (record.RunAdvice, erro
 // Decide keeps a decision about a lot. The error is a *calc.Problem where it does
 // not rest on what it says it does.
 func (r *Release) Decide(ctx context.Context, lotID string, body record.DecisionBody) (record.Decision, error) {
-	if _, err := r.store.Lot(ctx, lotID); err != nil {
+	lot, err := r.store.Lot(ctx, lotID)
+	if err != nil {
 		return record.Decision{}, err
 	}
 	var f calc.Faults
@@ -122,7 +123,18 @@ func (r *Release) Decide(ctx context.Context, lotID string, body record.Decision
 	if err := f.Err(); err != nil {
 		return record.Decision{}, err
 	}
-	return r.store.AddDecision(ctx, lotID, body)
+	var made record.Decision
+	err = r.Hook.InOrder(func() error {
+		before, err := r.store.DecisionOf(ctx, lotID)
+		if err != nil {
+			return err
+		}
+		if made, err = r.store.AddDecision(ctx, lotID, body); err == nil {
+			r.tellDecision(lot, made, before)
+		}
+		return err
+	})
+	return made, err
 }
 
 // withoutPass counts the samples of a lot whose newest verdict is no pass.
