@@ -88,7 +88,7 @@ func TestDriftOfSimulatedLots(t *testing.T) {
 		}
 	}
 	unknown := at(t, d, "classes/2")
-	if at(t, unknown, "known") != false || !strings.Contains(text(at(t, unknown, "unknown")), "not enough: 1 lot with 3 readings") || at(t, unknown, "learned") != nil {
+	if at(t, unknown, "known") != false || !strings.Contains(text(at(t, unknown, "unknown")), "Not enough: 1 lot with 3 readings") || at(t, unknown, "learned") != nil {
 		t.Errorf("too few data: %v", unknown)
 	}
 	// The warmer lots are ahead.
@@ -130,7 +130,7 @@ func (r recorder) aims(t *testing.T) {
 			t.Errorf("%s: %+v, want a fault at %q", body, f, want)
 		}
 	}
-	if p, _ := r.ask(409, call{path: "/v1/drift/aim", body: `{"release_days": 10, "storage": "box", "target": ` + wine + `}`}); p["type"] != "/problems/too-few-data" || !strings.HasPrefix(text(p["detail"]), "not enough: 1 lot ") {
+	if p, _ := r.ask(409, call{path: "/v1/drift/aim", body: `{"release_days": 10, "storage": "box", "target": ` + wine + `}`}); p["type"] != "/problems/too-few-data" || !strings.HasPrefix(text(p["detail"]), "Not enough: 1 lot ") {
 		t.Errorf("too few data: %v", p)
 	}
 }
@@ -198,7 +198,7 @@ func TestDriftTellsWhatItLeavesOut(t *testing.T) {
 		t.Errorf("left out %q, want %q: %v", codes, want, d)
 	}
 	for _, path := range []string{"/v1/drift/plot", "/v1/lots/" + lot + "/drift"} {
-		if p, _ := r.ask(409, call{method: "GET", path: path}); !strings.HasPrefix(text(p["detail"]), "not enough: ") {
+		if p, _ := r.ask(409, call{method: "GET", path: path}); !strings.HasPrefix(text(p["detail"]), "Not enough: ") {
 			t.Errorf("%s: %v", path, p)
 		}
 	}

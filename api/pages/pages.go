@@ -76,6 +76,8 @@ func New(config Config) (http.Handler, error) {
 		mux.HandleFunc("GET /trials/{id}/bench-sheet", s.answer(s.benchSheet))
 		mux.HandleFunc("GET /trials/{id}/work-order", s.answer(s.workOrder))
 		mux.HandleFunc("GET /charts", s.answer(s.charts))
+		mux.HandleFunc("GET /drift", s.answer(s.drift))
+		mux.HandleFunc("GET /drift/lots", s.answer(s.driftLots))
 	}
 	mux.HandleFunc("/", s.answer(func(*http.Request) (document, error) { return document{}, errNothingHere }))
 	return mux, nil

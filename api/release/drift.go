@@ -143,7 +143,7 @@ func (r *Release) Drift(ctx context.Context, product string) (Drift, error) {
 		}
 		out.Classes = append(out.Classes, c)
 	}
-	out.Comparisons = l.compared()
+	out.compare(l)
 	return out, nil
 }
 
@@ -164,7 +164,7 @@ func (l *learned) missing(c *drift.Class) string {
 	if c.Observations == 1 {
 		readings = "reading"
 	}
-	return fmt.Sprintf("not enough: %d %s with %d %s on two days or more, and %d read once; it takes two lots or more, each read on three days or more over 30 days or more (%s)",
+	return fmt.Sprintf("Not enough: %d %s with %d %s on two days or more, and %d read once; it takes two lots or more, each read on three days or more over 30 days or more (%s)",
 		c.Lots, lots, c.Observations, readings, c.LotsLeftOut, c.Unknown)
 }
 
@@ -225,24 +225,29 @@ func exact(a [3]float64) drift.Reading {
 	return drift.Reading{A420: a[0], A520: a[1], A620: a[2], U420: u, U520: u, U620: u}
 }
 
-// compared holds each two classes against each other.
-func (l *learned) compared() []StorageComparison {
-	out := []StorageComparison{}
+// compare holds each two classes against each other.
+func (d *Drift) compare(l *learned) {
 	for i := range l.model.Classes {
 		for j := range i {
 			a, b := &l.model.Classes[i], &l.model.Classes[j]
-			effects, err := drift.CompareStorage(a, b)
-			if err != nil {
-				continue // of one of them too little is known, or they have no days in common
+			if a.Unknown != "" || b.Unknown != "" {
+				continue
 			}
+			first, second := l.storages[a.Storage], l.storages[b.Storage]
+			effects, err := drift.CompareStorage(a, b)
 			for _, e := range effects {
-				out = append(out, StorageComparison{
-					Storage: l.storages[a.Storage], Against: l.storages[b.Storage], NM: e.NM, Scale: string(e.Scale), Difference: DriftEstimate(e.Difference), Differs: e.Differs,
+				d.Comparisons = append(d.Comparisons, StorageComparison{
+					Storage: first, Against: second, NM: e.NM, Scale: string(e.Scale), Difference: DriftEstimate(e.Difference), Differs: e.Differs,
 				})
+			}
+			switch {
+			case err != nil:
+				d.Warnings = append(d.Warnings, calc.Warning{Code: "storages_not_compared", Message: fmt.Sprintf("%q and %q cannot be compared: they have no days in common.", first, second)})
+			case len(effects) < len(drift.NMs()):
+				d.Warnings = append(d.Warnings, calc.Warning{Code: "storages_not_compared", Message: fmt.Sprintf("%q and %q are compared at %d of 3 wavelengths: at the others one is too close to nothing for shares of it to mean anything.", first, second, len(effects))})
 			}
 		}
 	}
-	return out
 }
 
 // chosen is the class of storage that is asked for; where none is, the only one
@@ -263,7 +268,7 @@ func (l *learned) chosen(place, storage string) (*drift.Class, error) {
 		names = append(names, l.storages[l.model.Classes[i].Storage])
 	}
 	if len(names) == 0 {
-		return nil, tooFew("not enough: there is no lot with a reading that counts; it takes two lots or more, each read on three days or more over 30 days or more")
+		return nil, tooFew("Not enough: there is no lot with a reading that counts; it takes two lots or more, each read on three days or more over 30 days or more")
 	}
 	slices.Sort(names)
 	if storage == "" {

@@ -66,7 +66,7 @@ func (r *Release) LotDrift(ctx context.Context, lotID string, now record.Instant
 }
 
 // errNothingRead is what is said of a lot that no forecast can begin with.
-var errNothingRead = tooFew("not enough: the lot has no sample that tells of its absorbances after bottling; it takes one, a bottling date, and other lots that were read over time")
+var errNothingRead = tooFew("Not enough: the lot has no sample that tells of its absorbances after bottling; it takes one, a bottling date, and other lots that were read over time")
 
 // forecast is remembered, but for what depends on today.
 func (r *Release) forecast(l *learned, lot record.Lot, spec record.Spec, now record.Instant) (out LotDrift, err error) {
