@@ -18,11 +18,8 @@ func (s *session) checkCommand() *cobra.Command {
 		answer:  calc.Check,
 		show:    showCheck,
 		verdict: func(a calc.CheckResponse) error {
-			switch {
-			case exitVerdict && a.Verdict == "fail":
-				return status(exitFail)
-			case exitVerdict && a.Verdict == "inconclusive":
-				return status(exitInconclusive)
+			if exitVerdict {
+				return exitOf(a.Verdict)
 			}
 			return nil
 		},
