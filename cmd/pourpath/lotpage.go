@@ -135,7 +135,11 @@ func (p *page) decisions(list []record.Decision) {
 			when = *d.At
 		}
 		rests := "on no verdict"
-		if n := len(d.Verdicts); n > 0 {
+		switch n := len(d.Verdicts); n {
+		case 0:
+		case 1:
+			rests = "on one verdict"
+		default:
 			rests = fmt.Sprintf("on %d verdicts", n)
 		}
 		p.linef("%s by %s, %s, %s%s", strings.ToUpper(d.Decision[:1])+d.Decision[1:], d.By, minute(when), rests, after(": ", d.Reason))
