@@ -133,7 +133,11 @@ func TestReleaseJSONIsTheServices(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	defer st.Close()
+	defer func() {
+		if err := st.Close(); err != nil {
+			t.Error(err)
+		}
+	}()
 	service, err := api.New(api.Config{Version: version, DataDir: d.data, Records: st, Log: slog.New(slog.DiscardHandler)})
 	if err != nil {
 		t.Fatal(err)
