@@ -11,28 +11,6 @@ func (r *Release) Named(ctx context.Context, p record.Page) ([]record.Lot, error
 	return r.store.Lots(ctx, p)
 }
 
-// Spec returns the newest version of a specification; record.ErrNotFound where
-// there is none.
-func (r *Release) Spec(ctx context.Context, id string) (record.Spec, error) {
-	return r.store.Spec(ctx, id)
-}
-
-// Specs lists specifications, each in its newest version.
-func (r *Release) Specs(ctx context.Context, p record.Page) ([]record.Spec, error) {
-	return r.store.Specs(ctx, p)
-}
-
-// Versions lists all versions of a specification, the first one first;
-// record.ErrNotFound where there is none.
-func (r *Release) Versions(ctx context.Context, id string) ([]record.Spec, error) {
-	return r.store.SpecVersions(ctx, id)
-}
-
-// ArchiveSpec takes a specification out of lists.
-func (r *Release) ArchiveSpec(ctx context.Context, id string) (record.Spec, error) {
-	return r.store.ArchiveSpec(ctx, id)
-}
-
 // NewestVerdicts are the identifiers of the newest verdict on each sample of a
 // lot, the newest first.
 func (r *Release) NewestVerdicts(ctx context.Context, lotID string) ([]string, error) {
@@ -54,9 +32,4 @@ func (r *Release) NewestVerdicts(ctx context.Context, lotID string) ([]string, e
 			return ids, nil
 		}
 	}
-}
-
-// Checks lists checks of instruments.
-func (r *Release) Checks(ctx context.Context, p record.Page) ([]record.InstrumentCheck, error) {
-	return r.store.InstrumentChecks(ctx, p)
 }

@@ -18,21 +18,15 @@ func (s *session) checkCommand() *cobra.Command {
 		example: calc.ExampleCheck,
 		answer:  calc.Check,
 		show:    showCheck,
-		verdict: func(a calc.CheckResponse) error { return verdictStatus(exitVerdict, a.Verdict) },
+		verdict: func(a calc.CheckResponse) error {
+			if exitVerdict {
+				return exitOf(a.Verdict)
+			}
+			return nil
+		},
 	}.command(s)
 	c.Flags().BoolVar(&exitVerdict, "exit-verdict", false, "exit 3 when the verdict is fail, 4 when inconclusive")
 	return c
-}
-
-// verdictStatus is the exit status of a verdict, where it is asked for.
-func verdictStatus(wanted bool, verdict string) error {
-	switch {
-	case wanted && verdict == "fail":
-		return status(exitFail)
-	case wanted && verdict == "inconclusive":
-		return status(exitInconclusive)
-	}
-	return nil
 }
 
 func showCheck(p *page, _ calc.CheckRequest, a calc.CheckResponse) {

@@ -2,274 +2,296 @@ package main
 
 import (
 	"context"
+	"encoding/json"
 	"errors"
 	"fmt"
-	"strings"
 
 	"github.com/spf13/cobra"
 
 	"pourpath/api/calc"
 	"pourpath/api/record"
-	"pourpath/api/release"
 )
 
-const exampleSpec = `{
-  "name": "House rosé",
-  "product": "House rosé 750 mL",
-  "target": {"cielab": {"L": 87, "a": 13, "b": 5}},
-  "tolerance": {"delta_e_00": 3},
-  "limits": {"tint": [0.7, 1.1]},
-  "rule": "guarded",
-  "reading_method": {"source": "readings", "extra_nm": [460, 560]},
-  "approved_by": "Bea"
-}`
+var exampleSpecFlags = []string{
+	"--name", "House rosé", "--target-L", "84.2", "--target-a", "13.1", "--target-b", "8.4", "--delta-e-00", "3",
+	"--reading-method", "readings", "--reading-path-mm", "20", "--rule", "guarded", "--approved-by", "Ada",
+}
 
-// specCommand keeps specifications from a shell.
+// specCommand is specifications from a shell.
 func (s *session) specCommand() *cobra.Command {
 	c := &cobra.Command{
-		Use: "spec", Short: "Specifications of colour, by version", Args: noArguments,
-		Long: "Keeps what lots are held against. A version is never changed: a change is another version.",
+		Use: "spec", Short: "Specifications: what a lot must meet, in versions", Args: noArguments,
+		Long: "A specification is never changed: a change is another version, and lots and verdicts keep\nthe one that they go by. SPEC is its identifier, the beginning of it, or its name, where\nonly one specification has that.",
 		RunE: func(c *cobra.Command, _ []string) error { return c.Help() },
 	}
-	c.AddCommand(s.specAdd(), s.specList(), s.specShow(), s.specVersions(), s.specNewVersion(), s.specArchive())
+	list := listOfAll(s, "list", "List specifications, each in its newest version",
+		func(ctx context.Context, d desk) ([]record.Spec, error) { return allSpecs(ctx, d, false) }, (*page).specs)
+	archive := s.about(aSpec, "archive", "Archive a specification", "Takes a specification out of lists. It stays readable, and lots that have it keep it.", specID,
+		func(c *cobra.Command, d desk, id string) error {
+			spec, err := d.records.ArchiveSpec(c.Context(), id)
+			return s.answered(err, spec, func(p *page) { p.linef("Archived: %s%s", spec.ID, after("  ", spec.Name)) })
+		})
+	c.AddCommand(s.specAdd(), list, s.specShow(), s.specVersions(), s.specNewVersion(), archive, s.specFeasibility())
 	return c
-}
-
-// ofRecord is a command about one record of a kind, such as lot, whose identifier
-// find makes of what was said.
-func (s *session) ofRecord(kind, use, short, long string, find func(context.Context, *release.Release, string) (string, error), work func(c *cobra.Command, r *release.Release, id string) error) *cobra.Command {
-	c := &cobra.Command{
-		Use: use + " " + strings.ToUpper(kind), Short: short, Long: long,
-		Args: func(c *cobra.Command, args []string) error {
-			if len(args) != 1 || args[0] == "" {
-				return usage("%s takes one %s: its identifier, the beginning of it, or its name; pourpath %s list has them", c.CommandPath(), kind, kind)
-			}
-			return nil
-		},
-		RunE: func(c *cobra.Command, args []string) error {
-			if !s.records.there() {
-				return usage("there are no records in %s, so there is no %s %q: say with --data where they are", s.records.data, kind, args[0])
-			}
-			return s.atRelease(c, func(r *release.Release) error {
-				id, err := find(c.Context(), r, args[0])
-				if err != nil {
-					return err
-				}
-				return work(c, r, id)
-			})
-		},
-	}
-	s.forRecords(c)
-	return c
-}
-
-// specID finds the specification that a person means: see meant.
-func specID(ctx context.Context, r *release.Release, said string) (string, error) {
-	if _, err := r.Spec(ctx, said); !errors.Is(err, record.ErrNotFound) {
-		return said, err
-	}
-	list := func(p record.Page) ([]record.Spec, error) { return r.Specs(ctx, p) }
-	all, err := everyPage(list, func(x record.Spec) string { return x.ID }, true)
-	if err != nil {
-		return "", err
-	}
-	specs := make([]candidate, len(all))
-	for i, x := range all {
-		specs[i] = candidate{x.ID, x.Name, x.ArchivedAt != nil}
-	}
-	return meant(said, "spec", specs)
 }
 
 func (s *session) specAdd() *cobra.Command {
+	f := form{use: "spec add", example: exampleSpecFlags, flags: specFlags()}
 	c := &cobra.Command{
 		Use: "add", Short: "Add a specification", Args: noArguments,
-		Long:    "Adds a specification, with what its target or reference is now copied in. It says at once where\nno lot, read as the specification says, could pass.",
-		Example: "  pourpath spec add -f spec.json",
+		Long: "Adds a specification, given as flags, or as JSON with -f or on standard input, as the service\ntakes it. What a stored target or wine, a trial's chosen dose or released lots are at this\nmoment is copied into it. Where it says how lots are read and no wine read so could pass, it\nsays so at once.",
 		RunE: func(c *cobra.Command, _ []string) error {
-			body, err := asked[record.SpecBody](s, c, "spec add", exampleSpec)
-			if err != nil || body == nil {
+			body, ok, err := bodyOf[record.SpecBody](s, c, f)
+			if err != nil || !ok {
 				return err
 			}
-			return s.atRelease(c, func(r *release.Release) error {
-				spec, err := r.AddSpec(c.Context(), *body)
-				return s.specShown(spec, err)
+			return s.atDesk(c, func(d desk) error {
+				if err := nameReference(c.Context(), d, &body); err != nil {
+					return err
+				}
+				spec, err := d.AddSpec(c.Context(), body)
+				return s.specified(spec, err)
 			})
 		},
 	}
-	c.Flags().StringVarP(&s.file, "file", "f", "", "read the specification from `FILE`; - is standard input")
+	f.add(s, c)
 	s.forRecords(c)
 	return c
 }
 
-// asked is a request that comes as JSON alone, or nil after an example was
-// printed.
-func asked[Body calc.Request](s *session, c *cobra.Command, use, example string) (*Body, error) {
-	data, err := s.request(c, asking{use: use, example: example})
-	if err != nil || data == nil {
-		return nil, err
+// nameReference puts identifiers where a person gave names.
+func nameReference(ctx context.Context, d desk, body *record.SpecBody) error {
+	if body.Reference == nil {
+		return nil
 	}
-	body, err := calc.DecodeWhole[Body](data)
-	return &body, err
-}
-
-func (s *session) specNewVersion() *cobra.Command {
-	var seen int64
-	c := s.ofRecord("spec", "new-version", "Add a version of a specification",
-		"Adds a version after the one that you have seen: --seen is its number. What is left out is not\ntaken from the version before; pourpath spec show --json has that.", specID,
-		func(c *cobra.Command, r *release.Release, id string) error {
-			if seen < 1 {
-				return usage("--seen says which version yours comes after: pourpath spec show has the newest")
-			}
-			body, err := asked[record.SpecBody](s, c, "spec new-version SPEC --seen 1", exampleSpec)
-			if err != nil || body == nil {
-				return err
-			}
-			spec, err := r.AddVersion(c.Context(), id, seen, *body)
-			if errors.Is(err, record.ErrChanged) {
-				newest, _ := r.Spec(c.Context(), id)
-				return usage("version %d is not the newest any more, that is %d%s: look at it and say --seen %d", seen, newest.Version, after(", approved by ", newest.ApprovedBy), newest.Version)
-			}
-			return s.specShown(spec, err)
-		})
-	c.Flags().StringVarP(&s.file, "file", "f", "", "read the version from `FILE`; - is standard input")
-	c.Flags().Int64Var(&seen, "seen", 0, "`NUMBER` of the version that you have seen")
-	c.Example = "  pourpath spec new-version 'House rosé' --seen 1 -f spec.json"
-	return c
-}
-
-func (s *session) specList() *cobra.Command {
-	c := &cobra.Command{
-		Use: "list", Short: "List specifications, the newest first", Args: noArguments,
-		RunE: func(c *cobra.Command, _ []string) error {
-			return listing(s, c, func(r *release.Release, p record.Page) ([]record.Spec, error) { return r.Specs(c.Context(), p) },
-				func(x record.Spec) string { return x.ID }, func(p *page, list []record.Spec) {
-					rows := make([]row, len(list))
-					for i, x := range list {
-						rows[i] = row{cells: []string{x.ID, x.Name, fmt.Sprint(x.Version), ruleOf(x), x.Product, x.ApprovedBy}}
-					}
-					p.table([]string{"identifier", "name", "version", "rule", "product", "approved by"}, rows)
-				})
-		},
-	}
-	s.forRecords(c)
-	return c
-}
-
-// listing prints a list of records, the newest first; without a store it is empty.
-func listing[T any](s *session, c *cobra.Command, list func(*release.Release, record.Page) ([]T, error), id func(T) string, show func(*page, []T)) error {
-	items := []T{}
-	work := func(r *release.Release) (err error) {
-		all, err := everyPage(func(p record.Page) ([]T, error) { return list(r, p) }, id, false)
-		for i := len(all) - 1; i >= 0; i-- {
-			items = append(items, all[i])
+	if said := body.Reference.Trial; said != "" {
+		id, err := trialID(ctx, d.bench, said)
+		if err != nil {
+			return at("/reference/trial", said, err)
 		}
-		return err
+		body.Reference.Trial = id
 	}
-	var err error
-	if s.records.there() {
-		err = s.atRelease(c, work)
+	for i, said := range body.Reference.Lots {
+		id, err := lotAtDesk(ctx, d, said)
+		if err != nil {
+			return at(fmt.Sprintf("/reference/lots/%d", i), said, err)
+		}
+		body.Reference.Lots[i] = id
 	}
-	return s.answered(err, struct {
-		Items []T `json:"items"`
-	}{items}, func(p *page) { show(p, items) })
+	return nil
+}
+
+// specified prints a specification.
+func (s *session) specified(spec record.Spec, err error) error {
+	if err != nil || s.asJSON {
+		return s.answered(err, spec, nil)
+	}
+	outlook, problem, err := outlookOf(spec)
+	return s.answered(err, spec, func(p *page) { p.spec(spec, outlook, problem) })
+}
+
+// outlookOf is what a specification can come to: nil where it does not say how lots
+// are read, or with the problem that it cannot be told.
+func outlookOf(spec record.Spec) (*calc.FeasibilityResponse, *calc.Problem, error) {
+	if spec.Reading == nil {
+		return nil, nil, nil
+	}
+	answer, err := calc.Feasibility(calc.FeasibilityRequest{Spec: spec.Spec, View: spec.View})
+	if p := calc.AsProblem(err); p != nil {
+		return nil, p, nil
+	}
+	return &answer, nil, err
 }
 
 func (s *session) specShow() *cobra.Command {
-	var wanted int
-	c := s.ofRecord("spec", "show", "Show a specification", "Shows the newest version, or another one, and whether any lot could pass it.", specID,
-		func(c *cobra.Command, r *release.Release, id string) error {
-			if wanted == 0 {
-				spec, err := r.Spec(c.Context(), id)
-				return s.specShown(spec, err)
+	var version int
+	var body bool
+	c := s.about(aSpec, "show", "Show a specification, and whether any wine could pass", "Shows the newest version, or the one that --version names. With --body it prints what\nnew-version takes, to be saved, changed and given back.", specID,
+		func(c *cobra.Command, d desk, id string) error {
+			spec, err := versionOf(c, d, id, version)
+			if err == nil && body {
+				return writeJSON(s.out, asked(spec))
 			}
-			versions, err := r.Versions(c.Context(), id)
-			if err == nil && (wanted < 1 || wanted > len(versions)) {
-				return usage("there is no version %d: the newest is %d", wanted, len(versions))
-			}
-			if err != nil {
-				return err
-			}
-			return s.specShown(versions[wanted-1], nil)
+			return s.specified(spec, err)
 		})
-	c.Flags().IntVar(&wanted, "version", 0, "`NUMBER` of the version; the newest where left out")
+	c.Flags().IntVar(&version, "version", 0, "`NUMBER` of the version; the newest where left out")
+	c.Flags().BoolVar(&body, "body", false, "print it as JSON that new-version takes")
 	return c
 }
 
+// versionOf is a version of a specification, where the flag --version is given.
+func versionOf(c *cobra.Command, d desk, id string, version int) (record.Spec, error) {
+	if !c.Flags().Changed("version") {
+		return d.records.Spec(c.Context(), id)
+	}
+	spec, err := d.records.SpecVersion(c.Context(), id, version)
+	if !errors.Is(err, record.ErrNotFound) {
+		return spec, err
+	}
+	newest, err := d.records.Spec(c.Context(), id)
+	if err != nil {
+		return newest, err
+	}
+	return spec, usage("--version: there is no version %d of this specification: there are 1 to %d", version, newest.Version)
+}
+
+// asked is the body that gives a specification again. What was taken from its
+// reference is left out, as it is taken again.
+func asked(spec record.Spec) record.SpecBody {
+	body := spec.SpecBody
+	if body.Reference != nil {
+		body.Target = nil
+		if body.Reference.Lots != nil {
+			body.ApprovedLots = nil
+		}
+	}
+	return body
+}
+
 func (s *session) specVersions() *cobra.Command {
-	return s.ofRecord("spec", "versions", "List the versions of a specification", "Lists all versions and when each holds.", specID,
-		func(c *cobra.Command, r *release.Release, id string) error {
-			versions, err := r.Versions(c.Context(), id)
-			return s.answered(err, struct {
-				Items []record.Spec `json:"items"`
-			}{versions}, func(p *page) {
-				rows := make([]row, len(versions))
-				for i, v := range versions {
-					rows[i] = row{cells: []string{fmt.Sprint(v.Version), v.Term(), ruleOf(v), v.ApprovedBy}}
+	return s.about(aSpec, "versions", "List the versions of a specification", "Lists all versions in ascending order, with when each holds.", specID,
+		func(c *cobra.Command, d desk, id string) error {
+			versions, err := d.records.SpecVersions(c.Context(), id)
+			return s.answered(err, itemsOf[record.Spec]{versions}, func(p *page) { p.versions(versions) })
+		})
+}
+
+func (s *session) specNewVersion() *cobra.Command {
+	f := form{use: "spec new-version", of: aSpec, example: append([]string{"--after-version", "1"}, exampleSpecFlags...), flags: specFlags()}
+	var seen int64
+	c := s.about(aSpec, "new-version", "Add a version of a specification",
+		"Adds a further version; those before stay as they are, and so do the lots and verdicts that\ngo by them. What is given is the whole specification: pourpath spec show SPEC --body prints\nthe newest one to begin with. --after-version is the version that you have seen as the\nnewest: where somebody else's came in between, yours is refused.", specID,
+		func(c *cobra.Command, d desk, id string) error {
+			body, ok, err := bodyOf[record.SpecBody](s, c, f)
+			if err != nil || !ok {
+				return err
+			}
+			newest, err := d.records.Spec(c.Context(), id)
+			if err != nil {
+				return err
+			}
+			if !c.Flags().Changed("after-version") {
+				return usage("--after-version: say which version you have seen as the newest, so that nobody's is passed over; it is %d now", newest.Version)
+			}
+			if err := nameReference(c.Context(), d, &body); err != nil {
+				return err
+			}
+			spec, err := d.AddVersion(c.Context(), id, seen, body)
+			if errors.Is(err, record.ErrChanged) {
+				if seen > int64(newest.Version) {
+					return usage("--after-version %d: there is no such version: the newest is %d", seen, newest.Version)
 				}
-				p.table([]string{"version", "holds", "rule", "approved by"}, rows)
-			})
+				return usage("--after-version %d: somebody has added a version since: look at it with pourpath spec show %s, and give yours again with the number of the newest", seen, id)
+			}
+			return s.specified(spec, err)
 		})
+	c.Flags().Int64Var(&seen, "after-version", 0, "`NUMBER` of the newest version as you have seen it")
+	f.add(s, c)
+	return c
 }
 
-func (s *session) specArchive() *cobra.Command {
-	return s.ofRecord("spec", "archive", "Archive a specification", "Takes a specification out of lists. It and its verdicts stay readable.", specID,
-		func(c *cobra.Command, r *release.Release, id string) error {
-			spec, err := r.ArchiveSpec(c.Context(), id)
-			return s.answered(err, spec, func(p *page) { p.linef("Archived: %s%s", spec.ID, after("  ", spec.Name)) })
-		})
-}
-
-func (s *session) feasibilityCommand() *cobra.Command {
-	return calculation[calc.FeasibilityRequest, calc.FeasibilityResponse]{
-		use: "feasibility", short: "Whether any lot could pass a specification",
-		long:    "Says before anything is measured whether a lot of exactly the right colour, read as the\nspecification says, would pass it; if not, what would help.",
-		example: calc.ExampleFeasibility,
-		answer:  calc.Feasibility,
-		show:    func(p *page, _ calc.FeasibilityRequest, a calc.FeasibilityResponse) { p.outlook(a) },
-	}.command(s)
-}
-
-func ruleOf(x record.Spec) string {
-	if x.Rule == "" {
-		return "simple"
+func (s *session) specFeasibility() *cobra.Command {
+	f := form{use: "spec feasibility", of: subject{"[SPEC]", ""}, example: exampleSpecFlags[2:16], flags: judgedFlags()}
+	var version int
+	c := &cobra.Command{
+		Use: "feasibility [SPEC]", Short: "Whether any wine could pass, before anything is measured",
+		Long: "Says whether a wine at the best place that a specification has could pass, read as it says\nlots are read, and what would help where none could. The specification is a stored one, in\nwhich flags take the place of what it says: what if lots were read otherwise? Or it is not\nstored, and given as flags, or as JSON with -f, as the service or spec add takes it.",
+		Args: func(c *cobra.Command, args []string) error {
+			if len(args) > 1 {
+				return usage("%s takes one specification: its identifier, the beginning of it, or its name", c.CommandPath())
+			}
+			return nil
+		},
 	}
-	return x.Rule
+	c.RunE = func(c *cobra.Command, args []string) error {
+		if len(args) == 0 {
+			data, err := f.request(s, c)
+			if err != nil || data == nil {
+				return err
+			}
+			return s.foreseen(c, inSpec(data))
+		}
+		if s.file != "" {
+			return usage("the specification is given twice: either -f, or %q", args[0])
+		}
+		return s.withRecord(c, aSpec, args[0], specID, func(d desk, id string) error {
+			spec, err := versionOf(c, d, id, version)
+			if err != nil {
+				return err
+			}
+			data, err := f.over(c, spec)
+			if err != nil {
+				return err
+			}
+			return s.foreseen(c, data)
+		})
+	}
+	c.Flags().IntVar(&version, "version", 0, "`NUMBER` of the stored version; the newest where left out")
+	f.add(s, c)
+	s.forRecords(c)
+	return c
 }
 
-// specShown prints a specification, and whether any lot could pass it.
-func (s *session) specShown(spec record.Spec, err error) error {
-	return s.answered(err, spec, func(p *page) {
-		p.linef("%s%s, version %d, holds %s", spec.ID, after("  ", spec.Name), spec.Version, spec.Term())
-		p.linef("  rule %s%s%s", ruleOf(spec), after(", product ", spec.Product), after(", approved by ", spec.ApprovedBy))
-		if spec.ReferenceSource != "" {
-			p.linef("  reference: %s", spec.ReferenceSource)
+// foreseen answers whether any wine could pass.
+func (s *session) foreseen(c *cobra.Command, data []byte) error {
+	cellar := &lateCellar{flags: s.records}
+	_, answer, err := calc.Answer(c.Context(), data, cellar, calc.Feasibility)
+	if err := errors.Join(err, cellar.close()); err != nil {
+		return err
+	}
+	return s.answered(nil, answer, func(p *page) { p.outlook(answer) })
+}
+
+// over is the question whether any wine could pass a stored specification, with the
+// flags that were given in place of what it says.
+func (f form) over(c *cobra.Command, spec record.Spec) ([]byte, error) {
+	text, err := json.Marshal(record.SpecBody{Spec: spec.Spec, View: spec.View})
+	if err != nil {
+		return nil, fmt.Errorf("writing the specification: %w", err)
+	}
+	body, err := members(text)
+	if err != nil {
+		return nil, err
+	}
+	for _, flag := range f.flags {
+		if !c.Flags().Changed(flag.name) {
+			continue
 		}
-		if spec.Reading == nil {
-			p.linef("It does not say how lots are read (reading_method), so it cannot be told whether one could pass.")
-			return
+		texts, err := flag.given(c)
+		if err == nil {
+			err = flag.putAll(body, texts)
 		}
-		p.linef("  lots are read as %s", spec.Reading.Text())
-		answer, err := calc.Feasibility(calc.FeasibilityRequest{Spec: spec.Spec, View: spec.View})
 		if err != nil {
-			p.linef("Whether a lot could pass cannot be told: %v", err)
-			return
+			return nil, err
 		}
-		p.outlook(answer)
-	})
+	}
+	if text, err = json.Marshal(body); err != nil {
+		return nil, fmt.Errorf("writing the specification: %w", err)
+	}
+	return inSpec(text), nil
 }
 
-// outlook says whether any lot could pass.
-func (p *page) outlook(a calc.FeasibilityResponse) {
-	switch {
-	case a.CanNeverPass:
-		p.linef("NO LOT COULD PASS: one of exactly the right colour would be within with probability %s only.", fixed(a.BestProbability, 3))
-		if a.NeededDeltaE00 != nil {
-			p.linef("The least tolerance that it would pass is ΔE00 %.1f.", *a.NeededDeltaE00)
-		}
-	case a.BestProbability != nil:
-		p.linef("A lot of exactly the right colour would be within with probability %s.", fixed(a.BestProbability, 3))
+// ofRecords are the members of a specification that are kept and judge nothing.
+var ofRecords = []string{"product", "reference_state", "valid_from", "valid_to", "approved_by"}
+
+// inSpec makes the question whether any wine could pass of a specification as
+// spec add takes it. Other text is left as it is, for the check of the request.
+func inSpec(data []byte) []byte {
+	body, err := members(data)
+	if _, asked := body["spec"]; err != nil || asked {
+		return data
 	}
-	showCauses(p, a.Causes)
-	showRemedies(p, a.WouldSettle)
-	p.warnings(a.Warnings)
+	question := map[string]any{"spec": body}
+	if view, ok := body["view"]; ok {
+		question["view"] = view
+		delete(body, "view")
+	}
+	for _, name := range ofRecords {
+		delete(body, name)
+	}
+	text, err := json.Marshal(question)
+	if err != nil {
+		return data
+	}
+	return text
 }

@@ -86,7 +86,7 @@ func sizeFlags() []bodyFlag {
 }
 
 func (s *session) trialReport() *cobra.Command {
-	return s.sized(form{use: "trial report", of: "TRIAL", name: "First ladder", example: []string{"-o", "report.pdf"}, flags: sizeFlags()}, "Print the report of a trial",
+	return s.sized(form{use: "trial report", of: aTrial, example: []string{"-o", "report.pdf"}, flags: sizeFlags()}, "Print the report of a trial",
 		"Prints the path, the log, what was read against what was predicted, the choice and its final\ncheck. With a size, such as --base-l, the chosen dose in litres too.",
 		func(c *cobra.Command, b *bench.Bench, id string, f form) (document, error) {
 			data, err := f.typed(s, c)
@@ -108,7 +108,7 @@ func (s *session) trialReport() *cobra.Command {
 }
 
 func (s *session) trialOrder() *cobra.Command {
-	return s.sized(form{use: "trial order", of: "TRIAL", name: "First ladder", example: []string{"--base-l", "2000", "--stock-addition-l", "250", "-o", "order.pdf"}, flags: sizeFlags()}, "Print the work order for the chosen dose",
+	return s.sized(form{use: "trial order", of: aTrial, example: []string{"--base-l", "2000", "--stock-addition-l", "250", "-o", "order.pdf"}, flags: sizeFlags()}, "Print the work order for the chosen dose",
 		"Prints the order for whoever doses the tank. Give one size: --base-l, --blend-l, or\n--bottle-count with --bottle-ml. Several vessels, and the trim of a tank that got its first\npart, are given as JSON with -f.",
 		func(c *cobra.Command, b *bench.Bench, id string, f form) (document, error) {
 			data, err := f.request(s, c)
