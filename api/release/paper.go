@@ -54,7 +54,7 @@ func Paper(st record.Statement) (sheet.Statement, error) {
 	for _, r := range c.Verdict.WouldSettle {
 		words := "If you " + r.What + " and find the same colour, the verdict would be " + r.Verdict
 		if r.Probability != nil {
-			words += fmt.Sprintf(", with probability %.2f of being within", *r.Probability)
+			words += ", with probability " + probably(*r.Probability) + " of being within"
 		}
 		out.Settle = append(out.Settle, words+".")
 	}
@@ -68,6 +68,17 @@ func Paper(st record.Statement) (sheet.Statement, error) {
 		}
 	}
 	return out, nil
+}
+
+// probably is a probability that is never certain.
+func probably(p float64) string {
+	switch {
+	case p < 0.005:
+		return "below 0.01"
+	case p >= 0.995:
+		return "above 0.99"
+	}
+	return fmt.Sprintf("%.2f", p)
 }
 
 // moment is a time as the document writes it, or a day where that was given. It is
