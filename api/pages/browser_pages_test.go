@@ -76,6 +76,7 @@ func TestBrowserPages(t *testing.T) {
 	checker := axe(t)
 	demo, empty := served(t, true), served(t, false)
 	bench, charts := begunTrial(t, demo), chartedPage(t, demo)
+	issuedStatements(t, through(demo), 3)
 	for _, page := range []struct {
 		name, base, address string
 		thumb               bool // has what the thumb presses
@@ -100,6 +101,9 @@ func TestBrowserPages(t *testing.T) {
 		{"charts", demo, charts, true, 0},
 		{"charts, at fault", demo, charts + "&from=soon&base=3", true, 0},
 		{"charts, none", empty, "/charts", false, 0},
+		{"statements", demo, "/statements", false, 0},
+		{"statements, none", empty, "/statements", false, 0},
+		{"one statement", demo, "/statements/2", true, 0},
 		{"no page", demo, "/wines/none", false, http.StatusNotFound},
 	} {
 		for _, s := range sights() {
