@@ -48,11 +48,28 @@ func firstWine(t *testing.T, base string) string {
 	return "/wines/" + list.Items[0].ID
 }
 
+// posted is the identifier of a record that is made.
+func posted(t *testing.T, address, body string) string {
+	t.Helper()
+	r, err := http.Post(address, "application/json", strings.NewReader(body))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer r.Body.Close()
+	var made struct{ ID string }
+	if err := json.NewDecoder(r.Body).Decode(&made); err != nil || r.StatusCode != http.StatusCreated {
+		t.Fatalf("%s: status %d, %v", address, r.StatusCode, err)
+	}
+	return made.ID
+}
+
 // TestBrowserPages opens every page at both sizes, light and dark.
 func TestBrowserPages(t *testing.T) {
 	checker := axe(t)
 	demo, empty := served(t, true), served(t, false)
 	bench := begunTrial(t, demo)
+	drifting := "/drift?product=House+ros%C3%A9"
+	aimed := drifting + "&storage=12+%C2%B0C&release_days=90&spec=" + agedLots(t, func(path, body string) string { return posted(t, demo+path, body) })
 	for _, page := range []struct {
 		name, base, address string
 		thumb               bool // has what the thumb presses
@@ -72,6 +89,11 @@ func TestBrowserPages(t *testing.T) {
 		{"begin a trial", demo, "/trials/new", true, 0},
 		{"bench", demo, bench, true, 0},
 		{"bench, with a plan", demo, bench + "?plan=even&to_ml=6&step_ml=2", true, 0},
+		{"drift", demo, drifting, true, 0},
+		{"drift, none", empty, "/drift", false, 0},
+		{"drift, with an aim", demo, aimed, true, 0},
+		{"drift, at fault", demo, drifting + "&release_days=x", true, http.StatusUnprocessableEntity},
+		{"lots about to leave", demo, "/drift/lots?product=House+ros%C3%A9", false, 0},
 		{"no page", demo, "/wines/none", false, http.StatusNotFound},
 	} {
 		for _, s := range sights() {
