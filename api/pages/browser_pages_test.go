@@ -71,12 +71,49 @@ func through(base string) http.Handler {
 	})
 }
 
+// posted is the identifier of a record that is made.
+func posted(t *testing.T, address, body string) string {
+	t.Helper()
+	r, err := http.Post(address, "application/json", strings.NewReader(body))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer r.Body.Close()
+	var made struct{ ID string }
+	if err := json.NewDecoder(r.Body).Decode(&made); err != nil || r.StatusCode != http.StatusCreated {
+		t.Fatalf("%s: status %d, %v", address, r.StatusCode, err)
+	}
+	return made.ID
+}
+
+// firstOf is the identifier of the first record of a list.
+func firstOf(t *testing.T, address string) string {
+	t.Helper()
+	r, err := http.Get(address + "?limit=1")
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer r.Body.Close()
+	var list struct{ Items []struct{ ID string } }
+	if err := json.NewDecoder(r.Body).Decode(&list); err != nil || len(list.Items) == 0 {
+		t.Fatalf("%s: %v, %d items", address, err, len(list.Items))
+	}
+	return list.Items[0].ID
+}
+
+// firstSpec is the address of a specification's page, and lotPage that of a lot
+// with samples.
+func firstSpec(t *testing.T, base string) string { return "/specs/" + firstOf(t, base+"/v1/specs") }
+func lotPage(t *testing.T, base string) string   { return "/lots/" + firstOf(t, base+"/v1/lots") }
+
 // TestBrowserPages opens every page at both sizes, light and dark.
 func TestBrowserPages(t *testing.T) {
 	checker := axe(t)
 	demo, empty := served(t, true), served(t, false)
 	bench, charts := begunTrial(t, demo), chartedPage(t, demo)
 	issuedStatements(t, through(demo), 3)
+	drifting := "/drift?product=House+ros%C3%A9"
+	aimed := drifting + "&storage=12+%C2%B0C&release_days=90&spec=" + agedLots(t, func(path, body string) string { return posted(t, demo+path, body) })
 	for _, page := range []struct {
 		name, base, address string
 		thumb               bool // has what the thumb presses
@@ -104,6 +141,20 @@ func TestBrowserPages(t *testing.T) {
 		{"statements", demo, "/statements", false, 0},
 		{"statements, none", empty, "/statements", false, 0},
 		{"one statement", demo, "/statements/2", true, 0},
+		{"drift", demo, drifting, true, 0},
+		{"drift, none", empty, "/drift", false, 0},
+		{"drift, with an aim", demo, aimed, true, 0},
+		{"drift, at fault", demo, drifting + "&release_days=x", true, http.StatusUnprocessableEntity},
+		{"lots about to leave", demo, "/drift/lots?product=House+ros%C3%A9", false, 0},
+		{"lots", demo, "/lots", true, 0},
+		{"lots, none", empty, "/lots", true, 0},
+		{"a new lot", demo, "/lots/new", true, 0},
+		{"one lot", demo, lotPage(t, demo), true, 0},
+		{"specifications", demo, "/specs", true, 0},
+		{"a new specification", demo, "/specs/new", true, 0},
+		{"one specification", demo, firstSpec(t, demo), false, 0},
+		{"a new version", demo, firstSpec(t, demo) + "/new", true, 0},
+		{"instruments", demo, "/instruments", true, 0},
 		{"no page", demo, "/wines/none", false, http.StatusNotFound},
 	} {
 		for _, s := range sights() {
