@@ -61,27 +61,7 @@ type Prospect struct {
 // the readings on.
 func Foresee(spec Spec, v cie.View) (Prospect, error) {
 	p := Prospect{NeededTolerance: math.NaN()}
-	var faults colour.FieldErrors
-	faults.AddUnder("spec", spec.Validate())
-	if spec.Setup == nil {
-		faults.Addf("spec/reading_method", nil, "say how lots will be read, to learn whether they can pass")
-	}
-	if len(faults) > 0 {
-		return p, faults
-	}
-	if err := v.Validate(); err != nil {
-		return p, colour.FieldErrors{{Field: "view", Value: v.String(), Message: err.Error()}}
-	}
-	lot, err := spec.typical(v)
-	if err != nil {
-		return p, err
-	}
-	sample, err := spec.Setup.read(lot, v)
-	if err != nil {
-		faults.AddUnder("spec/reading_method", err)
-		return p, faults
-	}
-	c, err := newCase(spec, sample, v)
+	c, err := foreseen(spec, v)
 	if err != nil {
 		return p, err
 	}
@@ -98,6 +78,31 @@ func Foresee(spec Spec, v cie.View) (Prospect, error) {
 	}
 	p.Warnings = c.warnings(&j)
 	return p, nil
+}
+
+// foreseen is a typical lot, read as the specification says, brought to numbers.
+func foreseen(spec Spec, v cie.View) (*judged, error) {
+	var faults colour.FieldErrors
+	faults.AddUnder("spec", spec.Validate())
+	if spec.Setup == nil {
+		faults.Addf("spec/reading_method", nil, "say how lots will be read, to learn whether they can pass")
+	}
+	if len(faults) > 0 {
+		return nil, faults
+	}
+	if err := v.Validate(); err != nil {
+		return nil, colour.FieldErrors{{Field: "view", Value: v.String(), Message: err.Error()}}
+	}
+	lot, err := spec.typical(v)
+	if err != nil {
+		return nil, err
+	}
+	sample, err := spec.Setup.read(lot, v)
+	if err != nil {
+		faults.AddUnder("spec/reading_method", err)
+		return nil, faults
+	}
+	return newCase(spec, sample, v)
 }
 
 func (s Setup) validate(field string, faults *colour.FieldErrors) {
@@ -237,5 +242,8 @@ func (c *judged) neededTolerance() float64 {
 		return math.NaN()
 	}
 	slices.Sort(off)
+	if off[need-1] > maxTolerance {
+		return math.NaN() // no tolerance that a specification may have
+	}
 	return off[need-1]
 }
