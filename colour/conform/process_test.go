@@ -144,7 +144,7 @@ func TestRisksAgainstMonteCarlo(t *testing.T) {
 		}
 		return w
 	}
-	const n = 6000
+	const n = 4000
 	var consumer, producer, passed, conforming float64
 	for range n {
 		truth, seen := c.middle, c.middle

@@ -1,6 +1,7 @@
 package conform
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -114,12 +115,35 @@ func (s Setup) validate(field string, faults *colour.FieldErrors) {
 	if len(s.ExtraNM) > 0 && s.Source != spectrum.Readings {
 		faults.Addf(field+"/extra_nm", s.ExtraNM, "further wavelengths belong to readings; a %s has none", s.Source)
 	}
+	if s.Source == spectrum.Readings {
+		s.validateReadings(field, faults)
+	}
 	if s.Source == spectrum.CIELAB {
 		for _, half := range []float64{s.HalfStepL, s.HalfStepAB} {
 			if !(half >= 0 && half <= 10) {
 				faults.Addf(field, given(half), "half of the last printed digit must be from 0 to 10")
 			}
 		}
+	}
+}
+
+// validateReadings finds a cell or wavelengths that no readings could have.
+func (s Setup) validateReadings(field string, faults *colour.FieldErrors) {
+	const some = 0.1 // an absorbance without fault
+	r := reading.Readings{Cell: s.Cell, UAbsorbance: s.UAbsorbance, A420: some, A520: some, A620: some}
+	for _, nm := range s.ExtraNM {
+		r.Extra = append(r.Extra, reading.At{NM: nm, Absorbance: some})
+	}
+	var own colour.FieldErrors
+	if !errors.As(r.Validate(), &own) {
+		return
+	}
+	for _, fault := range own {
+		if rest, extra := strings.CutPrefix(fault.Field, "extra/"); extra {
+			fault.Field = "extra_nm/" + strings.TrimSuffix(rest, "/nm")
+		}
+		fault.Field = field + "/" + fault.Field
+		*faults = append(*faults, fault)
 	}
 }
 
