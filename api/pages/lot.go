@@ -141,7 +141,7 @@ func (s *site) lotAgain(r *http.Request, form string, typed url.Values, faults [
 
 // judged fills in the verdicts, the newest one with why.
 func (v *lotView) judged(s *site, r *http.Request) error {
-	verdicts, err := s.config.Records.VerdictsOf(r.Context(), v.Lot.ID, record.Page{Limit: leafRows, Newest: true})
+	verdicts, err := s.release.Verdicts(r.Context(), v.Lot.ID, record.Page{Limit: leafRows, Newest: true})
 	if err != nil || len(verdicts) == 0 {
 		return err
 	}
@@ -163,7 +163,7 @@ func (s *site) verdictOf(verdict record.Verdict, guarded bool) (*verdictView, er
 		Colour: figuresOf(&verdict.Colour), Conditions: verdict.Colour.Conditions, CanNeverPass: verdict.CanNeverPass, Beyond: verdict.BeyondWarning, Of: momentOf(verdict.DecidedAt)}
 	parts, without := release.Parts(verdict.Results)
 	out.Warnings = without
-	for _, w := range slices.Concat(verdict.Warnings, verdict.Colour.Warnings) {
+	for _, w := range slices.Concat(verdict.Later, verdict.Warnings, verdict.Colour.Warnings) {
 		out.Warnings = append(out.Warnings, w.Message)
 	}
 	for _, c := range verdict.Causes {

@@ -20,7 +20,7 @@ const (
 
 var (
 	sampleFields = []sentField{
-		{"stage", "/stage", aText}, {"bottle", "/bottle", aText}, {"taken_at", "/taken_at", aText}, {"instrument", "/instrument", aText}, {"analyst", "/analyst", aText},
+		{"stage", "/stage", aText}, {"bottle", "/bottle", aText}, {"storage", "/storage", aText}, {"taken_at", "/taken_at", aText}, {"instrument", "/instrument", aText}, {"analyst", "/analyst", aText},
 		{"temperature_c", "/temperature_c", aNumber}, {"free_so2", "/state/free_so2_mg_per_l", aNumber}, {"total_so2", "/state/total_so2_mg_per_l", aNumber},
 		{"co2", "/state/co2_mg_per_l", aNumber}, {"filtered", "/state/filtered", aTruth}, {"acetaldehyde", "/state/acetaldehyde_added", aTruth},
 	}
@@ -36,7 +36,7 @@ func (v *lotView) forms(of func(string) (url.Values, []note)) {
 		typed.Set("path_mm", "10")
 	}
 	v.Sample = []formGroup{
-		{"sample", append([]formField{choiceOf(typed, faults, "stage", "", "first_bottles", "beginning", "middle", "end", "retained")}, fieldsOf(typed, faults, "text", "bottle")...)},
+		{"sample", append([]formField{choiceOf(typed, faults, "stage", "", "first_bottles", "beginning", "middle", "end", "retained")}, fieldsOf(typed, faults, "text", "bottle", "storage")...)},
 		{"read", fieldsOf(typed, faults, "decimal", "a420", "a520", "a620", "path_mm", "dilution")},
 		{"or_lab", fieldsOf(typed, faults, "decimal", "L", "a", "b")},
 		{"or_scan", []formField{fieldsOf(typed, faults, "area", "scan")[0].helped()}},

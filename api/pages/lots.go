@@ -63,7 +63,7 @@ type lotFormView struct {
 }
 
 var lotFields = []sentField{
-	{"name", "/name", aText}, {"spec", "/spec", aText}, {"product", "/product", aText}, {"bottled_at", "/bottled_at", aText}, {"notes", "/notes", aText},
+	{"name", "/name", aText}, {"spec", "/spec", aText}, {"product", "/product", aText}, {"bottled_at", "/bottled_at", aText}, {"storage", "/storage", aText}, {"notes", "/notes", aText},
 }
 
 func (s *site) lotForm(r *http.Request) (document, error) {
@@ -80,7 +80,7 @@ func (s *site) lotFormAgain(r *http.Request, typed url.Values, faults []note) (d
 		return document{}, err
 	}
 	v.Groups = []formGroup{{Fields: append(append(fieldsOf(typed, faults, "text", "name"), pickOf(typed, faults, "spec", specOptions(specs))),
-		append(fieldsOf(typed, faults, "text", "product", "bottled_at"), fieldsOf(typed, faults, "area", "notes")...)...)}}
+		append(fieldsOf(typed, faults, "text", "product", "bottled_at", "storage"), fieldsOf(typed, faults, "area", "notes")...)...)}}
 	v.Groups[0].Fields[3] = v.Groups[0].Fields[3].helped()
 	return s.render("lotform.html", v)
 }
