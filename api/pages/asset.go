@@ -23,6 +23,7 @@ var assetTypes = map[string]string{
 	"bench.js":    "text/javascript; charset=utf-8",
 	"find.js":     "text/javascript; charset=utf-8",
 	"charts.css":  "text/css; charset=utf-8",
+	"release.css": "text/css; charset=utf-8",
 	"page.js":     "text/javascript; charset=utf-8",
 	"worker.js":   "text/javascript; charset=utf-8",
 	"favicon.svg": "image/svg+xml",

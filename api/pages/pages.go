@@ -9,6 +9,7 @@ import (
 	"log/slog"
 	"maps"
 	"net/http"
+	"sync"
 
 	"pourpath/api/bench"
 	"pourpath/api/record"
@@ -65,6 +66,7 @@ func New(config Config) (http.Handler, error) {
 		mux.HandleFunc("GET /trials/new", s.answer(s.beginForm))
 		mux.HandleFunc("GET /trials/{id}", s.answer(s.trial))
 		mux.HandleFunc("POST /trials/{id}/{what}", s.answerWriter(s.send))
+		s.releaseRoutes(mux)
 		mux.HandleFunc("GET /trials/{id}/ladder.svg", s.answer(s.trialPicture))
 		mux.HandleFunc("GET /trials/{id}/bench-sheet", s.answer(s.benchSheet))
 		mux.HandleFunc("GET /trials/{id}/work-order", s.answer(s.workOrder))
@@ -121,6 +123,8 @@ type site struct {
 	shelf     *shelf.Shelf     // nil without records
 	bench     *bench.Bench     // nil without records
 	release   *release.Release // nil without records
+	once      once             // of the forms of the release check
+	deciding  sync.Mutex       // held from looking how far a lot has come to deciding about it
 }
 
 // frame is what each page has around it.

@@ -39,12 +39,12 @@ func Paper(st record.Statement) (sheet.Statement, error) {
 		out.Probability = *p
 	}
 	var without []string
-	out.Parts, without = partsOf(c.Verdict.Results)
+	out.Parts, without = Marks(c.Verdict.Results)
 	if d := c.Decision; d != nil {
 		out.Decision = decided(*d)
 	}
 	if list := c.Verdict.Causes; len(list) > 0 {
-		out.Dominant = fmt.Sprintf("%s, %.0f %% of the variance", causeName(list[0]), 100*list[0].Share)
+		out.Dominant = fmt.Sprintf("%s, %.0f %% of the variance", CauseName(list[0]), 100*list[0].Share)
 	}
 	for _, r := range c.Verdict.WouldSettle {
 		words := "If you " + r.What + " and find the same colour, the verdict would be " + r.Verdict
@@ -98,7 +98,7 @@ func lotFact(c record.StatementContent) sheet.Lot {
 	}
 	return sheet.Lot{
 		Name: c.Lot.Name, Wine: c.Lot.Product, Bottled: momentOr(c.Lot.BottledAt),
-		Sample: strings.Join(sample, ": "), Taken: moment(c.Sample.At()), State: stateWords(c.Sample.State),
+		Sample: strings.Join(sample, ": "), Taken: moment(c.Sample.At()), State: StateWords(c.Sample.State),
 	}
 }
 
@@ -107,8 +107,8 @@ var stageNames = map[record.Stage]string{
 	record.End: "End of the run", record.Retained: "Retained bottle",
 }
 
-// stateWords are what was recorded of the wine's state.
-func stateWords(s *record.State) string {
+// StateWords are what was recorded of the wine's state.
+func StateWords(s *record.State) string {
 	if s == nil {
 		return ""
 	}
@@ -225,7 +225,7 @@ var causeNames = map[string]string{
 	"dose": "the dose", "medium": "how the addition colours another wine", "learned": "what was learned from glasses",
 }
 
-func causeName(c calc.CauseShare) string {
+func CauseName(c calc.CauseShare) string {
 	name, known := causeNames[c.Cause]
 	if !known {
 		name = c.Cause

@@ -134,9 +134,9 @@ var partUnits = map[string]string{"h": "°", "yellow_percent": "%", "red_percent
 // neverNegative are quantities that noise alone lifts from 0.
 var neverNegative = map[string]bool{"delta_e_00": true, "delta_e_ab": true, "hotelling_t2": true}
 
-// partsOf are the parts of a specification with the sample's place in each, and
+// Marks are the parts of a specification with the sample's place in each, and
 // what is to be told of those that it has no value for.
-func partsOf(results []calc.CheckResult) (parts []reports.PartMark, without []string) {
+func Marks(results []calc.CheckResult) (parts []reports.PartMark, without []string) {
 	for _, r := range results {
 		if r.Value == nil {
 			without = append(without, fmt.Sprintf("%s: the sample has none, so it is not shown among the limits.", partNames[r.Quantity]))
@@ -188,4 +188,17 @@ func throughZero(p reports.PartMark) reports.PartMark {
 		p.Warning = &[2]float64{lift(p.Warning[0]), lift(p.Warning[1])}
 	}
 	return p
+}
+
+// PartName is the quantity of a part as people call it, with its unit and its
+// parametric factors where it has some.
+func PartName(r calc.CheckResult) string {
+	name := partNames[r.Quantity]
+	if w := r.Weights; w != nil {
+		name += fmt.Sprintf(" (%g:%g:%g)", w.KL, w.KC, w.KH)
+	}
+	if unit := partUnits[r.Quantity]; unit != "" {
+		name += ", " + unit
+	}
+	return name
 }
