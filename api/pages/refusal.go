@@ -35,10 +35,8 @@ func (s *site) refusal(err error, at places) ([]note, error) {
 		return nil, err
 	}
 	notes := at.notes(list)
-	for i, f := range list {
-		if notes[i].Field == "" {
-			notes[i].Message = strings.TrimSpace(f.Message) // its place is none of the form's
-		}
+	for i, f := range list { // a place that is none of the form's says nothing here
+		notes[i].Message = plainWords(strings.TrimSpace(f.Message))
 	}
 	return notes, nil
 }

@@ -15,19 +15,19 @@ import (
 // specView is the page of a specification.
 type specView struct {
 	frame
-	ID, Name    string
-	Version, Of int
-	Newest      bool
-	Archived    moment
-	Lines       []specLine
-	Colour      *figures
-	Conditions  string
-	Prospect    *prospect
-	Warnings    []string
-	Versions    []versionRow
-	Between     []specChange // what another changed since the form was shown
-	BetweenBy   *versionRow
-	Form        specAsked
+	ID, Name   string
+	No, Of     int
+	Newest     bool
+	Archived   moment
+	Lines      []specLine
+	Colour     *figures
+	Conditions string
+	Prospect   *prospect
+	Warnings   []string
+	Versions   []versionRow
+	Between    []specChange // what another changed since the form was shown
+	BetweenBy  *versionRow
+	Form       specAsked
 }
 
 // prospect is whether a perfect lot could pass.
@@ -64,7 +64,7 @@ func (s *site) specPage(r *http.Request, versions []record.Spec, typed url.Value
 	}
 	newest := versions[len(versions)-1]
 	v := specView{
-		frame: s.frame("specs"), ID: spec.ID, Name: specName(spec), Version: spec.Version, Of: len(versions), Newest: spec.Version == newest.Version,
+		frame: s.frame("specs"), ID: spec.ID, Name: specName(spec), No: spec.Version, Of: len(versions), Newest: spec.Version == newest.Version,
 		Lines: specLines(spec), Conditions: viewWords(spec.View),
 	}
 	if newest.ArchivedAt != nil {
@@ -72,6 +72,9 @@ func (s *site) specPage(r *http.Request, versions []record.Spec, typed url.Value
 	}
 	if c := referenceColour(spec); c != nil {
 		f := figuresOf(c)
+		if spec.Target == nil || spec.Target.Wine == nil { // it is wanted as it is stated
+			f.L.U, f.A.U, f.B.U = "", "", ""
+		}
 		v.Colour = &f
 	}
 	if v.Prospect, v.Warnings, err = prospectOf(spec); err != nil {
@@ -120,7 +123,7 @@ func prospectOf(spec record.Spec) (*prospect, []string, error) {
 	var warnings []string
 	for _, w := range answer.Warnings {
 		if w.Code != "can_never_pass" { // the page says it first of all
-			warnings = append(warnings, w.Message)
+			warnings = append(warnings, plainWords(w.Message))
 		}
 	}
 	return out, warnings, nil

@@ -6,6 +6,8 @@ import (
 	"fmt"
 	"html/template"
 	"math"
+	"regexp"
+	"strings"
 
 	"pourpath/api/calc"
 	"pourpath/api/record"
@@ -71,7 +73,7 @@ func (s *site) verdictShownOf(ctx context.Context, lot record.Lot, v record.Verd
 		out.DeltaE = fixed(*d.DeltaE00, 2)
 	}
 	for _, w := range v.Warnings {
-		out.Warnings = append(out.Warnings, w.Message)
+		out.Warnings = append(out.Warnings, plainWords(w.Message))
 	}
 	marks, without := release.Marks(v.Results)
 	out.Warnings = append(out.Warnings, without...)
@@ -92,6 +94,19 @@ func (s *site) verdictShownOf(ctx context.Context, lot record.Lot, v record.Verd
 	err = drawing.WriteInlineSVG(&svg)
 	out.Picture = template.HTML(svg.String()) //nolint:gosec // the drawing escapes its texts itself
 	return out, err
+}
+
+// codeWords are the interface's names as people call what they name.
+var codeWords = strings.NewReplacer("delta_e_00", "ΔE00", "delta_e_ab", "ΔE*ab", "hotelling_t2", "T²", "yellow_percent", "the yellow share", "red_percent", "the red share",
+	"blue_percent", "the blue share", "first_bottles", "first bottles")
+
+// exactTimes are times as the records write them.
+var exactTimes = regexp.MustCompile(`T(\d\d:\d\d):\d\d\.\d{6}Z`)
+
+// plainWords is a message of the interface without its names and exact times.
+func plainWords(message string) string {
+	message = exactTimes.ReplaceAllString(strings.ReplaceAll(message, "T00:00:00.000000Z", ""), " $1 UTC")
+	return codeWords.Replace(message)
 }
 
 // parts are the table behind the picture; a part without a value stands in it too.
