@@ -92,15 +92,19 @@ func (s *site) instrumentsAgain(r *http.Request, typed url.Values, faults []note
 		return document{}, err
 	}
 	f := filled{form: "check", typed: typed, faults: faults}
-	points := askGroup{Key: "points", About: true}
+	points, more := askGroup{Key: "points", About: true}, askGroup{Key: "points_more", Folded: true}
 	for i := range pointRows {
 		row := askRow{Name: fmt.Sprintf("point_%d", i+1)}
 		for _, a := range pointFields(i) {
 			row.Fields = append(row.Fields, f.show(a))
 		}
-		points.Rows = append(points.Rows, row)
+		if i < pointRows/2 {
+			points.Rows = append(points.Rows, row)
+			continue
+		}
+		more.Rows, more.Open = append(more.Rows, row), more.Open || f.touched(pointFields(i), nil)
 	}
-	v.Groups = []askGroup{f.group("check", checkFields), points, f.group("when", checkWhen)}
+	v.Groups = []askGroup{f.group("check", checkFields), points, more, f.group("when", checkWhen)}
 	v.Faults = f.told(v.Groups)
 	d, err := s.render("instruments.html", v)
 	d.passing = true // it has a key for one check

@@ -105,10 +105,10 @@ func orUsual(x *float64, usual float64) float64 {
 // ruleWords is the decision rule as a sentence.
 func ruleWords(spec record.Spec) string {
 	if spec.Rule != "guarded" {
-		return "simple acceptance: within where every value is within its limits at face value"
+		return "Simple acceptance: within where every value is within its limits at face value"
 	}
 	risk := orUsual(spec.MaxRisk, calc.DefaultMaxRisk)
-	return fmt.Sprintf("guarded acceptance (JCGM 106:2012): within only where the probability of conforming to all limits together is %g or more, outside only where it is %g or less and a wine on the limit would be found so far off at most that often; else it cannot be told", 1-risk, risk)
+	return fmt.Sprintf("Guarded acceptance (JCGM 106:2012): within only where the probability of conforming to all limits together is %g or more, outside only where it is %g or less and a wine on the limit would be found so far off at most that often; else it cannot be told", 1-risk, risk)
 }
 
 func viewWords(v *calc.View) string {
