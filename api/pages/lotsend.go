@@ -40,6 +40,13 @@ func (s *site) takeSample(ctx context.Context, id string, typed url.Values) (str
 	}
 	body, err := decoded[record.SampleBody](root)
 	if err != nil {
+		if problem := calc.AsProblem(err); problem != nil {
+			for i, f := range problem.Errors { // all of the sample: how many ways it was read
+				if f.Location == "" {
+					problem.Errors[i].Location = "/readings"
+				}
+			}
+		}
 		return "", at, err
 	}
 	sample, err := s.release.AddSample(ctx, id, body)
@@ -90,7 +97,6 @@ func sampleBody(typed url.Values) (map[string]any, places, error) {
 	}
 	at.add("/readings", "a420")
 	at.add("/cielab", "lab_L")
-	at.add("", "a420")
 	return root, at, err
 }
 

@@ -88,7 +88,8 @@ func (s *site) specPage(r *http.Request, versions []record.Spec, typed url.Value
 		v.Versions = append(v.Versions, row)
 	}
 	if seen < newest.Version {
-		v.Between, v.BetweenBy = specChanges(versions[seen-1], newest), &v.Versions[len(versions)-1]
+		came := v.Versions[len(versions)-1]
+		v.Between, v.BetweenBy = specChanges(versions[seen-1], newest), &came
 	}
 	slices.Reverse(v.Versions)
 	if v.Form, err = s.specForm(r, typed, faults, &versions[len(versions)-1]); err != nil {
