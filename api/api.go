@@ -11,6 +11,7 @@ import (
 	"github.com/gin-gonic/gin"
 
 	"pourpath/api/bench"
+	"pourpath/api/hook"
 	"pourpath/api/release"
 	"pourpath/api/shelf"
 	"pourpath/api/store"
@@ -26,6 +27,9 @@ type Config struct {
 	Records *store.Store
 	// Log takes one line for each request and the whole of each internal error.
 	Log *slog.Logger
+	// Hook is told of verdicts that changed and of decisions; nil for nobody. What
+	// makes it closes it.
+	Hook *hook.Hook
 	// Pages answers / and everything below /assets/; nil serves no pages.
 	Pages http.Handler
 }
@@ -40,6 +44,8 @@ func New(config Config) (http.Handler, error) {
 	s := service{config: config, metrics: newMetrics(config.Version), shelf: shelf.New(config.Records), bench: bench.New(config.Records)}
 	s.bench.Version = config.Version
 	s.release = release.New(config.Records, s.bench, config.Version)
+	s.release.Hook = config.Hook
+	s.metrics.countEvents(config.Hook)
 
 	engine := gin.New()
 	engine.HandleMethodNotAllowed = true
@@ -67,6 +73,7 @@ func New(config Config) (http.Handler, error) {
 	s.statementCalls(api)
 	s.instrumentCalls(api)
 	s.chartCalls(api)
+	s.driftCalls(api)
 	document, err := complete(api)
 	if err != nil {
 		return nil, err

@@ -10,6 +10,7 @@ import (
 	"github.com/gin-gonic/gin"
 
 	"pourpath/api/calc"
+	"pourpath/api/release"
 )
 
 // kind is one kind of problem: its address, the status it is answered with, and
@@ -53,6 +54,8 @@ var (
 		"A change needs the header If-Match with the ETag that the record was last answered with."}
 	kindConflict = kind{"/problems/conflict", http.StatusConflict, "The record takes no such change",
 		"An archived record takes no changes, a reading has one correction (correct the correction), and of a lot without a verdict nothing is stated."}
+	kindTooFew = kind{release.TooFewData, http.StatusConflict, "Too few data for an answer",
+		"The winery's own lots tell too little for what was asked, so nothing is said. \"detail\" says what there is and what it takes: lots with a bottling date, read on three days or more over a month or more."}
 	kindUnavailable = kind{"/problems/unavailable", http.StatusServiceUnavailable, "The records cannot be reached now",
 		"The database does not answer or is busy. The header Retry-After says when to send the same request again."}
 	kindFull = kind{"/problems/full", http.StatusInsufficientStorage, "There is no room left for the records",
@@ -66,7 +69,7 @@ var (
 var kinds = []kind{
 	kindInvalid, kindMalformed, kindTooLarge, kindMediaType, kindNotAcceptable, kindNotFound,
 	kindMethod, kindForeignHost, kindForeignOrigin, kindNotReady, kindTimeout,
-	kindNoRecord, kindChanged, kindPrecondition, kindConflict, kindUnavailable, kindFull, kindInternal, kindDamaged,
+	kindNoRecord, kindChanged, kindPrecondition, kindConflict, kindUnavailable, kindFull, kindInternal, kindDamaged, kindTooFew,
 }
 
 // problem is one occurrence of the kind.

@@ -62,7 +62,7 @@ func (s *service) lotCalls(api huma.API) {
 		description: "A sample of a lot with its verdict.",
 		answer:      reflect.TypeFor[record.Sample](),
 		handle: func(ctx context.Context, in *ByID) (*reply, error) {
-			return foundReply(s.config.Records.Sample(ctx, in.ID))
+			return foundReply(s.release.Sample(ctx, in.ID))
 		},
 	})
 }
@@ -115,7 +115,7 @@ func pageReply[T any](l Listing, list func(record.Page) ([]T, error), id func(T)
 }
 
 func (s *service) listSamples(ctx context.Context, in *ofWine) (*reply, error) {
-	return pageReply(in.Listing, func(p record.Page) ([]record.Sample, error) { return s.config.Records.SamplesOf(ctx, in.ID, p) },
+	return pageReply(in.Listing, func(p record.Page) ([]record.Sample, error) { return s.release.Samples(ctx, in.ID, p) },
 		func(sample record.Sample) string { return sample.ID })
 }
 

@@ -16,6 +16,7 @@ import (
 	"github.com/prometheus/client_golang/prometheus/promhttp"
 
 	"pourpath/api/calc"
+	"pourpath/api/hook"
 )
 
 // metrics counts what the service did, in a registry of its own so that two
@@ -49,6 +50,27 @@ func newMetrics(version string) *metrics {
 	m.registry.MustRegister(m.requests, m.duration, m.failures, build,
 		collectors.NewGoCollector(), collectors.NewProcessCollector(collectors.ProcessCollectorOpts{}))
 	return m
+}
+
+// countEvents counts what became of events that a command is told, where there is
+// one.
+func (m *metrics) countEvents(h *hook.Hook) {
+	if h == nil {
+		return
+	}
+	for result, of := range map[string]func(hook.Counts) int64{
+		"done":    func(c hook.Counts) int64 { return c.Done },
+		"failed":  func(c hook.Counts) int64 { return c.Failed },
+		"dropped": func(c hook.Counts) int64 { return c.Dropped },
+	} {
+		m.registry.MustRegister(prometheus.NewCounterFunc(prometheus.CounterOpts{
+			Name: "pourpath_verdict_events_total", Help: "Events for the command on verdicts, by what became of them.",
+			ConstLabels: prometheus.Labels{"result": result},
+		}, func() float64 { return float64(of(h.Counts())) }))
+	}
+	m.registry.MustRegister(prometheus.NewGaugeFunc(prometheus.GaugeOpts{
+		Name: "pourpath_verdict_events_waiting", Help: "Events that wait for the command on verdicts.",
+	}, func() float64 { return float64(h.Counts().Waiting) }))
 }
 
 func (m *metrics) handler() gin.HandlerFunc {

@@ -69,14 +69,15 @@ func (s *service) readingCalls(api huma.API) {
 	})
 	registerRecord(s, api, recordOp[ByID]{
 		method: http.MethodGet, path: "/v1/readings/{id}", id: "reading", tag: tagRecords, summary: "One reading",
-		description: "A reading, also where it is superseded or archived.",
-		answer:      reflect.TypeFor[record.Reading](),
+		description: "A reading, also where it is superseded or archived, with warnings about the checks of its instrument: those that it had then, and a check that failed since.",
+		answer:      reflect.TypeFor[ReadingAnswer](),
 		handle: func(ctx context.Context, in *ByID) (*reply, error) {
 			r, err := s.config.Records.Reading(ctx, in.ID)
 			if err != nil {
 				return nil, err
 			}
-			return jsonReply(r, 0)
+			ofInstrument, err := s.release.OfReading(ctx, r)
+			return foundReply(ReadingAnswer{Reading: r, Warnings: append([]calc.Warning{}, ofInstrument...)}, err)
 		},
 	})
 	registerRecord(s, api, recordOp[toWine]{

@@ -32,6 +32,8 @@ type recordOp[In any] struct {
 	// errors are statuses beyond those that every call may answer with.
 	errors []int
 	handle func(context.Context, *In) (*reply, error)
+	// stream is in the place of handle where the answer comes piece by piece.
+	stream func(context.Context, *In) (func(huma.Context), error)
 }
 
 // reply is what a call about records answers with.
@@ -73,24 +75,35 @@ func registerRecord[In any](s *service, api huma.API, op recordOp[In]) {
 	if op.status == 0 {
 		op.status = http.StatusOK
 	}
-	huma.Register(api, huma.Operation{
+	operation := huma.Operation{
 		OperationID: op.id, Method: op.method, Path: op.path, Summary: op.summary, Description: op.description, Tags: []string{op.tag},
 		BodyReadTimeout: bodyWithin, SkipValidateBody: true, SkipValidateParams: true, DefaultStatus: op.status,
 		Responses: map[string]*huma.Response{strconv.Itoa(op.status): {Description: "The answer.", Content: op.content(api)}},
 		Errors:    op.allErrors(),
-	}, func(ctx context.Context, in *In) (*reply, error) {
-		out, err := op.handle(ctx, in)
-		if err != nil {
-			return nil, s.recordProblem(err)
-		}
-		if out.Status == 0 {
-			out.Status = op.status
-		}
-		if out.ContentType == "" {
-			out.ContentType = "application/json"
-		}
-		return out, nil
-	})
+	}
+	if op.stream != nil {
+		huma.Register(api, operation, func(ctx context.Context, in *In) (*huma.StreamResponse, error) {
+			body, err := op.stream(ctx, in)
+			if err != nil {
+				return nil, s.recordProblem(err)
+			}
+			return &huma.StreamResponse{Body: body}, nil
+		})
+	} else {
+		huma.Register(api, operation, func(ctx context.Context, in *In) (*reply, error) {
+			out, err := op.handle(ctx, in)
+			if err != nil {
+				return nil, s.recordProblem(err)
+			}
+			if out.Status == 0 {
+				out.Status = op.status
+			}
+			if out.ContentType == "" {
+				out.ContentType = "application/json"
+			}
+			return out, nil
+		})
+	}
 	if op.body != nil {
 		described := requestBodyOf(api.OpenAPI().Paths[op.path], op.method)
 		described.Description = "The record; unknown fields are refused."
@@ -104,6 +117,9 @@ func registerRecord[In any](s *service, api huma.API, op recordOp[In]) {
 // content are the media that the call answers in.
 func (op recordOp[In]) content(api huma.API) map[string]*huma.MediaType {
 	out := map[string]*huma.MediaType{}
+	if op.answer != nil {
+		out["application/json"] = &huma.MediaType{Schema: api.OpenAPI().Components.Schemas.Schema(op.answer, true, "")}
+	}
 	for _, media := range append(op.choices, op.media) {
 		if media != "" {
 			out[media] = &huma.MediaType{Schema: &huma.Schema{Type: huma.TypeString, Format: "binary"}}

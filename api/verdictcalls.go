@@ -31,7 +31,7 @@ func (s *service) verdictCalls(api huma.API) {
 		description: "All verdicts on its samples, in the order in which they were given.",
 		answer:      reflect.TypeFor[listOf[record.Verdict]](),
 		handle: func(ctx context.Context, in *ofWine) (*reply, error) {
-			return pageReply(in.Listing, func(p record.Page) ([]record.Verdict, error) { return s.config.Records.VerdictsOf(ctx, in.ID, p) },
+			return pageReply(in.Listing, func(p record.Page) ([]record.Verdict, error) { return s.release.Verdicts(ctx, in.ID, p) },
 				func(v record.Verdict) string { return v.VerdictID })
 		},
 	})
@@ -40,14 +40,14 @@ func (s *service) verdictCalls(api huma.API) {
 		description: "A verdict with all that it was found by.",
 		answer:      reflect.TypeFor[record.Verdict](),
 		handle: func(ctx context.Context, in *ByID) (*reply, error) {
-			return foundReply(s.config.Records.Verdict(ctx, in.ID))
+			return foundReply(s.release.Verdict(ctx, in.ID))
 		},
 	})
-	registerRecord(s, api, recordOp[Sent]{
+	registerRecord(s, api, recordOp[verifying]{
 		method: http.MethodPost, path: "/v1/verdicts/verify", id: "verify-verdicts", tag: tagRecords, summary: "Compute stored verdicts anew",
-		description: "Computes verdicts from the specifications and samples that are stored with them, and says how many have the same figures and what differs in the others. Nothing is stored. It answers in parts of limit verdicts: next is where to go on.",
+		description: "Computes verdicts from the specifications and samples that are stored with them, and says how many have the same figures and what differs in the others. Nothing is stored. It answers in parts of limit verdicts: next is where to go on. With the header Accept: application/x-ndjson the answer comes as lines of JSON: {\"done\": n} after each thousand, then {\"answer\": …} as it is without, or {\"problem\": …}.",
 		body:        reflect.TypeFor[release.VerifyBody](), example: exampleVerify,
-		answer: reflect.TypeFor[release.Recomputed](), errors: []int{http.StatusNotFound}, handle: s.verifyVerdicts,
+		answer: reflect.TypeFor[release.Recomputed](), choices: []string{lines}, errors: []int{http.StatusNotFound}, stream: s.verifyVerdicts,
 	})
 	registerRecord(s, api, recordOp[toWine]{
 		method: http.MethodPost, path: "/v1/lots/{id}/decisions", id: "add-decision", tag: tagRecords, summary: "Decide about a lot",
@@ -83,12 +83,35 @@ func (s *service) judgeAgain(ctx context.Context, in *toWine) (*reply, error) {
 	return madeReply("/v1/lots/"+in.ID+"/verdicts", again, err)
 }
 
-func (s *service) verifyVerdicts(ctx context.Context, in *Sent) (*reply, error) {
+// verifying is a request to compute verdicts anew.
+type verifying struct {
+	Accept string `header:"Accept" doc:"application/x-ndjson for lines of JSON that tell how far it is."`
+	Sent
+}
+
+// lines is the media type of JSON in lines.
+const lines = "application/x-ndjson"
+
+func (s *service) verifyVerdicts(ctx context.Context, in *verifying) (func(huma.Context), error) {
 	asked, err := calc.DecodeWhole[release.VerifyBody](in.RawBody)
 	if err != nil {
 		return nil, err
 	}
-	return foundReply(s.release.Verify(ctx, asked, nil))
+	if negotiate(in.Accept, []string{"application/json", lines}) == 1 {
+		return func(c huma.Context) { s.verifyInLines(c, asked) }, nil
+	}
+	found, err := s.release.Verify(ctx, asked, nil)
+	if err != nil {
+		return nil, err
+	}
+	text, err := encode(found)
+	return func(c huma.Context) {
+		c.SetStatus(http.StatusOK)
+		c.SetHeader("Content-Type", "application/json")
+		if _, err := c.BodyWriter().Write(text); err != nil {
+			s.config.Log.Warn("an answer was not taken", "error", err)
+		}
+	}, err
 }
 
 func (s *service) decide(ctx context.Context, in *toWine) (*reply, error) {

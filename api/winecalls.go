@@ -14,6 +14,12 @@ import (
 
 const exampleWine = `{"name": "Tank 4", "kind": "white", "lot": "2026-04", "vintage": 2026, "readings": {"a420": 0.142, "a520": 0.118, "a620": 0.021, "path_mm": 10}}`
 
+// WineAnswer is a wine that was added, with what must be known of its reading.
+type WineAnswer struct {
+	shelf.Wine
+	Warnings []calc.Warning `json:"warnings,omitempty" doc:"What must be known of the reading that came with it: the checks of its instrument. It is kept all the same."`
+}
+
 type wineByID struct {
 	ByID
 	Precondition
@@ -32,7 +38,7 @@ func (s *service) wineCalls(api huma.API) {
 		method: http.MethodPost, path: "/v1/wines", id: "add-wine", tag: tagRecords, summary: "Add a wine",
 		description: "A wine, with what was read of it where something was.",
 		body:        reflect.TypeFor[record.WineBody](), example: exampleWine,
-		status: http.StatusCreated, answer: reflect.TypeFor[shelf.Wine](), handle: s.addWine,
+		status: http.StatusCreated, answer: reflect.TypeFor[WineAnswer](), handle: s.addWine,
 	})
 	registerRecord(s, api, recordOp[winesAsked]{
 		method: http.MethodGet, path: "/v1/wines", id: "list-wines", tag: tagRecords, summary: "List wines",
@@ -76,11 +82,20 @@ func (s *service) addWine(ctx context.Context, in *Sent) (*reply, error) {
 	if r, ok := asked.Reading(); ok {
 		first = &r
 	}
-	wine, _, err := s.config.Records.CreateWine(ctx, asked.WineFields, first)
+	wine, read, err := s.config.Records.CreateWine(ctx, asked.WineFields, first)
 	if err != nil {
 		return nil, err
 	}
-	out, err := s.wineReply(ctx, wine)
+	var answer WineAnswer
+	if answer.Wine, err = s.shelf.Show(ctx, wine); err != nil {
+		return nil, err
+	}
+	if read != nil {
+		if answer.Warnings, err = s.release.OfReading(ctx, *read); err != nil {
+			return nil, err
+		}
+	}
+	out, err := jsonReply(answer, wine.Version)
 	if err != nil {
 		return nil, err
 	}

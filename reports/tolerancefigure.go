@@ -24,7 +24,8 @@ type PartMark struct {
 	Value    float64
 	U        float64 // standard uncertainty (k = 1); 0 where not stated
 	// Interval95 holds 95 % of the value, for what is not symmetrical, such as a
-	// colour difference; nil where value ± 2 U does.
+	// colour difference; nil where value ± 2 U does, or is not known. One that is
+	// never negative and closer to 0 than 2 U then has no bar, and k = 1 is told.
 	Interval95 *[2]float64
 	// Lower and Upper are the limits, infinite on an open side; a hue whose limits
 	// run through 0 goes on beyond 360.

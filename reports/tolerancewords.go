@@ -55,6 +55,8 @@ func Probability(p float64) string {
 	return fmt.Sprintf("%.2f", p)
 }
 
+// interval is the bar of a row: nil where nothing is stated, or where value ± 2 U
+// would reach to values that there are not.
 func (k *PartMark) interval() *[2]float64 {
 	if k.Interval95 != nil {
 		return k.Interval95
@@ -63,8 +65,8 @@ func (k *PartMark) interval() *[2]float64 {
 		return nil
 	}
 	low := k.Value - 2*k.U
-	if k.NeverNegative {
-		low = math.Max(0, low)
+	if k.NeverNegative && low < 0 {
+		return nil
 	}
 	return &[2]float64{low, k.Value + 2*k.U}
 }
@@ -86,6 +88,9 @@ func (k *PartMark) valueWords() string {
 	switch {
 	case k.Interval95 != nil:
 		return fmt.Sprintf("%s (95 %%: %s to %s)", rounded(k.Value, d), rounded(k.Interval95[0], d), rounded(k.Interval95[1], d))
+	case k.U > 0 && k.interval() == nil:
+		d = max(d, min(4, max(0, -int(math.Floor(math.Log10(k.U))))))
+		return fmt.Sprintf("%s ± %s (k = 1)", rounded(k.Value, d), rounded(math.Max(k.U, math.Pow10(-d)), d))
 	case k.U > 0:
 		return fmt.Sprintf("%s ± %s (k = 2)", rounded(k.Value, d), rounded(math.Max(2*k.U, math.Pow10(-d)), d))
 	}

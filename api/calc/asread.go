@@ -2,6 +2,7 @@ package calc
 
 import (
 	"pourpath/colour/reading"
+	"pourpath/colour/spectrum"
 )
 
 // Core is r as it was read, in the core's type, with what it leaves out filled
@@ -16,6 +17,13 @@ func (r Readings) Core() reading.Readings {
 		in.Extra = append(in.Extra, reading.At{NM: e.NM, Absorbance: e.Absorbance})
 	}
 	return in
+}
+
+// Wine is the spectrum of a scan. The error is a *Problem with places in s.
+func (s Spectrum) Wine() (spectrum.Wine, error) {
+	var f Faults
+	wine := s.resolve("", &f)
+	return wine, f.Err()
 }
 
 // CheckAsRead appends the faults that w shows without its spectrum being

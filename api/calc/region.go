@@ -3,26 +3,9 @@ package calc
 import (
 	"math"
 
-	"pourpath/colour/cie"
 	"pourpath/colour/conform"
 	"pourpath/reports"
 )
-
-// View is what the specification holds for.
-func (c Checker) View() cie.View { return c.view }
-
-// Reference is the colour that the specification compares with, nil where it has
-// none.
-func (c Checker) Reference() *cie.Lab {
-	if c.target != nil && c.target.Lab != nil {
-		return c.target.Lab
-	}
-	if r := c.spec.Reference; r != nil && r.Stated != nil && r.Stated.Lab.View == c.view {
-		lab := r.Stated.Lab
-		return &lab
-	}
-	return nil
-}
 
 // Limits are the specification's own of one quantity, nil on an open side; the
 // quantity is named as in CheckResult.

@@ -31,7 +31,7 @@ func (w Wine) resolveSubject(pointer string, view cie.View, f *Faults) (s subjec
 		return s
 	}
 	s.stated = &stated
-	wine, err := spectrum.FromLab(stated)
+	wine, err := w.fromLab(stated)
 	switch {
 	case err == nil:
 		s.wine = &wine

@@ -18,6 +18,7 @@ type Wine struct {
 	ID       *string   `json:"id,omitempty" doc:"Identifier of a stored wine, instead of its data: its current reading is used, and the answer names it."`
 
 	stored bool // the data above are those of ID
+	quick  bool // to be estimated as spectrum.QuickFromReadings does
 }
 
 // TransformSchema documents that exactly one kind of input is wanted.
@@ -77,14 +78,14 @@ func (w Wine) resolve(pointer string, f *Faults) (wine spectrum.Wine, ok bool) {
 	}
 	switch {
 	case w.Readings != nil:
-		wine = w.Readings.resolve(pointer+"/readings", f)
+		wine = w.Readings.resolve(pointer+"/readings", w.quick, f)
 	case w.Spectrum != nil:
 		wine = w.Spectrum.resolve(pointer+"/spectrum", f)
 	case w.CIELAB != nil:
 		stated := w.CIELAB.stated(pointer+"/cielab", f)
 		if len(f.list) == before {
 			var err error
-			wine, err = spectrum.FromLab(stated)
+			wine, err = w.fromLab(stated)
 			f.Add(pointer+"/cielab", err)
 		}
 	}
@@ -114,8 +115,19 @@ func (w Wine) oneInput(pointer string, f *Faults) bool {
 	return true
 }
 
-func (r Readings) resolve(pointer string, f *Faults) spectrum.Wine {
-	wine, err := spectrum.FromReadings(r.Core())
+func (w Wine) fromLab(s spectrum.Stated) (spectrum.Wine, error) {
+	if w.quick {
+		return spectrum.QuickFromLab(s)
+	}
+	return spectrum.FromLab(s)
+}
+
+func (r Readings) resolve(pointer string, quick bool, f *Faults) spectrum.Wine {
+	of := spectrum.FromReadings
+	if quick {
+		of = spectrum.QuickFromReadings
+	}
+	wine, err := of(r.Core())
 	f.Add(pointer, err)
 	return wine
 }

@@ -219,15 +219,14 @@ func (s *site) takeForm(w http.ResponseWriter, r *http.Request, t taking) (docum
 	if k := typed.Get("key"); k != "" {
 		key = r.URL.Path + " " + k
 	}
-	var at places
-	to, err := s.once.do(key, func() (to string, err error) {
-		to, at, err = t.take(typed)
-		return to, err
+	made, err := s.once.do(key, func() (made taken, err error) {
+		made.to, made.at, err = t.take(typed)
+		return made, err
 	})
 	if err == nil {
-		return document{status: http.StatusSeeOther, to: to}, nil
+		return document{status: http.StatusSeeOther, to: made.to}, nil
 	}
-	faults, err := s.refusal(err, at)
+	faults, err := s.refusal(err, made.at)
 	if err != nil {
 		return document{}, err
 	}

@@ -18,15 +18,16 @@ type assets struct {
 
 // assetTypes are the files and what they are.
 var assetTypes = map[string]string{
-	"page.css":    "text/css; charset=utf-8",
-	"bench.css":   "text/css; charset=utf-8",
-	"bench.js":    "text/javascript; charset=utf-8",
-	"find.js":     "text/javascript; charset=utf-8",
-	"charts.css":  "text/css; charset=utf-8",
-	"release.css": "text/css; charset=utf-8",
-	"page.js":     "text/javascript; charset=utf-8",
-	"worker.js":   "text/javascript; charset=utf-8",
-	"favicon.svg": "image/svg+xml",
+	"page.css":     "text/css; charset=utf-8",
+	"bench.css":    "text/css; charset=utf-8",
+	"bench.js":     "text/javascript; charset=utf-8",
+	"find.js":      "text/javascript; charset=utf-8",
+	"charts.css":   "text/css; charset=utf-8",
+	"release.css":  "text/css; charset=utf-8",
+	"page.js":      "text/javascript; charset=utf-8",
+	"worker.js":    "text/javascript; charset=utf-8",
+	"favicon.svg":  "image/svg+xml",
+	"register.css": "text/css; charset=utf-8",
 }
 
 func readAssets() (*assets, error) {

@@ -27,7 +27,7 @@ type lotView struct {
 	Verdicts                 []verdictRow
 	MoreVerdicts             bool
 	Decisions                []decisionShown // the newest first
-	Statements               []statementRow
+	Statements               []issuedRow
 	Key, Seen                string
 	Sample                   []askGroup
 	Judge, Decide, Issue     askGroup
@@ -53,8 +53,8 @@ type decisionShown struct {
 	Verdicts             int
 }
 
-// statementRow is a statement about a lot.
-type statementRow struct {
+// issuedRow is a statement about a lot.
+type issuedRow struct {
 	No       int
 	IssuedAt moment
 }
@@ -226,7 +226,7 @@ func (v *lotView) decided(s *site, r *http.Request) error {
 	}
 	statements, err := s.config.Records.Statements(r.Context(), v.Lot.ID, 0, statementsShown)
 	for _, st := range statements {
-		v.Statements = append(v.Statements, statementRow{No: st.No, IssuedAt: momentOf(st.IssuedAt)})
+		v.Statements = append(v.Statements, issuedRow{No: st.No, IssuedAt: momentOf(st.IssuedAt)})
 	}
 	return err
 }

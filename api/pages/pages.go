@@ -12,6 +12,7 @@ import (
 	"sync"
 
 	"pourpath/api/bench"
+	"pourpath/api/hook"
 	"pourpath/api/record"
 	"pourpath/api/release"
 	"pourpath/api/shelf"
@@ -34,6 +35,8 @@ type Config struct {
 	// DataDir is the folder that a file is put in while it arrives; it goes with
 	// Records.
 	DataDir string
+	// Hook is told of verdicts that changed and of decisions; nil for nobody.
+	Hook *hook.Hook
 	// Log takes the whole of each internal error; readers get none of it.
 	Log *slog.Logger
 }
@@ -60,17 +63,16 @@ func New(config Config) (http.Handler, error) {
 		mux.HandleFunc("/wines/{id}", s.answer(s.wine))
 		mux.HandleFunc("GET /import", s.answer(s.importForm))
 		mux.HandleFunc("POST /import", s.answerWriter(s.importFile))
+		s.releaseRoutes(mux)
 		mux.HandleFunc("GET /trials", s.answer(s.trials))
 		mux.HandleFunc("POST /trials", s.answerWriter(s.begin))
 		mux.HandleFunc("GET /trials/worker.js", s.answer(s.assets.worker))
 		mux.HandleFunc("GET /trials/new", s.answer(s.beginForm))
 		mux.HandleFunc("GET /trials/{id}", s.answer(s.trial))
 		mux.HandleFunc("POST /trials/{id}/{what}", s.answerWriter(s.send))
-		s.releaseRoutes(mux)
 		mux.HandleFunc("GET /trials/{id}/ladder.svg", s.answer(s.trialPicture))
 		mux.HandleFunc("GET /trials/{id}/bench-sheet", s.answer(s.benchSheet))
 		mux.HandleFunc("GET /trials/{id}/work-order", s.answer(s.workOrder))
-		mux.HandleFunc("GET /charts", s.answer(s.charts))
 	}
 	mux.HandleFunc("/", s.answer(func(*http.Request) (document, error) { return document{}, errNothingHere }))
 	return mux, nil
@@ -88,8 +90,12 @@ func newSite(config Config) (*site, error) {
 		s.shelf, s.bench = shelf.New(config.Records), bench.New(config.Records)
 		s.bench.Version = config.Version
 		s.release = release.New(config.Records, s.bench, config.Version)
+		s.release.Hook = config.Hook
 	}
 	var err error
+	if s.once, err = newOnce(); err != nil {
+		return nil, err
+	}
 	if s.cellar, err = readCellar(); err != nil {
 		return nil, err
 	}
@@ -123,7 +129,7 @@ type site struct {
 	shelf     *shelf.Shelf     // nil without records
 	bench     *bench.Bench     // nil without records
 	release   *release.Release // nil without records
-	once      once             // of the forms of the release check
+	once      *once            // of the forms of the release check
 	deciding  sync.Mutex       // held from looking how far a lot has come to deciding about it
 }
 

@@ -12,12 +12,6 @@ import (
 	"golang.org/x/net/html"
 )
 
-// besideRelease are addresses that a page of the release check leads to and that are
-// looked at elsewhere.
-func besideRelease() map[string]bool {
-	return map[string]bool{"/drift": true, "/statements": true, "/statements/1": true, "/charts": true}
-}
-
 // specFields is the form of a specification that is without fault; each test
 // changes what it is about.
 func specFields(change ...string) url.Values {
@@ -97,7 +91,7 @@ func TestSpecForms(t *testing.T) {
 	t.Parallel()
 	h, records := withRecords(t, true)
 	fill(t, records)
-	answered := besideRelease()
+	answered := map[string]bool{}
 	said := text(soundBeside(t, h, get(t, h, "/specs").Body.String(), answered))
 	says(t, said, "There is no specification yet", "A new specification")
 	soundBeside(t, h, get(t, h, "/specs/new").Body.String(), answered)
@@ -175,13 +169,15 @@ func TestSpecForms(t *testing.T) {
 func TestSpecVersionsInTwoTabs(t *testing.T) {
 	t.Parallel()
 	h, _ := withRecords(t, false)
-	answered := besideRelease()
+	answered := map[string]bool{}
 	at := sendWell(t, h, "/specs", specFields())
 	first := soundBeside(t, h, get(t, h, at).Body.String(), answered)
 	if valueOf(first, "seen") != "1" || valueOf(first, "delta_e_00") != "3" || valueOf(first, "reference") != "kept" || valueOf(first, "L_least") != "85" {
 		t.Errorf("the form does not begin with the newest version: seen %q, ΔE00 %q", valueOf(first, "seen"), valueOf(first, "delta_e_00"))
 	}
-	version := func(change ...string) url.Values { return specFields(append([]string{"reference", "kept"}, change...)...) }
+	version := func(change ...string) url.Values {
+		return specFields(append([]string{"reference", "kept"}, change...)...)
+	}
 	sendWell(t, h, at, version("seen", "1", "delta_e_00", "2.5", "key", "a"))
 	second := refusedForm(t, h, at, version("seen", "1", "delta_e_00", "2.8", "approved_by", "Bea", "key", "b"), answered)
 	says(t, text(second), "Another version came while this form was open", "Version 2 came between", "at most 3, warning from 2at most 2.5, warning from 2")
@@ -200,7 +196,7 @@ func TestSpecVersionsInTwoTabs(t *testing.T) {
 func TestLotByForms(t *testing.T) {
 	t.Parallel()
 	h, _ := withRecords(t, false)
-	answered := besideRelease()
+	answered := map[string]bool{}
 	says(t, text(soundBeside(t, h, get(t, h, "/lots").Body.String(), answered)), "there is none yet", "A new specification")
 	spec := sendWell(t, h, "/specs", specFields())
 	specID := strings.TrimPrefix(spec, "/specs/")
@@ -337,7 +333,7 @@ func decided(t *testing.T, h http.Handler, lot string, answered map[string]bool)
 func TestLotJudgedAgain(t *testing.T) {
 	t.Parallel()
 	h, _ := withRecords(t, false)
-	answered := besideRelease()
+	answered := map[string]bool{}
 	spec := sendWell(t, h, "/specs", specFields())
 	lot := sendWell(t, h, "/lots", fields("name", "L-1", "product", "House & co"))
 	sendWell(t, h, lot+"/samples", sampleFields("taken_at", ""))
@@ -364,7 +360,7 @@ func TestLotJudgedAgain(t *testing.T) {
 func TestInstrumentForms(t *testing.T) {
 	t.Parallel()
 	h, _ := withRecords(t, false)
-	answered := besideRelease()
+	answered := map[string]bool{}
 	says(t, text(soundBeside(t, h, get(t, h, "/instruments").Body.String(), answered)), "No check of an instrument is recorded yet")
 	check := func(change ...string) url.Values {
 		return changed(fields("instrument", "bench <2>", "kind", "filter", "check_reference", "glass N3", "p1_nm", "440", "p1_certified", "0.503", "p1_limit", "0.005", "p1_reading", "0.505", "by", "Ada"), change...)

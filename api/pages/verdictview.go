@@ -75,7 +75,7 @@ func (s *site) verdictShownOf(ctx context.Context, lot record.Lot, v record.Verd
 	for _, w := range v.Warnings {
 		out.Warnings = append(out.Warnings, plainWords(w.Message))
 	}
-	marks, without := release.Marks(v.Results)
+	marks, without := release.Parts(v.Results)
 	out.Warnings = append(out.Warnings, without...)
 	out.parts(v.Results, marks)
 	if len(marks) == 0 {
@@ -123,6 +123,9 @@ func (v *verdictShown) parts(results []calc.CheckResult, marks []reports.PartMar
 		}
 		m := marks[next]
 		next++
+		if m.Unit != "" {
+			row.Quantity += ", " + m.Unit
+		}
 		decimals := 2
 		if m.U > 0 {
 			decimals = decimalsFor(m.U, 3)

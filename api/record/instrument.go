@@ -2,7 +2,9 @@ package record
 
 import (
 	"fmt"
+	"maps"
 	"math"
+	"slices"
 	"strings"
 	"time"
 
@@ -127,6 +129,12 @@ const (
 	CheckOverdueCode = "instrument_check_overdue"
 )
 
+// Overdue reports whether the next check was due before a moment.
+func (c InstrumentCheck) Overdue(at Instant) bool {
+	due, ok := c.due()
+	return ok && at.After(due.Time)
+}
+
 // InstrumentWarnings tell whether an instrument was fit at a moment, by the
 // newest check of each kind until then.
 func InstrumentWarnings(checks []InstrumentCheck, at Instant) []calc.Warning {
@@ -136,10 +144,49 @@ func InstrumentWarnings(checks []InstrumentCheck, at Instant) []calc.Warning {
 			out = append(out, calc.Warning{Code: CheckFailedCode, Message: fmt.Sprintf(
 				"The instrument %q had failed its %s check of %s (%s) and had passed none since when this was read. Have it put right, check it, and read again.", c.Instrument, c.Kind, c.At(), c.failures())})
 		}
-		if due, ok := c.due(); ok && at.After(due.Time) {
+		if c.Overdue(at) {
 			out = append(out, calc.Warning{Code: CheckOverdueCode, Message: fmt.Sprintf(
 				"The %s check of the instrument %q was due by %s and had not been made when this was read. Check it, and read again unless it passes.", c.Kind, c.Instrument, *c.NextDue)})
 		}
+	}
+	return out
+}
+
+// ChecksAround finds in the checks of one instrument the newest of each kind until
+// a moment, and the first of each kind after it. The checks are in the order in which
+// they count.
+func ChecksAround(checks []InstrumentCheck, at Instant) (before, after []InstrumentCheck) {
+	newest, next := map[CheckKind]InstrumentCheck{}, map[CheckKind]InstrumentCheck{}
+	for _, c := range checks {
+		if !c.At().After(at.Time) {
+			newest[c.Kind] = c
+		} else if _, ok := next[c.Kind]; !ok {
+			next[c.Kind] = c
+		}
+	}
+	listed := func(of map[CheckKind]InstrumentCheck) (out []InstrumentCheck) {
+		for _, kind := range slices.Sorted(maps.Keys(of)) {
+			out = append(out, of[kind])
+		}
+		return out
+	}
+	return listed(newest), listed(next)
+}
+
+// LaterWarnings tell what came out after a reading at a moment of the instrument
+// that it was read with: before are the newest checks of each kind until then, after
+// the first of each kind since. A check that failed, after one that had passed or
+// none, leaves open since when the instrument was wrong. Nothing that was stored is
+// changed by it.
+func LaterWarnings(before, after []InstrumentCheck, at Instant) []calc.Warning {
+	var out []calc.Warning
+	for _, c := range after {
+		known := slices.ContainsFunc(before, func(b InstrumentCheck) bool { return b.Kind == c.Kind && !b.Passed })
+		if c.Passed || known {
+			continue
+		}
+		out = append(out, calc.Warning{Code: "instrument_check_failed_since", Message: fmt.Sprintf(
+			"The instrument %q failed its %s check of %s (%s), the first after this was read, at %s: it may have been wrong then. Once it is put right, read again what is left of the wine.", c.Instrument, c.Kind, c.At(), c.failures(), at)})
 	}
 	return out
 }

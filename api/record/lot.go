@@ -15,6 +15,7 @@ type LotBody struct {
 	Wine      string   `json:"wine,omitempty" maxLength:"100" doc:"Identifier of the wine that was filled."`
 	Product   string   `json:"product,omitempty" maxLength:"200" doc:"What it is a lot of, in the words of the specifications."`
 	BottledAt *Instant `json:"bottled_at,omitempty" doc:"When it was or will be bottled (RFC 3339, or a date). The version of the specification is the one that holds then, else now."`
+	Storage   string   `json:"storage,omitempty" maxLength:"200" doc:"How its bottles are kept, in words of the winery's own, such as 12 °C, screw cap: lots with the same words are taken to drift alike."`
 	Notes     string   `json:"notes,omitempty" maxLength:"10000" doc:"Anything else."`
 }
 
@@ -60,6 +61,7 @@ type SampleBody struct {
 	Circumstances
 	Stage       Stage  `json:"stage,omitempty" enum:"first_bottles,beginning,middle,end,retained" doc:"Where it was taken: the first bottles off the line, the beginning, middle or end of the run, or a bottle that was retained."`
 	Bottle      string `json:"bottle,omitempty" maxLength:"200" doc:"Which bottle, or from where on the line."`
+	Storage     string `json:"storage,omitempty" maxLength:"200" doc:"How this bottle was kept, where that is not how the lot is."`
 	State       *State `json:"state,omitempty" doc:"State of the wine: recorded, and held against that of the reference in words. Nothing is computed with it."`
 	SameSession bool   `json:"same_session,omitempty" doc:"Whether sample and reference wine were read in one session on one instrument: see /v1/check."`
 }

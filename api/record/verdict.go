@@ -16,6 +16,9 @@ type Judgement struct {
 	DecidedAt   Instant `json:"decided_at" doc:"When it was judged."`
 	calc.CheckResponse
 
+	// Later is set where a verdict is shown, and never stored.
+	Later []calc.Warning `json:"later_warnings,omitempty" doc:"What came out since of the instrument that the sample was read with: a check that failed after it. The verdict stays as it was."`
+
 	// Noted are the last of the warnings: those that do not follow from
 	// specification and sample but from what else was recorded when it was judged,
 	// such as the instrument's checks.

@@ -1,7 +1,8 @@
 // Package release is the release check as whoever does it works with it: it makes
 // specifications and versions of them, judges samples of lots and judges them
 // again, advises on a bottling run, keeps decisions, issues statements of
-// conformity, charts lots over time, and computes stored verdicts anew. The API, the pages and the
+// conformity, computes stored verdicts anew, charts lots over time, and learns
+// from them how their colour drifts. The API, the pages and the
 // command line show what it answers.
 //
 // Nothing is judged by default: what is not told (which of two specifications,
@@ -19,6 +20,7 @@ import (
 
 	"pourpath/api/bench"
 	"pourpath/api/calc"
+	"pourpath/api/hook"
 	"pourpath/api/record"
 	"pourpath/api/store"
 )
@@ -28,16 +30,26 @@ type Release struct {
 	store   *store.Store
 	bench   *bench.Bench
 	version string // of the program
+	// Hook is told of verdicts that changed and of decisions; nil for nobody. Set it
+	// before the first use.
+	Hook *hook.Hook
 	// checkers are remembered by specification and version, which never change.
 	checkers *lru.Cache[string, calc.Checker]
 	// known are the lots of products and specifications that were charted.
 	known    *lru.Cache[record.FigureOf, *chartSeries]
 	seriesMu sync.Mutex // of making one
+	// forecasts are remembered by lot and what was learned.
+	forecasts *lru.Cache[string, LotDrift]
+	drift     driftMemory
 }
 
 // remembered is how many specifications are ready to judge by: a year of a large
 // cellar's.
 const remembered = 256
+
+// rememberedForecasts is how many lots' forecasts are kept: each takes tens of
+// milliseconds.
+const rememberedForecasts = 1024
 
 // New returns the release check of a store, with the bench that knows its trials
 // and the version of the program, which each verdict keeps.
@@ -50,7 +62,11 @@ func New(s *store.Store, b *bench.Bench, version string) *Release {
 	if err != nil {
 		panic(err)
 	}
-	return &Release{store: s, bench: b, version: version, checkers: checkers, known: known}
+	forecasts, err := lru.New[string, LotDrift](rememberedForecasts)
+	if err != nil { // as above
+		panic(err)
+	}
+	return &Release{store: s, bench: b, version: version, checkers: checkers, known: known, forecasts: forecasts}
 }
 
 // checker is a version of a specification, ready to judge by.

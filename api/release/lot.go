@@ -19,8 +19,8 @@ type LotAnswer struct {
 }
 
 // samplesWithLot is how many samples a lot is answered with, and runSamples how
-// many of its newest ones are looked at for the run.
-const samplesWithLot, runSamples = 100, 20
+// many of a run's newest ones its rules go by.
+const samplesWithLot, runSamples = 100, 3
 
 // AddLot begins a lot.
 func (r *Release) AddLot(ctx context.Context, body record.LotBody) (LotAnswer, error) {
@@ -70,18 +70,21 @@ func (r *Release) show(ctx context.Context, lot record.Lot) (LotAnswer, error) {
 	newest := samples
 	if len(samples) > samplesWithLot {
 		out.Samples, out.Next = samples[:samplesWithLot], samples[samplesWithLot-1].ID
-		if newest, err = r.store.SamplesOf(ctx, lot.ID, record.Page{Limit: runSamples, Newest: true}); err != nil {
+		if newest, err = r.store.RunSamples(ctx, lot.ID, runSamples); err != nil {
 			return out, err
 		}
 	}
 	out.Run = record.Run(newest)
+	if err := r.MarkSamples(ctx, out.Samples); err != nil {
+		return out, err
+	}
 	out.Decision, err = r.store.DecisionOf(ctx, lot.ID)
 	return out, err
 }
 
 // Run is what the newest samples of a lot's bottling run say of going on.
 func (r *Release) Run(ctx context.Context, lotID string) (record.RunAdvice, error) {
-	newest, err := r.store.SamplesOf(ctx, lotID, record.Page{Limit: runSamples, Newest: true})
+	newest, err := r.store.RunSamples(ctx, lotID, runSamples)
 	if err != nil {
 		return record.RunAdvice{}, err
 	}
@@ -91,7 +94,8 @@ func (r *Release) Run(ctx context.Context, lotID string) (record.RunAdvice, erro
 // Decide keeps a decision about a lot. The error is a *calc.Problem where it does
 // not rest on what it says it does.
 func (r *Release) Decide(ctx context.Context, lotID string, body record.DecisionBody) (record.Decision, error) {
-	if _, err := r.store.Lot(ctx, lotID); err != nil {
+	lot, err := r.store.Lot(ctx, lotID)
+	if err != nil {
 		return record.Decision{}, err
 	}
 	var f calc.Faults
@@ -119,7 +123,18 @@ func (r *Release) Decide(ctx context.Context, lotID string, body record.Decision
 	if err := f.Err(); err != nil {
 		return record.Decision{}, err
 	}
-	return r.store.AddDecision(ctx, lotID, body)
+	var made record.Decision
+	err = r.Hook.InOrder(func() error {
+		before, err := r.store.DecisionOf(ctx, lotID)
+		if err != nil {
+			return err
+		}
+		if made, err = r.store.AddDecision(ctx, lotID, body); err == nil {
+			r.tellDecision(lot, made, before)
+		}
+		return err
+	})
+	return made, err
 }
 
 // withoutPass counts the samples of a lot whose newest verdict is no pass.
@@ -141,31 +156,4 @@ func (r *Release) withoutPass(ctx context.Context, lotID string) (count int, err
 			return count, nil
 		}
 	}
-}
-
-// AddCheck keeps a check of an instrument.
-func (r *Release) AddCheck(ctx context.Context, body record.InstrumentCheckBody) (record.InstrumentCheck, error) {
-	now := r.store.Now()
-	var f calc.Faults
-	at := now
-	if body.CheckedAt != nil {
-		at = *body.CheckedAt
-		if at.Ahead(now) {
-			f.Addf("/checked_at", at.String(), "this lies in the future: it is %s now", now)
-		}
-	}
-	if due := body.NextDue; due != nil && due.Precedes(at) {
-		f.Addf("/next_due", due.String(), "the next check is due before this one was made, at %s", at)
-	}
-	if err := f.Err(); err != nil {
-		return record.InstrumentCheck{}, err
-	}
-	return r.store.AddInstrumentCheck(ctx, body)
-}
-
-// OfReading are the warnings on a reading that follow from the checks of its
-// instrument.
-func (r *Release) OfReading(ctx context.Context, reading record.Reading) ([]calc.Warning, error) {
-	checks, err := r.store.ChecksAt(ctx, reading.Instrument, reading.At())
-	return record.InstrumentWarnings(checks, reading.At()), err
 }

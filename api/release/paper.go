@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -11,15 +12,20 @@ import (
 	"pourpath/api/record"
 	"pourpath/colour/cie"
 	"pourpath/colour/conform"
+	"pourpath/reports"
 	"pourpath/reports/sheet"
 )
 
 // Paper is a statement as a document to print. All of its figures are those that
-// the statement has: nothing is computed anew.
+// the statement has: nothing is computed anew. The error is record.ErrDamaged for
+// one that is not what was issued, which has no document.
 func Paper(st record.Statement) (sheet.Statement, error) {
 	var c record.StatementContent
 	if err := json.Unmarshal(st.Content, &c); err != nil {
 		return sheet.Statement{}, fmt.Errorf("release: content of statement %d: %w", st.No, err)
+	}
+	if !st.Draft && (record.Chained(st.Previous, st.Content) != st.SHA256 || c.No != st.No) {
+		return sheet.Statement{}, fmt.Errorf("release: statement %d: %w: it is not what was issued; restore the last backup", st.No, record.ErrDamaged)
 	}
 	conditions := c.Verdict.Colour.Conditions
 	out := sheet.Statement{
@@ -39,7 +45,7 @@ func Paper(st record.Statement) (sheet.Statement, error) {
 		out.Probability = *p
 	}
 	var without []string
-	out.Parts, without = Marks(c.Verdict.Results)
+	out.Parts, without = Parts(c.Verdict.Results)
 	if d := c.Decision; d != nil {
 		out.Decision = decided(*d)
 	}
@@ -47,14 +53,13 @@ func Paper(st record.Statement) (sheet.Statement, error) {
 		out.Dominant = fmt.Sprintf("%s, %.0f %% of the variance", CauseName(list[0]), 100*list[0].Share)
 	}
 	for _, r := range c.Verdict.WouldSettle {
-		words := "If you " + r.What + " and find the same colour, the verdict would be " + r.Verdict
-		if r.Probability != nil {
-			words += fmt.Sprintf(", with probability %.2f of being within", *r.Probability)
-		}
-		out.Settle = append(out.Settle, words+".")
+		out.Settle = append(out.Settle, RemedyText(r))
 	}
 	out.Warnings = without
-	for _, w := range c.Verdict.Warnings {
+	for _, w := range slices.Concat(c.Verdict.Warnings, c.Verdict.Colour.Warnings) {
+		if slices.Contains(out.Warnings, w.Message) {
+			continue
+		}
 		if w.Code != record.CheckFailedCode && w.Code != record.CheckOverdueCode {
 			out.Warnings = append(out.Warnings, w.Message)
 		}
@@ -142,10 +147,10 @@ func circumstances(c record.Circumstances) string {
 		words = append(words, fmt.Sprintf("Read at %g °C.", *c.TemperatureC))
 	}
 	if c.Blank != "" {
-		words = append(words, "Blank: "+c.Blank+".")
+		words = append(words, "Blank: "+strings.TrimSuffix(c.Blank, ".")+".")
 	}
 	if c.Analyst != "" {
-		words = append(words, "Read by "+c.Analyst+".")
+		words = append(words, "Read by "+strings.TrimSuffix(c.Analyst, ".")+".")
 	}
 	return strings.Join(words, " ")
 }
@@ -225,6 +230,7 @@ var causeNames = map[string]string{
 	"dose": "the dose", "medium": "how the addition colours another wine", "learned": "what was learned from glasses",
 }
 
+// CauseName is a cause of uncertainty in words.
 func CauseName(c calc.CauseShare) string {
 	name, known := causeNames[c.Cause]
 	if !known {
@@ -237,4 +243,13 @@ func CauseName(c calc.CauseShare) string {
 		return name + ", by what a session has in common"
 	}
 	return name
+}
+
+// RemedyText says in a sentence what could be done, and what would come of it.
+func RemedyText(r calc.Remedy) string {
+	words := "If you " + r.What + " and find the same colour, the verdict would be " + r.Verdict
+	if r.Probability != nil {
+		words += ", with probability " + reports.Probability(*r.Probability) + " of being within"
+	}
+	return words + "."
 }

@@ -61,6 +61,7 @@ func readingsOf(s record.Sample) []sheet.Reading {
 		for _, r := range s.Readings.Extra {
 			add(fmt.Sprintf("A%g", r.NM), cell, r.Absorbance)
 		}
+		alike(out)
 	case s.Spectrum != nil:
 		for _, nm := range []float64{420, 520, 620} {
 			i := slices.Index(s.Spectrum.NM, nm)
@@ -71,6 +72,7 @@ func readingsOf(s record.Sample) []sheet.Reading {
 				add(fmt.Sprintf("Transmittance at %g nm, %%", nm), cell, s.Spectrum.TransmittancePercent[i])
 			}
 		}
+		alike(out)
 	case s.CIELAB != nil:
 		stated := fmt.Sprintf("stated for %g mm", s.CIELAB.PathMM)
 		for _, v := range []struct {
@@ -81,6 +83,18 @@ func readingsOf(s record.Sample) []sheet.Reading {
 		}
 	}
 	return out
+}
+
+// alike gives readings of one instrument the same decimals: a number does not keep
+// the noughts at its end, and an instrument shows them.
+func alike(list []sheet.Reading) {
+	most := 0
+	for _, r := range list {
+		most = max(most, r.Decimals)
+	}
+	for i := range list {
+		list[i].Decimals = most
+	}
 }
 
 // decimalsRead are as many as a value was read with, as far as its number tells.
@@ -131,23 +145,29 @@ var partNames = map[string]string{
 
 var partUnits = map[string]string{"h": "°", "yellow_percent": "%", "red_percent": "%", "blue_percent": "%"}
 
+// PartName is what a part of a specification is called on documents and pages.
+func PartName(r calc.CheckResult) string {
+	name := partNames[r.Quantity]
+	if w := r.Weights; w != nil {
+		name += fmt.Sprintf(" (%g:%g:%g)", w.KL, w.KC, w.KH)
+	}
+	return name
+}
+
 // neverNegative are quantities that noise alone lifts from 0.
 var neverNegative = map[string]bool{"delta_e_00": true, "delta_e_ab": true, "hotelling_t2": true}
 
-// Marks are the parts of a specification with the sample's place in each, and
+// Parts are the parts of a specification with the sample's place in each, and
 // what is to be told of those that it has no value for.
-func Marks(results []calc.CheckResult) (parts []reports.PartMark, without []string) {
+func Parts(results []calc.CheckResult) (parts []reports.PartMark, without []string) {
 	for _, r := range results {
 		if r.Value == nil {
 			without = append(without, fmt.Sprintf("%s: the sample has none, so it is not shown among the limits.", partNames[r.Quantity]))
 			continue
 		}
 		p := reports.PartMark{
-			Quantity: partNames[r.Quantity], Unit: partUnits[r.Quantity], Value: *r.Value, NeverNegative: neverNegative[r.Quantity],
+			Quantity: PartName(r), Unit: partUnits[r.Quantity], Value: *r.Value, NeverNegative: neverNegative[r.Quantity],
 			Lower: orInfinite(r.Lower, -1), Upper: orInfinite(r.Upper, 1), Probability: r.Probability,
-		}
-		if w := r.Weights; w != nil {
-			p.Quantity += fmt.Sprintf(" (%g:%g:%g)", w.KL, w.KC, w.KH)
 		}
 		if r.Uncertainty != nil {
 			p.U = *r.Uncertainty
@@ -188,17 +208,4 @@ func throughZero(p reports.PartMark) reports.PartMark {
 		p.Warning = &[2]float64{lift(p.Warning[0]), lift(p.Warning[1])}
 	}
 	return p
-}
-
-// PartName is the quantity of a part as people call it, with its unit and its
-// parametric factors where it has some.
-func PartName(r calc.CheckResult) string {
-	name := partNames[r.Quantity]
-	if w := r.Weights; w != nil {
-		name += fmt.Sprintf(" (%g:%g:%g)", w.KL, w.KC, w.KH)
-	}
-	if unit := partUnits[r.Quantity]; unit != "" {
-		name += ", " + unit
-	}
-	return name
 }

@@ -39,7 +39,18 @@ func (r *Release) AddSample(ctx context.Context, lotID string, body record.Sampl
 	if err != nil {
 		return record.Sample{}, err
 	}
-	return r.store.AddSample(ctx, record.Sample{LotID: lot.ID, SampleBody: body, Judgement: judgement})
+	var added record.Sample
+	err = r.Hook.InOrder(func() (err error) {
+		if added, err = r.store.AddSample(ctx, record.Sample{LotID: lot.ID, SampleBody: body, Judgement: judgement}); err == nil {
+			r.tellSample(ctx, lot, added)
+		}
+		return err
+	})
+	if err != nil {
+		return added, err
+	}
+	added.Later, err = r.later(ctx, added.Instrument, added.At())
+	return added, err
 }
 
 // judge is the judgement of a sample by a version of a specification.

@@ -63,13 +63,17 @@ func (r *Release) Judge(ctx context.Context, lotID string, body record.JudgeBody
 		}
 		out.Items = append(out.Items, AnotherVerdict{Before: before.VerdictID, Was: before.Verdict, Changed: changed})
 	}
-	if list, err = r.store.AddVerdicts(ctx, list); err != nil {
-		return out, err
-	}
-	for i := range list {
-		out.Items[i].Verdict = list[i]
-	}
-	return out, nil
+	err = r.Hook.InOrder(func() error {
+		if list, err = r.store.AddVerdicts(ctx, list); err != nil {
+			return err
+		}
+		for i := range list {
+			out.Items[i].Verdict = list[i]
+			r.tellVerdict(ctx, lot, list[i], &out.Items[i].Was)
+		}
+		return nil
+	})
+	return out, err
 }
 
 // specOf finds the version to judge by.

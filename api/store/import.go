@@ -90,7 +90,8 @@ type importing struct {
 	tx      bun.Tx
 	insert  *inserter
 	wines   *knownWines
-	waiting []waiting // readings to be inserted
+	checks  map[string][]record.InstrumentCheck // by the instrument's name in the file
+	waiting []waiting                           // readings to be inserted
 	notes   []*importRow
 	looked  int
 }
@@ -129,6 +130,30 @@ func (in *importing) run(ctx context.Context, tx bun.Tx) error {
 		return err
 	}
 	return in.end(ctx)
+}
+
+// mostInstruments is how many instruments' checks are in memory at a time.
+const mostInstruments = 100
+
+// ofInstrument are the warnings that follow from the checks of the instrument that
+// an entry was read with.
+func (in *importing) ofInstrument(ctx context.Context, r record.Reading) ([]calc.Warning, error) {
+	checks, known := in.checks[r.Instrument]
+	if !known {
+		var err error
+		if checks, err = checksOf(ctx, in.tx, r.Instrument); err != nil {
+			return nil, err
+		}
+		if len(in.checks) >= mostInstruments || in.checks == nil {
+			in.checks = map[string][]record.InstrumentCheck{}
+		}
+		in.checks[r.Instrument] = checks
+	}
+	if len(checks) == 0 {
+		return nil, nil
+	}
+	before, after := record.ChecksAround(checks, r.At())
+	return append(record.InstrumentWarnings(before, r.At()), record.LaterWarnings(before, after, r.At())...), nil
 }
 
 // begin writes what the readings will refer to.
@@ -177,6 +202,11 @@ func (in *importing) take(ctx context.Context, e record.Entry) error {
 	reading.WineID, row.WineID = wine.id, wine.id
 	told.Wine = wine.id
 	told.Warnings = append(told.Warnings, in.wines.suspicions(wine, e.Wine.Kind, reading)...)
+	ofInstrument, err := in.ofInstrument(ctx, reading)
+	if err != nil {
+		return err
+	}
+	told.Warnings = append(told.Warnings, ofInstrument...)
 	in.waiting = append(in.waiting, waiting{row: row, told: told})
 	if len(in.waiting) == manyRows {
 		return in.flush(ctx)

@@ -38,6 +38,36 @@ func (r *checkRow) record() (record.InstrumentCheck, error) {
 	return c, fromJSON(r.Body, &c.InstrumentCheckBody)
 }
 
+// ChecksAfter returns the first check of each kind that an instrument had after a
+// moment.
+func (s *Store) ChecksAfter(ctx context.Context, instrument string, at record.Instant) ([]record.InstrumentCheck, error) {
+	key := nameKey(instrument)
+	if key == "" {
+		return nil, nil
+	}
+	var rows []*checkRow
+	err := s.read.NewSelect().Model(&rows).Where("instrument_key = ? AND counts_from > ?", key, at).
+		Where("NOT EXISTS (SELECT 1 FROM instrument_check AS o WHERE o.instrument_key = k.instrument_key AND o.kind = k.kind AND o.counts_from > ? AND (o.counts_from < k.counts_from OR o.counts_from = k.counts_from AND o.id < k.id))", at).
+		Order("kind").Scan(ctx)
+	if err != nil {
+		return nil, fault("the checks of an instrument", err)
+	}
+	return records(rows, (*checkRow).record)
+}
+
+// checksOf are all checks of an instrument in the order in which they count.
+func checksOf(ctx context.Context, db bun.IDB, instrument string) ([]record.InstrumentCheck, error) {
+	key := nameKey(instrument)
+	if key == "" {
+		return nil, nil
+	}
+	var rows []*checkRow
+	if err := db.NewSelect().Model(&rows).Where("instrument_key = ?", key).Order("counts_from", "id").Scan(ctx); err != nil {
+		return nil, err
+	}
+	return records(rows, (*checkRow).record)
+}
+
 // AddInstrumentCheck adds a check of an instrument.
 func (s *Store) AddInstrumentCheck(ctx context.Context, body record.InstrumentCheckBody) (record.InstrumentCheck, error) {
 	c := record.InstrumentCheck{ID: newID(), InstrumentCheckBody: body, Passed: body.Within(), RecordedAt: s.instant()}

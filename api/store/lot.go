@@ -63,15 +63,16 @@ func (r *lotDetailRow) stored() *int64 { return &r.Checksum }
 
 // lotDetail is what the table's columns do not hold of a lot.
 type lotDetail struct {
-	Notes string `json:"notes,omitempty"`
+	Notes   string `json:"notes,omitempty"`
+	Storage string `json:"storage,omitempty"`
 }
 
 // lotDetailRowOf is nil for a lot of which nothing more is said.
 func lotDetailRowOf(l record.Lot) (*lotDetailRow, error) {
-	if l.Product == "" && l.BottledAt == nil && l.Notes == "" {
+	if l.Product == "" && l.BottledAt == nil && l.Notes == "" && l.Storage == "" {
 		return nil, nil //nolint:nilnil // there is no such row
 	}
-	body, err := jsonText(lotDetail{Notes: l.Notes})
+	body, err := jsonText(lotDetail{Notes: l.Notes, Storage: l.Storage})
 	r := &lotDetailRow{LotID: l.ID, Product: l.Product, BottledAt: l.BottledAt, Body: body}
 	seal(r)
 	return r, err
@@ -86,7 +87,7 @@ func (r *lotDetailRow) put(l *record.Lot) error {
 	if err := fromJSON(r.Body, &d); err != nil {
 		return err
 	}
-	l.Product, l.BottledAt, l.Notes = r.Product, r.BottledAt, d.Notes
+	l.Product, l.BottledAt, l.Notes, l.Storage = r.Product, r.BottledAt, d.Notes, d.Storage
 	return nil
 }
 

@@ -218,6 +218,9 @@ func TestRegisterAtOnce(t *testing.T) {
 		t.Errorf("a statement that cannot be written: %v", err)
 	}
 	sound(t, s)
+	if v := must[Verification](t)(s.Verify(ctx)); v.LastStatement != 24 || v.LastSHA256 == "" || faultsListed(t, s) != "" {
+		t.Errorf("the end of the register: %d %s; listed: %s", v.LastStatement, v.LastSHA256, faultsListed(t, s))
+	}
 
 	unkept(t, s, "statement")
 	row := new(statementRow)
@@ -233,6 +236,9 @@ func TestRegisterAtOnce(t *testing.T) {
 		v, err := s.Verify(ctx)
 		if err != nil {
 			t.Fatal(err)
+		}
+		if listed := faultsListed(t, s); len(v.Findings) != 1 || listed != v.Findings[0].Message {
+			t.Errorf("the register says %q of what is found as %v", listed, v.Findings)
 		}
 		must[any](t)(any(nil), second(s.write.NewUpdate().Model(&was).WherePK().Exec(ctx)))
 		return fmt.Sprint(v.Findings)
@@ -251,6 +257,31 @@ func TestRegisterAtOnce(t *testing.T) {
 	}
 	if v := must[Verification](t)(s.Verify(ctx)); !strings.Contains(fmt.Sprint(v.Findings), "number 7 is missing") {
 		t.Errorf("a statement that was taken out: %v", v.Findings)
+	}
+	if got := faultsListed(t, s); got != "number 7 is missing from the register: the next there is 8" {
+		t.Errorf("the register says of a statement that was taken out: %s", got)
+	}
+}
+
+// faultsListed is what the register says of damaged statements when it is listed,
+// three at a time.
+func faultsListed(t *testing.T, s *Store) string {
+	t.Helper()
+	var told []string
+	for before := 0; ; {
+		page := must[[]Registered](t)(s.Register(t.Context(), before, 3))
+		for _, st := range page {
+			if before != 0 && st.No >= before {
+				t.Fatalf("number %d comes after number %d", st.No, before)
+			}
+			before = st.No
+			if st.Fault != "" {
+				told = append(told, st.Fault)
+			}
+		}
+		if len(page) < 3 {
+			return strings.Join(told, "; ")
+		}
 	}
 }
 

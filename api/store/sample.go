@@ -1,8 +1,12 @@
 package store
 
 import (
+	"cmp"
 	"context"
+	"encoding/json"
 	"fmt"
+	"slices"
+	"strings"
 
 	"github.com/uptrace/bun"
 
@@ -97,6 +101,55 @@ func (s *Store) SamplesOf(ctx context.Context, lotID string, p record.Page) ([]r
 	}
 	if err := q.Scan(ctx); err != nil {
 		return nil, fault("listing samples", err)
+	}
+	return s.judged(ctx, rows)
+}
+
+// scanned is how many samples are in memory at a time when all of a lot are looked
+// through.
+const scanned = 1000
+
+// RunSamples returns the n newest samples of a lot's bottling run by when they
+// were taken, or else recorded, the newest first, however many there are and in whatever
+// order they were recorded; record.ErrNotFound where there is no such lot.
+func (s *Store) RunSamples(ctx context.Context, lotID string, n int) ([]record.Sample, error) {
+	if _, err := s.Lot(ctx, lotID); err != nil {
+		return nil, err
+	}
+	type dated struct {
+		row *sampleRow
+		at  record.Instant
+	}
+	var newest []dated
+	for after := ""; ; {
+		var rows []*sampleRow
+		if err := s.read.NewSelect().Model(&rows).Where("lot_id = ? AND id > ?", lotID, after).Order("id").Limit(scanned).Scan(ctx); err != nil {
+			return nil, fault("the samples of a run", err)
+		}
+		for _, r := range rows {
+			after = r.ID
+			sample := record.Sample{RecordedAt: r.RecordedAt}
+			if err := json.Unmarshal([]byte(r.Body), &struct {
+				Stage   *record.Stage    `json:"stage"`
+				TakenAt **record.Instant `json:"taken_at"`
+			}{&sample.Stage, &sample.TakenAt}); err != nil {
+				return nil, fmt.Errorf("store: sample %q: %w: %w", r.ID, record.ErrDamaged, err)
+			}
+			if sample.Stage.InRun() {
+				newest = append(newest, dated{r, sample.At()})
+			}
+		}
+		slices.SortStableFunc(newest, func(a, b dated) int {
+			return cmp.Or(b.at.Compare(a.at.Time), strings.Compare(b.row.ID, a.row.ID))
+		})
+		newest = newest[:min(n, len(newest))]
+		if len(rows) < scanned {
+			break
+		}
+	}
+	rows := make([]*sampleRow, len(newest))
+	for i, d := range newest {
+		rows[i] = d.row
 	}
 	return s.judged(ctx, rows)
 }

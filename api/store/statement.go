@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"strconv"
+	"strings"
 
 	"github.com/uptrace/bun"
 
@@ -112,30 +113,79 @@ func (s *Store) Statements(ctx context.Context, lotID string, after, limit int) 
 	return records(rows, (*statementRow).record)
 }
 
+// Registered is a statement as the register has it, whole or not.
+type Registered struct {
+	record.Statement
+	// Fault says why it is not what was issued, or not in its place; empty where it
+	// is both.
+	Fault string
+}
+
+// Register lists the register from its newest statement back, or from before the
+// one with a number; 0 starts. Unlike Statements it answers with what is damaged,
+// and says so.
+func (s *Store) Register(ctx context.Context, before, limit int) ([]Registered, error) {
+	var rows []*statementRow
+	q := s.read.NewSelect().Model(&rows).Order("statement_no DESC").Limit(int64(limit) + 1)
+	if before > 0 {
+		q = q.Where("statement_no < ?", before)
+	}
+	if err := q.Scan(ctx); err != nil {
+		return nil, fault("the register", err)
+	}
+	out := make([]Registered, min(limit, len(rows)))
+	for i := range out {
+		want, previous := int64(1), ""
+		if i+1 < len(rows) {
+			want, previous = rows[i+1].StatementNo+1, rows[i+1].SHA256
+		}
+		var err error
+		out[i].Statement, err = rows[i].record()
+		faults := rows[i].faults(want, previous)
+		if err != nil && len(faults) == 0 {
+			faults = []Finding{{Message: "the row's checksum does not fit: it is not what was written"}}
+		}
+		for _, f := range faults {
+			out[i].Fault += "; " + f.Message
+		}
+		out[i].Fault = strings.TrimPrefix(out[i].Fault, "; ")
+	}
+	return out, nil
+}
+
+// faults are what is wrong with a statement's place in the register, where its
+// number and the checksum before it are to be these, and with what it says.
+func (r *statementRow) faults(want int64, previous string) (found []Finding) {
+	place := "statement " + strconv.FormatInt(r.StatementNo, 10)
+	if r.StatementNo != want {
+		found = append(found, Finding{"statement", fmt.Sprintf("number %d is missing from the register: the next there is %d", want, r.StatementNo)})
+	} else if r.Previous != previous {
+		found = append(found, Finding{place, fmt.Sprintf("it does not follow the statement before it: it names the checksum %.16q… and that is %.16q…", r.Previous, previous)})
+	}
+	if record.Chained(r.Previous, []byte(r.Content)) != r.SHA256 {
+		found = append(found, Finding{place, "its SHA-256 does not fit: it is not what was issued"})
+	}
+	return found
+}
+
 // register finds where the register of statements is not whole: a number that is
 // missing, a statement that was changed, one that does not follow the one before.
 // That the newest ones were taken off its end nothing in it can tell: a copy of
 // the last checksum elsewhere can.
 func (v *verifying) register(ctx context.Context, tx bun.Tx) error {
-	want, previous := int64(1), ""
+	want := int64(1)
 	for {
 		var rows []*statementRow
 		if err := tx.NewSelect().Model(&rows).Where("statement_no >= ?", want).Order("statement_no").Limit(statementsAtOnce).Scan(ctx); err != nil {
 			return err
 		}
 		for _, r := range rows {
-			place := "statement " + strconv.FormatInt(r.StatementNo, 10)
-			if r.StatementNo != want {
-				v.find("statement", "number %d is missing from the register: the next there is %d", want, r.StatementNo)
+			for _, f := range r.faults(want, v.LastSHA256) {
+				v.find(f.Place, "%s", f.Message)
 			}
-			if r.Previous != previous && r.StatementNo == want {
-				v.find(place, "it does not follow the statement before it: it names the checksum %.16q… and that is %.16q…", r.Previous, previous)
-			}
-			if record.Chained(r.Previous, []byte(r.Content)) != r.SHA256 {
-				v.find(place, "its SHA-256 does not fit: it is not what was issued")
-			}
-			want, previous = r.StatementNo+1, r.SHA256
+			want, v.LastSHA256 = r.StatementNo+1, r.SHA256
 		}
+		v.LastStatement = int(want - 1)
 		if len(rows) < statementsAtOnce {
 			return nil
 		}

@@ -23,6 +23,10 @@ type Finding struct {
 type Verification struct {
 	// Rows is how many rows were looked at in each table.
 	Rows map[string]int64
+	// LastStatement is the number of the newest statement in the register, 0 where
+	// there is none, and LastSHA256 its checksum, which all before it go into.
+	LastStatement int
+	LastSHA256    string
 	// Findings are empty for a sound store; there are no more than a hundred.
 	Findings []Finding
 }

@@ -106,10 +106,12 @@ func (s *session) verifyCommand() *cobra.Command {
 
 // verification is what verify prints as JSON.
 type verification struct {
-	Place    string           `json:"place"`
-	Sound    bool             `json:"sound"`
-	Rows     map[string]int64 `json:"rows"`
-	Findings []store.Finding  `json:"findings"`
+	Place         string           `json:"place"`
+	Sound         bool             `json:"sound"`
+	Rows          map[string]int64 `json:"rows"`
+	LastStatement int              `json:"last_statement"` // 0 where none was issued
+	LastSHA256    string           `json:"last_sha256"`
+	Findings      []store.Finding  `json:"findings"`
 }
 
 func (s *session) verify(ctx context.Context, st *store.Store) error {
@@ -119,7 +121,9 @@ func (s *session) verify(ctx context.Context, st *store.Store) error {
 	}
 	sound := len(found.Findings) == 0
 	if s.asJSON {
-		err = writeJSON(s.out, verification{Place: st.Place(), Sound: sound, Rows: found.Rows, Findings: append([]store.Finding{}, found.Findings...)})
+		err = writeJSON(s.out, verification{
+			Place: st.Place(), Sound: sound, Rows: found.Rows, LastStatement: found.LastStatement, LastSHA256: found.LastSHA256, Findings: append([]store.Finding{}, found.Findings...),
+		})
 	} else {
 		p := s.page()
 		p.verification(st.Place(), found)
@@ -141,6 +145,9 @@ func (p *page) verification(place string, v store.Verification) {
 	}
 	if len(v.Findings) == 0 {
 		p.linef("%s is sound: %d rows, %d of them readings of %d wines.", place, total, v.Rows["reading"], v.Rows["wine"])
+		if v.LastStatement > 0 {
+			p.linef("Statements of conformity: 1 to %d are as issued, each chained to the one before it.\nSHA-256 of number %d: %s", v.LastStatement, v.LastStatement, v.LastSHA256)
+		}
 		return
 	}
 	p.linef("%s is damaged: stop the service and restore the last backup into an empty store.", place)

@@ -7,6 +7,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"pourpath/api/calc"
+	"pourpath/api/release"
 )
 
 func (s *session) checkCommand() *cobra.Command {
@@ -18,11 +19,8 @@ func (s *session) checkCommand() *cobra.Command {
 		answer:  calc.Check,
 		show:    showCheck,
 		verdict: func(a calc.CheckResponse) error {
-			switch {
-			case exitVerdict && a.Verdict == "fail":
-				return status(exitFail)
-			case exitVerdict && a.Verdict == "inconclusive":
-				return status(exitInconclusive)
+			if exitVerdict {
+				return exitOf(a.Verdict)
 			}
 			return nil
 		},
@@ -90,12 +88,11 @@ func showCauses(p *page, causes []calc.CauseShare) {
 	if len(causes) == 0 {
 		return
 	}
-	words := map[string]string{"repeats": " (differs from reading to reading)", "session": " (common to a session)"}
 	var parts []string
 	for _, c := range causes {
-		parts = append(parts, fmt.Sprintf("%s%s %.0f %%", c.Cause, words[c.Kind], 100*c.Share))
+		parts = append(parts, fmt.Sprintf("%s: %.0f %%", release.CauseName(c), 100*c.Share))
 	}
-	p.linef("Variance of the least sure part: %s", strings.Join(parts, ", "))
+	p.linef("Variance of the least sure part: %s", strings.Join(parts, "; "))
 }
 
 // showRemedies lists what could be done about an open verdict.

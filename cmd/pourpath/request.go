@@ -67,10 +67,21 @@ func readAll(r io.Reader, name string) ([]byte, error) {
 type form struct {
 	// use is the command's words.
 	use string
+	// of is what the command is about; zero for nothing.
+	of subject
 	// example are flags with their values that make a request that works.
 	example []string
 	flags   []bodyFlag
 }
+
+// subject is what a command is about: as its help calls it, and one by its name.
+type subject struct{ what, named string }
+
+var (
+	aTrial = subject{"TRIAL", "First ladder"}
+	aLot   = subject{"LOT", "L-2026-31"}
+	aSpec  = subject{"SPEC", "House rosé"}
+)
 
 // bodyFlag is a flag and its place in a body.
 type bodyFlag struct {
@@ -86,6 +97,9 @@ const (
 	number flagShape = iota
 	words
 	truth
+	list    // words with commas between them
+	numbers // numbers with commas between them
+	objects // name=value with commas between them; the flag may be given again
 )
 
 // aNumber, aText and aTruth are flags whose place is their name, or the one that is
@@ -93,6 +107,9 @@ const (
 func aNumber(name, help string, place ...string) bodyFlag { return flagOf(name, help, number, place) }
 func aText(name, help string, place ...string) bodyFlag   { return flagOf(name, help, words, place) }
 func aTruth(name, help string, place ...string) bodyFlag  { return flagOf(name, help, truth, place) }
+
+func aList(name, help string, place ...string) bodyFlag  { return flagOf(name, help, list, place) }
+func aRange(name, help string, place ...string) bodyFlag { return flagOf(name, help, numbers, place) }
 
 func flagOf(name, help string, shape flagShape, place []string) bodyFlag {
 	if place == nil {
@@ -120,32 +137,77 @@ func (f bodyFlag) put(body map[string]any, text string) {
 func (f bodyFlag) value(text string) any {
 	switch f.shape {
 	case number:
-		if x, err := strconv.ParseFloat(text, 64); err == nil && !math.IsNaN(x) && !math.IsInf(x, 0) {
-			return x
-		}
+		return numberIn(text)
 	case truth:
 		if b, err := strconv.ParseBool(text); err == nil {
 			return b
 		}
-	case words:
+	case list:
+		return strings.FieldsFunc(text, func(r rune) bool { return r == ',' || r == ' ' })
+	case numbers:
+		members := []any{}
+		for _, part := range strings.Split(text, ",") {
+			members = append(members, numberIn(part))
+		}
+		return members
+	case words, objects:
 	}
 	return text
+}
+
+// numberIn is a number with the digits that were typed, as JSON has it: how many
+// there are behind the point says how sure a stated colour is.
+func numberIn(text string) any {
+	text = strings.TrimSpace(text)
+	x, err := strconv.ParseFloat(text, 64)
+	switch {
+	case err != nil || math.IsNaN(x) || math.IsInf(x, 0):
+		return text
+	case json.Valid([]byte(text)):
+		return json.Number(text)
+	}
+	return x
+}
+
+// objectIn is what name=value with commas between them says.
+func objectIn(text string) (map[string]any, error) {
+	out := map[string]any{}
+	for _, part := range strings.Split(text, ",") {
+		name, value, ok := strings.Cut(part, "=")
+		if name = strings.TrimSpace(name); !ok || name == "" {
+			return nil, usage("%q is no name=value: want them with commas between, such as nm=546.1,certified=0.498,limit=0.005,reading=0.496", part)
+		}
+		out[name] = numberIn(value)
+	}
+	return out, nil
 }
 
 // add adds the flags to a command, with -f for all that they do not hold.
 func (f form) add(s *session, c *cobra.Command) {
 	c.Flags().StringVarP(&s.file, "file", "f", "", "read the request from `FILE`, as JSON; - is standard input")
 	for _, flag := range f.flags {
+		if flag.shape == objects {
+			c.Flags().StringArray(flag.name, nil, flag.help)
+			continue
+		}
 		c.Flags().String(flag.name, flag.usual, flag.help)
 	}
-	words := make([]string, len(f.example))
-	for i, word := range f.example {
-		if strings.ContainsAny(word, " '") {
-			word = "'" + word + "'"
-		}
-		words[i] = word
+	line := "  pourpath " + f.use
+	if f.of.named != "" {
+		line += " " + quotedWord(f.of.named)
 	}
-	c.Example = "  pourpath " + strings.TrimSpace(f.use+" 'First ladder' "+strings.Join(words, " "))
+	for _, word := range f.example {
+		line += " " + quotedWord(word)
+	}
+	c.Example = line
+}
+
+// quotedWord is a word as a shell takes it.
+func quotedWord(word string) string {
+	if strings.ContainsAny(word, " '") {
+		return "'" + word + "'"
+	}
+	return word
 }
 
 // request returns the request's bytes, or nil after it printed an example.
@@ -153,8 +215,11 @@ func (f form) request(s *session, c *cobra.Command) ([]byte, error) {
 	example := map[string]any{}
 	for i := 0; i+1 < len(f.example); i += 2 {
 		for _, flag := range f.flags {
-			if "--"+flag.name == f.example[i] {
-				flag.put(example, f.example[i+1])
+			if "--"+flag.name != f.example[i] {
+				continue
+			}
+			if err := flag.putAll(example, []string{f.example[i+1]}); err != nil {
+				return nil, err
 			}
 		}
 	}
@@ -162,7 +227,8 @@ func (f form) request(s *session, c *cobra.Command) ([]byte, error) {
 	if err != nil {
 		return nil, fmt.Errorf("writing an example: %w", err)
 	}
-	return s.request(c, asking{f.use + " TRIAL", string(text), func(c *cobra.Command) ([]byte, error) { return f.typed(s, c) }})
+	use := strings.TrimSpace(f.use + " " + f.of.what)
+	return s.request(c, asking{use, string(text), func(c *cobra.Command) ([]byte, error) { return f.typed(s, c) }})
 }
 
 // typed is the request that the flags hold, or nil when it comes otherwise.
@@ -176,14 +242,45 @@ func (f form) typed(s *session, c *cobra.Command) ([]byte, error) {
 		if !given && flag.usual == "" {
 			continue
 		}
-		text, err := c.Flags().GetString(flag.name)
+		texts, err := flag.given(c)
+		if err == nil {
+			err = flag.putAll(body, texts)
+		}
 		if err != nil {
 			return nil, err
 		}
-		flag.put(body, text)
 	}
 	if s.file != "" || len(body) == 0 {
 		return nil, nil
 	}
 	return json.Marshal(body)
+}
+
+// given is what was typed for the flag.
+func (f bodyFlag) given(c *cobra.Command) ([]string, error) {
+	if f.shape == objects {
+		return c.Flags().GetStringArray(f.name)
+	}
+	text, err := c.Flags().GetString(f.name)
+	return []string{text}, err
+}
+
+// putAll is put for a flag that may be given several times.
+func (f bodyFlag) putAll(body map[string]any, texts []string) error {
+	if f.shape != objects {
+		for _, text := range texts {
+			f.put(body, text)
+		}
+		return nil
+	}
+	members := make([]any, len(texts))
+	for i, text := range texts {
+		member, err := objectIn(text)
+		if err != nil {
+			return err
+		}
+		members[i] = member
+	}
+	body[f.place[len(f.place)-1]] = members
+	return nil
 }

@@ -88,8 +88,9 @@ func (s *session) root() *cobra.Command {
 	root.CompletionOptions.DisableDefaultCmd = true
 	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return usage("%v", err) })
 	root.AddCommand(
-		s.colourCommand(), s.blendCommand(), s.ladderCommand(), s.matchCommand(), s.scaleCommand(), s.trimCommand(), s.checkCommand(), s.chartCommand(),
+		s.colourCommand(), s.blendCommand(), s.ladderCommand(), s.matchCommand(), s.scaleCommand(), s.trimCommand(), s.checkCommand(), s.chartCommand(), s.driftCommand(),
 		s.trialCommand(),
+		s.specCommand(), s.lotCommand(), s.instrumentCommand(), s.verdictsCommand(), s.statementCommand(),
 		s.importCommand(), s.exportCommand(), s.backupCommand(), s.restoreCommand(), s.verifyCommand(),
 		s.serveCommand(), s.demoCommand(), s.versionCommand(),
 	)
@@ -101,6 +102,9 @@ func (s *session) root() *cobra.Command {
 func (s *session) complain(format string, args ...any) {
 	_, _ = fmt.Fprintf(s.err, format+"\n", args...)
 }
+
+// progress writes to standard error how far something is.
+func (s *session) progress(format string, args ...any) { _, _ = fmt.Fprintf(s.err, format, args...) }
 
 // usage is the problem of a command line that cannot be followed.
 func usage(format string, args ...any) error {

@@ -148,7 +148,7 @@ func TestExitStatus(t *testing.T) {
 		{"database", "", []string{"serve", "--database", "mysql://user:secret@x"}, 2, "address of a PostgreSQL database"},
 		{"no server", "", []string{"verify", "--database", "postgres://127.0.0.1:1/x"}, 1, "cannot be reached"},
 		{"import of nothing", "", []string{"import"}, 2, "names of one file or more"},
-		{"import of no file", "", []string{"import", "none.csv", "--data", "unused"}, 1, "none.csv"},
+		{"import of no file", "", []string{"import", "none.csv", "--data", t.TempDir()}, 1, "none.csv"},
 		{"backup to nowhere", "", []string{"backup"}, 2, "name of one file"},
 		{"column without a field", "", []string{"import", "x.csv", "--column", "Ext. 520"}, 2, "HEADER=FIELD"},
 		{"stored wine of no store", `{"wine":{"id":"w1"}}`, []string{"colour", "--data", "none"}, 2, "none is stored"},

@@ -15,6 +15,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"pourpath/api"
+	"pourpath/api/hook"
 	"pourpath/api/pages"
 	"pourpath/api/store"
 )
@@ -29,7 +30,7 @@ const (
 )
 
 func (s *session) serveCommand() *cobra.Command {
-	var listen string
+	var listen, onVerdict string
 	var f storeFlags
 	c := &cobra.Command{
 		Use: "serve", Short: "Serve the pages and the API on this machine", Args: noArguments,
@@ -42,11 +43,14 @@ func (s *session) serveCommand() *cobra.Command {
 				return fmt.Errorf("data folder: %w", err)
 			}
 			return f.withStore(c.Context(), func(st *store.Store) error {
-				return s.serve(c.Context(), service{listen: listen, dataDir: f.data, records: st})
+				return s.serve(c.Context(), service{listen: listen, dataDir: f.data, records: st, onVerdict: onVerdict})
 			})
 		},
 	}
 	c.Flags().StringVar(&listen, "listen", "127.0.0.1:8420", "`ADDRESS` of this machine to listen on")
+	c.Flags().StringVar(&onVerdict, "on-verdict", "", "run `COMMAND` for each verdict that changed and each decision, with it as JSON on standard input.\n"+
+		"Words are parted at spaces and no shell reads them. For a webhook: \"curl -sS --fail -H content-type:application/json --data-binary @- URL\".\n"+
+		"It runs for one event after the other, 30 s at most; up to 256 wait, and what does not fit is dropped and logged")
 	f.add(c)
 	return c
 }
@@ -55,25 +59,47 @@ func (s *session) serveCommand() *cobra.Command {
 type service struct {
 	listen, dataDir string
 	records         *store.Store
-	demo            bool // the pages open on the invented cellar
+	demo            bool   // the pages open on the invented cellar
+	onVerdict       string // the command that is told of verdicts; "" for none
 }
 
 // handler is the pages and the API together.
-func (v service) handler(log *slog.Logger) (http.Handler, error) {
-	site, err := pages.New(pages.Config{Version: version, Demo: v.demo, Records: v.records, DataDir: v.dataDir, Log: log})
+func (v service) handler(log *slog.Logger, told *hook.Hook) (http.Handler, error) {
+	site, err := pages.New(pages.Config{Version: version, Demo: v.demo, Records: v.records, DataDir: v.dataDir, Hook: told, Log: log})
 	if err != nil {
 		return nil, err
 	}
-	return api.New(api.Config{Version: version, DataDir: v.dataDir, Records: v.records, Log: log, Pages: site})
+	return api.New(api.Config{Version: version, DataDir: v.dataDir, Records: v.records, Hook: told, Log: log, Pages: site})
+}
+
+// hook is the command that is told of verdicts; nil for none.
+func (v service) hook(log *slog.Logger) (*hook.Hook, error) {
+	if v.onVerdict == "" {
+		return nil, nil //nolint:nilnil // a nil hook tells nobody
+	}
+	told, err := hook.New(v.onVerdict, log)
+	if err != nil {
+		return nil, usage("--on-verdict: %v", err)
+	}
+	return told, nil
 }
 
 // serve answers until ctx ends, then lets what runs come to its end.
-func (s *session) serve(ctx context.Context, v service) error {
+func (s *session) serve(ctx context.Context, v service) (err error) {
 	if err := onLoopback(v.listen); err != nil {
 		return err
 	}
 	log := slog.New(slog.NewTextHandler(s.err, nil))
-	handler, err := v.handler(log)
+	told, err := v.hook(log)
+	if err != nil {
+		return err
+	}
+	defer func() {
+		finish, cancel := context.WithTimeout(context.WithoutCancel(ctx), shutdownWithin)
+		defer cancel()
+		err = errors.Join(err, told.Close(finish))
+	}()
+	handler, err := v.handler(log, told)
 	if err != nil {
 		return err
 	}

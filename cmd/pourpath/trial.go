@@ -4,7 +4,6 @@ import (
 	"context"
 	"errors"
 	"slices"
-	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -85,7 +84,7 @@ func (s *session) forRecords(c *cobra.Command) {
 	s.records.add(c)
 }
 
-// everyPage takes a list of trials to its end.
+// everyPage takes a list of records to its end.
 func everyPage[T any](list func(record.Page) ([]T, error), id func(T) string, archived bool) (all []T, err error) {
 	page := record.Page{Limit: 1000, Archived: archived}
 	for {
@@ -107,40 +106,18 @@ func allTrials(ctx context.Context, b *bench.Bench, archived bool) ([]record.Tri
 	return everyPage(list, func(t record.Trial) string { return t.ID }, archived)
 }
 
-// trialID finds the trial that a person means. One that is archived is meant only
-// where none in use is.
+// trialID finds the trial that a person means: see meant.
 func trialID(ctx context.Context, b *bench.Bench, said string) (string, error) {
 	all, err := allTrials(ctx, b, true)
 	if err != nil {
 		return "", err
 	}
-	var inUse, archived []string
-	for _, t := range all {
-		switch {
-		case t.ID == said:
-			return said, nil
-		case !strings.EqualFold(t.Name, said) && (len(said) < shortestID || !strings.HasPrefix(t.ID, said)):
-		case t.ArchivedAt != nil:
-			archived = append(archived, t.ID)
-		default:
-			inUse = append(inUse, t.ID)
-		}
+	trials := make([]candidate, len(all))
+	for i, t := range all {
+		trials[i] = candidate{t.ID, t.Name, t.ArchivedAt != nil}
 	}
-	found := inUse
-	if len(found) == 0 {
-		found = archived
-	}
-	switch len(found) {
-	case 0:
-		return "", usage("there is no trial %q; pourpath trial list has those there are", said)
-	case 1:
-		return found[0], nil
-	}
-	return "", usage("%q is the name or the beginning of %d trials: give one of the identifiers %s", said, len(found), strings.Join(found, ", "))
+	return meant(said, "trial", trials)
 }
-
-// shortestID is how much of an identifier names a trial.
-const shortestID = 4
 
 func (s *session) trialBegin() *cobra.Command {
 	c := &cobra.Command{

@@ -82,7 +82,7 @@ func logCommands() []logCommand {
 }
 
 func (l logCommand) command(s *session) *cobra.Command {
-	f := form{use: "trial " + l.word, example: l.example, flags: l.flags}
+	f := form{use: "trial " + l.word, of: aTrial, example: l.example, flags: l.flags}
 	long := l.short + ". The entry is given as flags, or as JSON with -f or on standard input, as\nthe service takes it"
 	if strings.HasPrefix(l.word, "read") || l.word == "check" {
 		long += ": a scan or L*a*b* goes that way"

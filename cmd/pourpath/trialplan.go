@@ -22,7 +22,7 @@ func planFlags() []bodyFlag {
 
 // planned makes a command that takes a plan.
 func (s *session) planned(word, short, long string, example []string, work func(c *cobra.Command, b *bench.Bench, id string, ask bench.TrialPlanRequest) error) *cobra.Command {
-	f := form{use: "trial " + word, example: example, flags: planFlags()}
+	f := form{use: "trial " + word, of: aTrial, example: example, flags: planFlags()}
 	c := s.ofTrial(word, short, long, func(c *cobra.Command, b *bench.Bench, id string) error {
 		data, err := f.request(s, c)
 		if err != nil {

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -30,12 +31,15 @@ var writers = map[string]func(document, io.Writer) error{
 }
 
 // printing adds to a command where its document goes, which is looked at before
-// anything is done.
-func printing(c *cobra.Command, out *string) *cobra.Command {
-	c.Flags().StringVarP(out, "output", "o", "", "write the document to `FILE`: .pdf or .html")
+// anything is done; more are further ends of a name that it takes.
+func printing(c *cobra.Command, out *string, more ...string) *cobra.Command {
+	ends := append([]string{".pdf", ".html"}, more...)
+	last := len(ends) - 1
+	said := strings.Join(ends[:last], ", ") + " or " + ends[last]
+	c.Flags().StringVarP(out, "output", "o", "", "write the document to `FILE`: "+said)
 	c.PreRunE = func(*cobra.Command, []string) error {
-		if writers[strings.ToLower(filepath.Ext(*out))] == nil {
-			return usage("--output %q: give -o FILE with a name that ends in .pdf or .html", *out)
+		if !slices.Contains(ends, strings.ToLower(filepath.Ext(*out))) {
+			return usage("--output %q: give -o FILE with a name that ends in %s", *out, said)
 		}
 		return nil
 	}
@@ -82,7 +86,7 @@ func sizeFlags() []bodyFlag {
 }
 
 func (s *session) trialReport() *cobra.Command {
-	return s.sized(form{use: "trial report", example: []string{"-o", "report.pdf"}, flags: sizeFlags()}, "Print the report of a trial",
+	return s.sized(form{use: "trial report", of: aTrial, example: []string{"-o", "report.pdf"}, flags: sizeFlags()}, "Print the report of a trial",
 		"Prints the path, the log, what was read against what was predicted, the choice and its final\ncheck. With a size, such as --base-l, the chosen dose in litres too.",
 		func(c *cobra.Command, b *bench.Bench, id string, f form) (document, error) {
 			data, err := f.typed(s, c)
@@ -104,7 +108,7 @@ func (s *session) trialReport() *cobra.Command {
 }
 
 func (s *session) trialOrder() *cobra.Command {
-	return s.sized(form{use: "trial order", example: []string{"--base-l", "2000", "--stock-addition-l", "250", "-o", "order.pdf"}, flags: sizeFlags()}, "Print the work order for the chosen dose",
+	return s.sized(form{use: "trial order", of: aTrial, example: []string{"--base-l", "2000", "--stock-addition-l", "250", "-o", "order.pdf"}, flags: sizeFlags()}, "Print the work order for the chosen dose",
 		"Prints the order for whoever doses the tank. Give one size: --base-l, --blend-l, or\n--bottle-count with --bottle-ml. Several vessels, and the trim of a tank that got its first\npart, are given as JSON with -f.",
 		func(c *cobra.Command, b *bench.Bench, id string, f form) (document, error) {
 			data, err := f.request(s, c)

@@ -113,54 +113,89 @@ const (
 // sure counts over as many draws as a decision at that risk needs: few where it
 // is clear, all near it and where the risk is 0.
 func (f *factor) sure(parts []part, middle *state, risk float64) chance {
+	t := f.tally(parts, middle)
 	if risk >= coarseRisk {
-		c := f.probability(parts, middle, coarseDraws)
-		if c.all >= 1-clearOf*risk || c.all <= clearOf*risk {
+		t.count(coarseDraws)
+		if c := t.chance(); c.all >= 1-clearOf*risk || c.all <= clearOf*risk {
 			return c
 		}
 	}
-	return f.probability(parts, middle, Draws)
+	t.count(Draws)
+	return t.chance()
 }
+
+// probability counts over the first n draws about middle, n a multiple of
+// leastDraws.
+func (f *factor) probability(parts []part, middle *state, n int) chance {
+	t := f.tally(parts, middle)
+	t.count(n)
+	return t.chance()
+}
+
+// leastDraws are what met is counted in: the segments of any number of draws are
+// made of whole blocks of them.
+const leastDraws = climbDraws / segments
 
 // counts is the tally of one part.
 type counts struct {
 	met, valid, sum, squares float64
 }
 
-// probability counts over the first n draws about middle, n a multiple of
-// segments. The standard error is the scatter of the segments' shares over
-// √segments; as the sequence is spread more evenly than random numbers are, the
-// true error is as a rule smaller.
-func (f *factor) probability(parts []part, middle *state, n int) chance {
-	tally := make([]counts, len(parts))
-	nominal := make([]float64, len(parts))
+// tally is a count that goes on from one number of draws to a larger one.
+type tally struct {
+	factor  *factor
+	parts   []part
+	middle  *state
+	nominal []float64 // values of the parts at middle
+	of      []counts
+	met     [Draws / leastDraws]float64 // all parts together, by block of draws
+	draws   int
+}
+
+func (f *factor) tally(parts []part, middle *state) *tally {
+	t := &tally{factor: f, parts: parts, middle: middle, nominal: make([]float64, len(parts)), of: make([]counts, len(parts))}
 	for k := range parts {
-		nominal[k] = parts[k].value(middle)
+		t.nominal[k] = parts[k].value(middle)
 	}
-	var share [segments]float64
-	per := n / segments
-	for i := range per * segments {
-		x := f.moved(middle, &normals()[i])
+	return t
+}
+
+// count goes on to the first n draws.
+func (t *tally) count(n int) {
+	z := normals()
+	for ; t.draws < n; t.draws++ {
+		x := t.factor.moved(t.middle, &z[t.draws])
 		all := true
-		for k := range parts {
-			p := &parts[k]
+		for k := range t.parts {
+			p, c := &t.parts[k], &t.of[k]
 			value := p.value(&x)
-			if !p.met(value) {
-				all = false
+			if p.met(value) {
+				c.met++
 			} else {
-				tally[k].met++
+				all = false
 			}
-			if off := p.off(value, nominal[k]); !math.IsNaN(off) {
-				tally[k].valid++
-				tally[k].sum += off
-				tally[k].squares += off * off
+			if off := p.off(value, t.nominal[k]); !math.IsNaN(off) {
+				c.valid++
+				c.sum += off
+				c.squares += off * off
 			}
 		}
 		if all {
-			share[i/per]++
+			t.met[t.draws/leastDraws]++
 		}
 	}
-	c := chance{draws: per * segments}
+}
+
+// chance is what was counted. The standard error is the scatter of the segments'
+// shares over √segments; as the sequence is spread more evenly than random numbers
+// are, the true error is as a rule smaller.
+func (t *tally) chance() chance {
+	var share [segments]float64
+	per := t.draws / segments
+	for i, met := range t.met[:t.draws/leastDraws] {
+		share[i*leastDraws/per] += met
+	}
+	c := chance{draws: t.draws, each: make([]float64, len(t.of)), spreads: make([]float64, len(t.of))}
 	var squares float64
 	for _, s := range share {
 		c.all += s / float64(per) / segments
@@ -170,10 +205,10 @@ func (f *factor) probability(parts []part, middle *state, n int) chance {
 		squares += d * d
 	}
 	c.allSE = math.Sqrt(squares / (segments - 1) / segments)
-	for _, t := range tally {
-		c.each = append(c.each, t.met/float64(per*segments))
-		mean := t.sum / t.valid
-		c.spreads = append(c.spreads, math.Sqrt(max(0, t.squares/t.valid-mean*mean)))
+	for k, of := range t.of {
+		c.each[k] = of.met / float64(t.draws)
+		mean := of.sum / of.valid
+		c.spreads[k] = math.Sqrt(max(0, of.squares/of.valid-mean*mean))
 	}
 	return c
 }

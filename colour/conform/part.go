@@ -107,7 +107,7 @@ func (q Quantity) value(x *state) float64 {
 
 // excess is how far value lies outside the limits, 0 or less within them; NaN
 // counts as infinitely far.
-func (p part) excess(value float64) float64 {
+func (p *part) excess(value float64) float64 {
 	switch {
 	case math.IsNaN(value):
 		return math.Inf(1)
@@ -118,13 +118,13 @@ func (p part) excess(value float64) float64 {
 }
 
 // hueExcess measures along the circle, from the middle of the allowed arc.
-func (p part) hueExcess(value float64) float64 {
+func (p *part) hueExcess(value float64) float64 {
 	half := p.hueSpan() / 2
 	return math.Abs(math.Remainder(value-p.lower-half, 360)) - half
 }
 
 // hueSpan is the width of the allowed arc, in degrees.
-func (p part) hueSpan() float64 {
+func (p *part) hueSpan() float64 {
 	if p.upper < p.lower {
 		return p.upper - p.lower + 360
 	}
@@ -132,10 +132,10 @@ func (p part) hueSpan() float64 {
 }
 
 // met reports whether a value is within the limits, edges included.
-func (p part) met(value float64) bool { return p.excess(value) <= edge }
+func (p *part) met(value float64) bool { return p.excess(value) <= edge }
 
 // off is value less nominal, along the shorter arc for a hue.
-func (p part) off(value, nominal float64) float64 {
+func (p *part) off(value, nominal float64) float64 {
 	if p.quantity == Hue {
 		return math.Remainder(value-nominal, 360)
 	}

@@ -162,9 +162,16 @@ func (c *judged) slopeOf(excess func(*state) float64, w *state) (slope state, sq
 func (f *factor) moved(x, w *state) state {
 	out := *x
 	for r := range f.rank {
-		for d := range out {
-			out[d] += w[r] * f.columns[r][d]
-		}
+		by, c := w[r], &f.columns[r]
+		out[0] += by * c[0]
+		out[1] += by * c[1]
+		out[2] += by * c[2]
+		out[3] += by * c[3]
+		out[4] += by * c[4]
+		out[5] += by * c[5]
+		out[6] += by * c[6]
+		out[7] += by * c[7]
+		out[8] += by * c[8]
 	}
 	return out
 }

@@ -48,23 +48,47 @@ func DeltaE00Weighted(L1, a1, b1, L2, a2, b2 float64, k Weights) float64 {
 	g := 0.5 * (1 - rootOf7thPower(cBar))
 	a1, a2 = (1+g)*a1, (1+g)*a2
 	c1, c2 := chroma(a1, b1), chroma(a2, b2)
-	h1, h2 := hue(a1, b1), hue(a2, b2)
 
 	dL, dC := L2-L1, c2-c1
-	dH := hueDifference(c1, h1, c2, h2)
-
 	lBar, cBar := (L1+L2)/2, (c1+c2)/2
-	hBar := meanHue(c1, h1, c2, h2)
 	fromMiddle := (lBar - 50) * (lBar - 50)
 	sL := 1 + 0.015*fromMiddle/math.Sqrt(20+fromMiddle)
 	sC := 1 + 0.045*cBar
-	sH := 1 + 0.015*cBar*hueWeight(hBar)
 
-	rT := -2 * rootOf7thPower(cBar) * blueTurn(hBar)
-
+	dH, t, blue := hueTerms(a1, b1, c1, a2, b2, c2)
+	sH := 1 + 0.015*cBar*t
 	dL, dC, dH = dL/(k.KL*sL), dC/(k.KC*sC), dH/(k.KH*sH)
-	return math.Sqrt(dL*dL + dC*dC + dH*dH + rT*dC*dH)
+	square := dL*dL + dC*dC + dH*dH
+	if blue != 0 {
+		square -= 2 * rootOf7thPower(cBar) * blue * dC * dH
+	}
+	return math.Sqrt(square)
 }
+
+// hueTerms are the metric hue difference of two colours of chroma c1 and c2, the
+// weight T at their mean hue, and the turn in the blue there. Where the hues are
+// less than a right angle apart and their mean is a red, an orange or a yellow,
+// as wines have, no angle is needed: the sine of the difference is the
+// cross product of the colours, the mean hue has the direction of the sum of
+// the colours at one length, and the turn is 0.
+func hueTerms(a1, b1, c1, a2, b2, c2 float64) (dH, t, blue float64) {
+	dot := a1*a2 + b1*b2
+	if dot > 0 {
+		both := c1 * c2
+		x, y := a1*c2+a2*c1, b1*c2+b2*c1 // of the mean hue
+		length := math.Sqrt(2 * both * (both + dot))
+		if y >= 0 && x > notBlue*length && length > 0 {
+			return (a1*b2 - a2*b1) / math.Sqrt((both+dot)/2), hueWeightAt(y/length, x/length), 0
+		}
+	}
+	h1, h2 := hue(a1, b1), hue(a2, b2)
+	h := meanHue(c1, h1, c2, h2)
+	s, c := math.Sincos(h * degree)
+	return hueDifference(c1, h1, c2, h2), hueWeightAt(s, c), blueTurn(h)
+}
+
+// notBlue is a cosine above that of 100°, from which hue to 360° blueTurn is not 0.
+const notBlue = -0.17
 
 // Cosines and sines of the phases in hueWeight.
 var (
@@ -73,14 +97,14 @@ var (
 	sin63, cos63 = math.Sincos(63 * degree)
 )
 
-// hueWeight is the paper's T at the mean hue h in degrees,
+// hueWeightAt is the paper's T at the mean hue h of that sine and cosine,
 //
 //	1 - 0.17 cos(h-30) + 0.24 cos 2h + 0.32 cos(3h+6) - 0.20 cos(4h-63)
 //
-// with the multiple angles built from one sine and cosine, which takes a third
-// of the time. Source: Sharma2005, equation 15.
-func hueWeight(h float64) float64 {
-	s1, c1 := math.Sincos(h * degree)
+// with the multiple angles built from these, which takes a third of the time.
+//
+// Source: Sharma2005, equation 15.
+func hueWeightAt(s1, c1 float64) float64 {
 	s2, c2 := 2*s1*c1, c1*c1-s1*s1
 	s3, c3 := s2*c1+c2*s1, c2*c1-s2*s1
 	s4, c4 := 2*s2*c2, c2*c2-s2*s2

@@ -130,13 +130,48 @@ func TestHueTerms(t *testing.T) {
 	for h := 0.0; h <= 540; h += 0.25 {
 		want := 1 - 0.17*math.Cos((h-30)*degree) + 0.24*math.Cos(2*h*degree) +
 			0.32*math.Cos((3*h+6)*degree) - 0.20*math.Cos((4*h-63)*degree)
-		if got := hueWeight(h); !colourtest.Near(got, want, 1e-14, 0) {
-			t.Errorf("hueWeight(%g) = %.16g, want %.16g", h, got, want)
+		sin, cos := math.Sincos(h * degree)
+		if got := hueWeightAt(sin, cos); !colourtest.Near(got, want, 1e-14, 0) {
+			t.Errorf("hueWeightAt(%g) = %.16g, want %.16g", h, got, want)
 		}
 		dTheta := 30 * math.Exp(-math.Pow((h-275)/25, 2))
 		if got, want := blueTurn(h), math.Sin(2*dTheta*degree); !colourtest.Near(got, want, 1e-15, 0) {
 			t.Errorf("blueTurn(%g) = %.16g, want %.16g", h, got, want)
 		}
+	}
+}
+
+// TestHueWithoutAngles holds the hue terms that are taken without an angle against
+// those by the paper's angles.
+func TestHueWithoutAngles(t *testing.T) {
+	r := rand.New(rand.NewPCG(5, 9))
+	without := 0
+	for range 200000 {
+		size := math.Exp(-8 + 12*r.Float64())
+		h1, turn := 2*math.Pi*r.Float64(), 4*(r.Float64()-0.5)*math.Pow(r.Float64(), 6)
+		a1, b1 := size*math.Cos(h1), size*math.Sin(h1)
+		other := size * (0.5 + r.Float64())
+		a2, b2 := other*math.Cos(h1+turn), other*math.Sin(h1+turn)
+		c1, c2 := chroma(a1, b1), chroma(a2, b2)
+		dH, weight, blue := hueTerms(a1, b1, c1, a2, b2, c2)
+		p1, p2 := hue(a1, b1), hue(a2, b2)
+		h := meanHue(c1, p1, c2, p2)
+		sin, cos := math.Sincos(h * degree)
+		if blue == 0 && h < 99 {
+			without++
+		}
+		if want := hueDifference(c1, p1, c2, p2); !colourtest.Near(dH, want, 1e-12*size, 0) {
+			t.Fatalf("dH of (%g %g), (%g %g) = %.16g, want %.16g", a1, b1, a2, b2, dH, want)
+		}
+		if want := hueWeightAt(sin, cos); !colourtest.Near(weight, want, 1e-12, 0) {
+			t.Fatalf("T of (%g %g), (%g %g) = %.16g, want %.16g", a1, b1, a2, b2, weight, want)
+		}
+		if want := blueTurn(h); !colourtest.Near(blue, want, 1e-12, 0) {
+			t.Fatalf("turn of (%g %g), (%g %g) = %.16g, want %.16g", a1, b1, a2, b2, blue, want)
+		}
+	}
+	if without < 20000 {
+		t.Errorf("only %d pairs need no angle", without)
 	}
 }
 

@@ -19,14 +19,15 @@ type Effect struct {
 }
 
 // CompareStorage holds the mean drift of two classes against each other, from the
-// first day to the last that both have.
+// first day to the last that both have. A wavelength at which one changes by shares
+// and the other by absorbance is left out, as the two have no number in common.
 //
 // Errors: ErrUnknown (errors.Is); colour.FieldErrors at "storage" where the two have no
-// days in common, or one changes by shares and the other by absorbance.
+// days in common.
 //
 // Source: Welch, Biometrika 34 (1947) 28, for the interval (from memory).
-func CompareStorage(a, b *Class) ([3]Effect, error) {
-	var out [3]Effect
+func CompareStorage(a, b *Class) ([]Effect, error) {
+	var out []Effect
 	for _, c := range []*Class{a, b} {
 		if c.Unknown != "" {
 			return out, fmt.Errorf("drift: %w for storage %q: %s", ErrUnknown, c.Storage, c.Unknown)
@@ -39,7 +40,7 @@ func CompareStorage(a, b *Class) ([3]Effect, error) {
 	for i, nm := range NMs() {
 		p, q := &a.choices[i].curve, &b.choices[i].curve
 		if p.motion.scale != q.motion.scale {
-			return out, colour.FieldErrors{{Field: "storage", Message: fmt.Sprintf("at %d nm %q changes by a share and %q by absorbance: the wines are too different in depth to compare", nm, a.Storage, b.Storage)}}
+			continue
 		}
 		ma, ua, _ := p.change(from, to)
 		mb, ub, _ := q.change(from, to)
@@ -49,7 +50,7 @@ func CompareStorage(a, b *Class) ([3]Effect, error) {
 			margin = t95(u2*u2/(math.Pow(ua, 4)/p.freedom+math.Pow(ub, 4)/q.freedom)) * math.Sqrt(u2)
 		}
 		d := ma - mb
-		out[i] = Effect{nm, Estimate{d, d - margin, d + margin}, p.motion.scale, math.Abs(d) > margin}
+		out = append(out, Effect{nm, Estimate{d, d - margin, d + margin}, p.motion.scale, math.Abs(d) > margin})
 	}
 	return out, nil
 }

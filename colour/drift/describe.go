@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"pourpath/colour"
 )
@@ -98,7 +99,7 @@ func (c *Class) warn(alike []int, pooled bool) {
 		c.Warnings = append(c.Warnings, colour.Warning{Code: "drift_two_lots", Message: "Only two lots tell: how much lots differ in their drift is not known, and the intervals hold for lots that drift as these two. A third lot would tell."})
 	}
 	if len(alike) > 0 {
-		c.Warnings = append(c.Warnings, colour.Warning{Code: "drift_laws_alike", Message: fmt.Sprintf("At %v nm the data do not tell whether the change goes on or settles at a level: the simpler law, going on, is used, and the intervals take in both.", alike)})
+		c.Warnings = append(c.Warnings, colour.Warning{Code: "drift_laws_alike", Message: fmt.Sprintf("At %s the data do not tell whether the change goes on or settles at a level: the simpler law, going on, is used, and the intervals take in both.", inNM(alike))})
 	}
 	if n := len(c.Outliers); n > 0 {
 		c.Warnings = append(c.Warnings, colour.Warning{Code: "drift_outliers", Message: fmt.Sprintf("%d %s far from what the lot does otherwise: look at it again. They count little or nothing in what was learned.", n, plural(n, "absorbance is", "absorbances are"))})
@@ -106,4 +107,20 @@ func (c *Class) warn(alike []int, pooled bool) {
 	if c.LotsLeftOut > 0 {
 		c.Warnings = append(c.Warnings, colour.Warning{Code: "drift_read_once", Message: fmt.Sprintf("%d %s read on one day only and cannot tell about drift.", c.LotsLeftOut, plural(c.LotsLeftOut, "lot was", "lots were"))})
 	}
+}
+
+// inNM lists wavelengths in words.
+func inNM(list []int) string {
+	var words strings.Builder
+	for i, nm := range list {
+		switch {
+		case i == 0:
+		case i == len(list)-1:
+			words.WriteString(" and ")
+		default:
+			words.WriteString(", ")
+		}
+		fmt.Fprint(&words, nm)
+	}
+	return words.String() + " nm"
 }

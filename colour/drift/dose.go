@@ -173,11 +173,5 @@ func (s *doseSearch) margin(dose blend.Dose) (float64, error) {
 		}
 		moves[b] = float64(n.Dose - dose)
 	}
-	var sum float64
-	for i := range bands {
-		for j := range bands {
-			sum += s.class.correlation[i][j] * moves[i] * moves[j]
-		}
-	}
-	return math.Sqrt(math.Max(sum, 0)), nil
+	return s.class.together(moves), nil
 }

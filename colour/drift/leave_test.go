@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"pourpath/colour/cie"
+	"pourpath/colour/difference"
 )
 
 // TestLeavingCoverage: over 500 cellars and lots the 95 % interval holds the day on
@@ -101,7 +102,7 @@ func TestLeavingColour(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if (part{DeltaE00, 0, 3}).excess(a, l, &lab) > 0 {
+		if (part{DeltaE00, 0, 3, difference.Weights{KL: 1, KC: 1, KH: 1}}).excess(a, l, &lab) > 0 {
 			truth = d - 20
 			break
 		}

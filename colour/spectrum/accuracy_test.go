@@ -115,7 +115,7 @@ func blendMisses(t testing.TB, truth trueWines, reds, whites []Wine) *misses {
 func predictFromReadings(t testing.TB, p *prior, truth trueWines, extra ...float64) (reds, whites []Wine) {
 	t.Helper()
 	one := func(c *cie.Curve, path float64) Wine {
-		w, err := p.fromReadings(readAt(c, path, extra...))
+		w, err := p.fromReadings(readAt(c, path, extra...), (*gaussian).terms)
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -14,6 +14,14 @@ func BenchmarkFromReadings(b *testing.B) {
 	}
 }
 
+func BenchmarkQuickFromReadings(b *testing.B) {
+	for b.Loop() {
+		if _, err := QuickFromReadings(rose); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
 func BenchmarkFromScan(b *testing.B) {
 	s := scanOf(380, 780, 1)
 	for b.Loop() {

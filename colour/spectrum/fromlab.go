@@ -75,7 +75,15 @@ func FromLab(s Stated) (Wine, error) {
 	if err := s.Validate(); err != nil {
 		return Wine{}, err
 	}
-	return wines().fromLab(s)
+	return wines().fromLab(s, (*gaussian).terms)
+}
+
+// QuickFromLab is to FromLab what QuickFromReadings is to FromReadings.
+func QuickFromLab(s Stated) (Wine, error) {
+	if err := s.Validate(); err != nil {
+		return Wine{}, err
+	}
+	return wines().fromLab(s, (*gaussian).quickTerms)
 }
 
 // labSolver inverts one stated colour.
@@ -86,7 +94,7 @@ type labSolver struct {
 	u         [3]float64 // standard uncertainty of want
 }
 
-func (p *prior) fromLab(s Stated) (Wine, error) {
+func (p *prior) fromLab(s Stated, terms func(*gaussian) []Term) (Wine, error) {
 	weighting, err := cie.WeightingFor(s.Lab.View.Illuminant, s.Lab.View.Observer)
 	if err != nil {
 		return Wine{}, err
@@ -114,7 +122,7 @@ func (p *prior) fromLab(s Stated) (Wine, error) {
 	if len(after) == 0 {
 		return Wine{}, solve.refuse("the search for one does not settle")
 	}
-	return solve.wine(estimated{mixture(before, logWeight), mixture(after, logWeight)})
+	return solve.wine(estimated{mixture(before, logWeight), mixture(after, logWeight)}, terms)
 }
 
 // linear is the colour of a spectrum as a linear function of the absorbance
@@ -210,7 +218,7 @@ func (s *labSolver) damp(a, next *cie.Curve) float64 {
 }
 
 // wine moves the mixture's mean onto the stated colour and gathers its errors.
-func (s *labSolver) wine(g estimated) (Wine, error) {
+func (s *labSolver) wine(g estimated, terms func(*gaussian) []Term) (Wine, error) {
 	a := g.posterior.mean
 	var gain []cie.Curve
 	var rows [3]cie.Curve
@@ -259,7 +267,7 @@ func (s *labSolver) wine(g estimated) (Wine, error) {
 		base.Effect[i] = w.CommonU
 	}
 	w.Terms = append(w.Terms, base)
-	w.Terms = append(w.Terms, g.posterior.terms()...)
+	w.Terms = append(w.Terms, terms(&g.posterior)...)
 	w.warnOfLab(s.want[0], s.depthMM)
 	return w, nil
 }

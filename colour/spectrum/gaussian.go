@@ -81,18 +81,33 @@ func (m matter) before(white, f *family) gaussian {
 	g.cov = new(covariance)
 	for i := range g.mean {
 		g.mean[i] = m.white*white.mean[i] + m.red*f.mean[i]
-		for j := i; j < cie.Points; j++ {
-			var s float64
-			for k := range columns {
-				s += columns[k][i] * columns[k][j]
+		row := g.cov[i][i:]
+		for k := 0; k+1 < len(columns); k += 2 { // two at a time, one after the other
+			by, column := columns[k][i], columns[k][i:]
+			by2, column2 := columns[k+1][i], columns[k+1][i:]
+			for j := range row {
+				row[j] = row[j] + by*column[j] + by2*column2[j]
 			}
-			if i == j {
-				s += m.whiteScale*m.whiteScale*white.rest[i] + m.redScale*m.redScale*f.rest[i]
+		}
+		if k := len(columns) - 1; k%2 == 0 {
+			by, column := columns[k][i], columns[k][i:]
+			for j := range row {
+				row[j] += by * column[j]
 			}
-			g.cov[i][j], g.cov[j][i] = s, s
+		}
+		row[0] += m.whiteScale*m.whiteScale*white.rest[i] + m.redScale*m.redScale*f.rest[i]
+	}
+	g.cov.mirror()
+	return g
+}
+
+// mirror copies the upper triangle of c to the lower one.
+func (c *covariance) mirror() {
+	for i := range c {
+		for j := range i {
+			c[i][j] = c[j][i]
 		}
 	}
-	return g
 }
 
 // gains solves for the matrix K (a Curve for each observation) that maps a
@@ -138,15 +153,17 @@ func (g *gaussian) after(h, k []cie.Curve, misfit []float64) gaussian {
 			out.mean[i] += k[a][i] * misfit[a]
 		}
 	}
-	for i := range cie.Points {
-		for j := i; j < cie.Points; j++ {
-			s := g.cov[i][j]
-			for a := range k {
-				s -= k[a][i] * hc[a][j]
+	for i := range out.cov {
+		row := out.cov[i][i:]
+		copy(row, g.cov[i][i:])
+		for a := range k {
+			by, observed := k[a][i], hc[a][i:]
+			for j := range row {
+				row[j] -= by * observed[j]
 			}
-			out.cov[i][j], out.cov[j][i] = s, s
 		}
 	}
+	out.cov.mirror()
 	return out
 }
 
@@ -191,15 +208,19 @@ func mixture(parts []gaussian, logWeight []float64) gaussian {
 			out.mean[i] += w[k] * parts[k].mean[i]
 		}
 	}
-	for i := range cie.Points {
-		for j := i; j < cie.Points; j++ {
-			var s float64
-			for k := range parts {
-				s += w[k] * (parts[k].cov[i][j] + (parts[k].mean[i]-out.mean[i])*(parts[k].mean[j]-out.mean[j]))
+	for k := range parts {
+		var off cie.Curve
+		for i := range off {
+			off[i] = parts[k].mean[i] - out.mean[i]
+		}
+		for i := range out.cov {
+			row, of, by, offs := out.cov[i][i:], parts[k].cov[i][i:], off[i], off[i:]
+			for j := range row {
+				row[j] += w[k] * (of[j] + by*offs[j])
 			}
-			out.cov[i][j], out.cov[j][i] = s, s
 		}
 	}
+	out.cov.mirror()
 	return out
 }
 
@@ -221,22 +242,54 @@ func (g *gaussian) terms() []Term {
 	if !eig.Factorize(scaled, true) {
 		return nil
 	}
-	values := eig.Values(nil)
+	values := eig.Values(nil) // ascending
 	var vectors mat.Dense
 	eig.VectorsTo(&vectors)
 	var out []Term
-	for k := cie.Points - 1; k >= cie.Points-shapeTerms; k-- {
-		if values[k] <= 1e-14 {
-			break
+	for k := cie.Points - 1; k >= cie.Points-shapeTerms && values[k] > leastVariance; k-- {
+		var v cie.Curve
+		for i := range v {
+			v[i] = vectors.At(i, k)
 		}
-		t := Term{Cause: Shape}
-		sd := math.Sqrt(values[k])
-		for i := range t.Effect {
-			t.Effect[i] = sd * vectors.At(i, k) / weight[i]
-		}
-		out = append(out, t)
+		out = append(out, shapeTerm(values[k], &v))
 	}
 	return out
+}
+
+// quickTerms are the terms to the last few bits, but for their signs, in a
+// quarter of the time.
+func (g *gaussian) quickTerms() []Term {
+	weight := visibility()
+	var scaled covariance
+	for i := range cie.Points {
+		for j := range i + 1 {
+			scaled[i][j] = weight[i] * weight[j] * g.cov[i][j]
+		}
+	}
+	pairs, ok := leading(&scaled, shapeTerms)
+	if !ok {
+		return g.terms()
+	}
+	var out []Term
+	for k := range pairs {
+		if pairs[k].value <= leastVariance {
+			break
+		}
+		out = append(out, shapeTerm(pairs[k].value, &pairs[k].vector))
+	}
+	return out
+}
+
+// leastVariance is that of a term that is worth one.
+const leastVariance = 1e-14
+
+// shapeTerm is a term from an eigenvalue of the scaled covariance and its vector.
+func shapeTerm(value float64, vector *cie.Curve) Term {
+	t, sd, weight := Term{Cause: Shape}, math.Sqrt(value), visibility()
+	for i := range t.Effect {
+		t.Effect[i] = sd * vector[i] / weight[i]
+	}
+	return t
 }
 
 // visibility weighs wavelengths for terms by how far an absorbance there moves

@@ -111,6 +111,16 @@ func (s Statement) WriteHTML(w io.Writer, texts *Texts, stylesheet string) error
 	return writeHTML(w, s, texts, stylesheet)
 }
 
+// Finding is the verdict as a sentence, as the document has it; texts are as in
+// WritePDF, and so are the errors.
+func (s Statement) Finding(texts *Texts) (string, error) {
+	d, err := prepare(s, texts)
+	if err != nil {
+		return "", err
+	}
+	return d.Lead, nil
+}
+
 func (s Statement) head(t *Texts) Head {
 	title := t.fill(t.Statement.Title, "lot", s.Lot.Name, "number", s.Number)
 	if s.Draft {

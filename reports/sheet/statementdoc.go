@@ -171,7 +171,7 @@ func (t *Texts) partRow(p reports.PartMark, limits []float64) row {
 	switch i := p.Interval95; {
 	case i != nil:
 		wide = t.fill(t.Statement.Interval95, "from", t.fixed(i[0], n), "to", t.fixed(i[1], n))
-	case !p.NeverNegative: // 2 U either way would tell of values that there are not
+	case !p.NeverNegative || p.Value >= 2*p.U: // else 2 U either way would tell of values that there are not
 		wide = t.uncertainty(2*p.U, n)
 	}
 	probability := ""

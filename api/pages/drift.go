@@ -1,0 +1,288 @@
+package pages
+
+import (
+	"bytes"
+	"encoding/json"
+	"fmt"
+	"html/template"
+	"net/http"
+	"net/url"
+	"slices"
+
+	"pourpath/api/calc"
+	"pourpath/api/record"
+	"pourpath/api/release"
+)
+
+// driftView is how the colour of lots drifts, and what to aim at.
+type driftView struct {
+	frame
+	release.Drift
+	Choices []option // products; the first is all of them
+	Query   string   // of the product, for addresses below this one
+	Shown   []driftClassView
+	Aim     aimForm
+	Problem string // why there is nothing to show; empty where there is
+}
+
+// driftClassView is a class of storage with its picture.
+type driftClassView struct {
+	release.DriftClass
+	Picture template.HTML
+	Points  []driftPointRow
+	Rates   []driftRate
+}
+
+type driftPointRow struct {
+	Days                string
+	A420, A520, A620    string
+	In420, In520, In620 string
+}
+
+// driftRate is a band's rate for people.
+type driftRate struct {
+	NM                 int
+	Rate, Lower, Upper string
+	Absolute           bool   // in thousandths of absorbance, not in per cent
+	HalfLife           string // empty where it goes on
+}
+
+// aimForm is what to aim at, as it was asked for.
+type aimForm struct {
+	Storages, Specs, Trials []option
+	Faults                  map[string]string // by field
+	Whole                   string            // a fault that is no field's
+	Answer                  *aimAnswer
+	typed                   url.Values
+}
+
+// Typed is what was typed into a field.
+func (f aimForm) Typed(field string) string { return f.typed.Get(field) }
+
+// aimAnswer is an answer with its numbers as they are shown.
+type aimAnswer struct {
+	release.DriftAim
+	Lines []aimLine
+	Dose  *doseWords
+}
+
+// aimLine is a quantity today, with its interval, and on release.
+type aimLine struct{ Name, Value, Lower, Upper, Target string }
+
+// aimFields are the fields of the form and their places in the body.
+var aimFields = []sentField{
+	{"product", "/product", aText}, {"storage", "/storage", aText}, {"release_days", "/release_days", aNumber}, {"from_days", "/from_days", aNumber},
+	{"spec", "/spec", aText}, {"trial", "/trial", aText},
+}
+
+// drift answers with what the lots of a product say, and with the form's answer
+// where it was sent.
+func (s *site) drift(r *http.Request) (document, error) {
+	typed := r.URL.Query()
+	v := driftView{frame: s.frame("drift"), Aim: aimForm{typed: typed, Faults: map[string]string{}}}
+	d, err := s.release.Drift(r.Context(), typed.Get("product"))
+	status := http.StatusOK
+	if problem := calc.AsProblem(err); problem != nil {
+		v.Problem, status = problem.Errors[0].Message, http.StatusUnprocessableEntity
+		d, err = s.release.Drift(r.Context(), "")
+	}
+	if err != nil {
+		return document{}, err
+	}
+	v.Drift, v.Query = d, url.Values{"product": {d.Product}}.Encode()
+	v.Choices = []option{{Chosen: d.Product == ""}}
+	for _, name := range d.Products {
+		v.Choices = append(v.Choices, option{name, name, name == d.Product})
+	}
+	if v.Problem == "" {
+		if err := s.showClasses(r, &v); err != nil {
+			return document{}, err
+		}
+	}
+	if len(v.Aim.Storages) > 0 {
+		if err := s.aim(r, &v.Aim, d.Product); err != nil {
+			return document{}, err
+		}
+		if len(v.Aim.Faults) > 0 || v.Aim.Whole != "" {
+			status = http.StatusUnprocessableEntity
+		}
+	}
+	out, err := s.render("drift.html", v)
+	out.status = status
+	return out, err
+}
+
+// showClasses draws the classes of which something is known.
+func (s *site) showClasses(r *http.Request, v *driftView) error {
+	for _, c := range v.Classes {
+		shown := driftClassView{DriftClass: c}
+		if c.Learned != nil {
+			figure, err := s.release.DriftFigure(r.Context(), v.Product, c.Storage)
+			if err != nil {
+				return err
+			}
+			drawing, err := figure.Drawing()
+			if err != nil {
+				return err
+			}
+			var svg bytes.Buffer
+			if err := drawing.WriteInlineSVG(&svg); err != nil {
+				return err
+			}
+			shown.Picture = template.HTML(svg.String()) //nolint:gosec // drawn here, its texts escaped
+			shown.tabulate(c.Learned)
+			v.Aim.Storages = append(v.Aim.Storages, option{c.Storage, c.Storage, c.Storage == v.Aim.typed.Get("storage")})
+		}
+		v.Shown = append(v.Shown, shown)
+	}
+	return nil
+}
+
+// tableStep is how many points of the curve a row of the table is apart.
+const tableStep = 4
+
+func (c *driftClassView) tabulate(l *release.Learnt) {
+	in := func(e release.DriftEstimate) string { return fixed(e.Lower, 4) + "–" + fixed(e.Upper, 4) }
+	for i := 0; i < len(l.Curve); i += tableStep {
+		p := l.Curve[i]
+		c.Points = append(c.Points, driftPointRow{
+			fixed(p.Days, 0), fixed(p.A420.Value, 4), fixed(p.A520.Value, 4), fixed(p.A620.Value, 4), in(p.A420), in(p.A520), in(p.A620),
+		})
+	}
+	for _, b := range l.Bands {
+		by := 30 * 100.0 // % in 30 days
+		if b.Scale == "absolute" {
+			by = 30 * 1000
+		}
+		rate := driftRate{NM: b.NM, Rate: plus(by * b.Rate), Lower: plus(by * b.RateIn95[0]), Upper: plus(by * b.RateIn95[1]), Absolute: b.Scale == "absolute"}
+		if b.HalfLife != nil {
+			rate.HalfLife = fixed(*b.HalfLife, 0)
+		}
+		c.Rates = append(c.Rates, rate)
+	}
+}
+
+// plus writes a change with its sign.
+func plus(x float64) string {
+	text := fixed(x, 2)
+	switch {
+	case text[0] == '-':
+		return "−" + text[1:]
+	case text == "0.00":
+		return text
+	}
+	return "+" + text
+}
+
+// aim fills in the form's choices, and its answer where it was sent.
+func (s *site) aim(r *http.Request, f *aimForm, product string) error {
+	newest := record.Page{Newest: true, Limit: pickable}
+	specs, err := s.config.Records.Specs(r.Context(), record.Page{Limit: pickable})
+	if err != nil {
+		return err
+	}
+	for _, spec := range slices.Backward(specs) {
+		f.Specs = append(f.Specs, option{spec.ID, calcName(spec), spec.ID == f.Typed("spec")})
+	}
+	trials, err := s.config.Records.Trials(r.Context(), newest)
+	if err != nil {
+		return err
+	}
+	for _, t := range trials {
+		f.Trials = append(f.Trials, option{t.ID, s.trialName(t), t.ID == f.Typed("trial")})
+	}
+	if !f.typed.Has("release_days") {
+		return nil
+	}
+	body, at := sent{fields: aimFields}.body(f.typed.Get)
+	body["product"] = product
+	data, err := json.Marshal(body)
+	if err != nil {
+		return fmt.Errorf("pages: aim: %w", err)
+	}
+	asked, err := calc.DecodeWhole[release.DriftAimBody](data)
+	if err == nil {
+		var answer release.DriftAim
+		if answer, err = s.release.DriftAim(r.Context(), asked); err == nil {
+			f.Answer = aimAnswerOf(answer)
+			return nil
+		}
+	}
+	list, err := faultsOf(err)
+	if err != nil {
+		return err
+	}
+	for _, fault := range list {
+		field := at.field(fault.Location)
+		switch {
+		case field == "" && below(fault.Location, "/target"):
+			field = "spec"
+		case field == "" && below(fault.Location, "/release_days"):
+			field = "release_days"
+		}
+		if field == "" {
+			f.Whole = fault.Message
+		} else {
+			f.Faults[field] = fault.Message
+		}
+	}
+	return nil
+}
+
+// calcName is what a specification is called.
+func calcName(s record.Spec) string {
+	switch {
+	case s.Name != "":
+		return s.Name
+	case s.Product != "":
+		return s.Product
+	}
+	return s.ID
+}
+
+func aimAnswerOf(a release.DriftAim) *aimAnswer {
+	out := &aimAnswer{DriftAim: a}
+	if t := a.Today; t != nil {
+		target := a.Target.CIELAB
+		line := func(name string, e release.DriftEstimate, decimals int, target string) {
+			out.Lines = append(out.Lines, aimLine{name, fixed(e.Value, decimals), fixed(e.Lower, decimals), fixed(e.Upper, decimals), target})
+		}
+		line("L*", t.L, 1, fixed(target.L, 1))
+		line("a*", t.A, 2, fixed(target.A, 2))
+		line("b*", t.B, 2, fixed(target.B, 2))
+		line("A420", t.Absorbances.A420, 4, "")
+		line("A520", t.Absorbances.A520, 4, "")
+		line("A620", t.Absorbances.A620, 4, "")
+	}
+	if d := a.Dose; d != nil {
+		words := doseWordsOf(d.DoseMLPer100ML, d.AdditionFraction, nil)
+		out.Dose = &words
+	}
+	return out
+}
+
+// driftLotsView are the lots that are about to leave their specification.
+type driftLotsView struct {
+	frame
+	release.DriftLots
+	Product string
+	Query   string
+	Problem string
+}
+
+// driftLots answers with forecasts of the lots of a product.
+func (s *site) driftLots(r *http.Request) (document, error) {
+	product := r.URL.Query().Get("product")
+	v := driftLotsView{frame: s.frame("drift"), Product: product, Query: url.Values{"product": {product}}.Encode()}
+	var err error
+	v.DriftLots, err = s.release.DriftLots(r.Context(), product, s.config.Records.Now())
+	status := http.StatusOK
+	if problem := calc.AsProblem(err); problem != nil {
+		v.Problem, status = problem.Errors[0].Message, http.StatusUnprocessableEntity
+	} else if err != nil {
+		return document{}, err
+	}
+	out, err := s.render("driftlots.html", v)
+	out.status = status
+	return out, err
+}
