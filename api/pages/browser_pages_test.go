@@ -60,12 +60,20 @@ func chartedPage(t *testing.T, base string) string {
 // through sends what it is asked on to a service.
 func through(base string) http.Handler {
 	return http.HandlerFunc(func(w http.ResponseWriter, r *http.Request) {
-		answer, err := http.Post(base+r.URL.Path, r.Header.Get("Content-Type"), r.Body)
+		ask, err := http.NewRequestWithContext(r.Context(), r.Method, base+r.URL.RequestURI(), r.Body)
+		if err != nil {
+			w.WriteHeader(http.StatusBadGateway)
+			return
+		}
+		ask.Header = r.Header
+		answer, err := http.DefaultTransport.RoundTrip(ask) // which follows nothing
 		if err != nil {
 			w.WriteHeader(http.StatusBadGateway)
 			return
 		}
 		defer answer.Body.Close()
+		w.Header().Set("Location", answer.Header.Get("Location"))
+		w.Header().Set("Cache-Control", answer.Header.Get("Cache-Control"))
 		w.WriteHeader(answer.StatusCode)
 		_, _ = io.Copy(w, answer.Body)
 	})
@@ -76,6 +84,7 @@ func TestBrowserPages(t *testing.T) {
 	checker := axe(t)
 	demo, empty := served(t, true), served(t, false)
 	bench, charts := begunTrial(t, demo), chartedPage(t, demo)
+	release := releasedLot(t, through(demo))
 	for _, page := range []struct {
 		name, base, address string
 		thumb               bool // has what the thumb presses
@@ -100,6 +109,16 @@ func TestBrowserPages(t *testing.T) {
 		{"charts", demo, charts, true, 0},
 		{"charts, at fault", demo, charts + "&from=soon&base=3", true, 0},
 		{"charts, none", empty, "/charts", false, 0},
+		{"lots", demo, "/lots", true, 0},
+		{"lots, none", empty, "/lots", true, 0},
+		{"begin a lot", demo, "/lots/new", true, 0},
+		{"lot", demo, release.lot, true, 0},
+		{"lot, not judged", demo, release.unjudged, true, 0},
+		{"specifications", demo, "/specs", true, 0},
+		{"begin a specification", demo, "/specs/new", true, 0},
+		{"specification", demo, release.spec, true, 0},
+		{"specification, too tight", demo, release.tight, true, 0},
+		{"instruments", demo, "/instruments", true, 0},
 		{"no page", demo, "/wines/none", false, http.StatusNotFound},
 	} {
 		for _, s := range sights() {
