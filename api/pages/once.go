@@ -49,5 +49,6 @@ func (o *once) do(key string, take func() (taken, error)) (taken, error) {
 		}
 		return made, err
 	})
-	return made.(taken), err //nolint:forcetypeassert // it is what the function above returns
+	out, _ := made.(taken)
+	return out, err
 }
