@@ -54,7 +54,7 @@ func New(config Config) (http.Handler, error) {
 	if err := engine.SetTrustedProxies(nil); err != nil {
 		return nil, err
 	}
-	engine.Use(s.observe, s.recoverPanic, secureHeaders, onlyThisMachine(), limitBody)
+	engine.Use(s.observe, s.recoverPanic, secureHeaders, onlyThisMachine(), noNUL, limitBody)
 	engine.NoRoute(s.noRoute)
 	engine.NoMethod(noMethod)
 

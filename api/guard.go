@@ -57,6 +57,14 @@ func loopback(host string) bool {
 	return err == nil && address.IsLoopback()
 }
 
+// noNUL refuses addresses with a character U+0000 in them: no identifier has one,
+// and a database may take it for the end of its text.
+func noNUL(c *gin.Context) {
+	if strings.Contains(c.Request.URL.Path, "\x00") || strings.Contains(c.Request.URL.RawQuery, "%00") {
+		write(c, kindNotFound.problem("there is nothing at %.200q: the address has a character U+0000 in it", c.Request.URL.RequestURI()))
+	}
+}
+
 // ofRecordPages says whether a route is of recordPages.
 func ofRecordPages(route string) bool {
 	return slices.ContainsFunc(recordPages, func(path string) bool { return route == path || route == path+"/*path" })

@@ -43,6 +43,8 @@ func TestGuards(t *testing.T) {
 		{"unknown route", call{method: "GET", path: "/v1/nothing"}, 404, "/v1/nothing"},
 		{"unknown route, posted", call{path: "/v2/colour", body: calc.ExampleColour}, 404, "/v2/colour"},
 		{"trailing slash", call{path: "/v1/colour/", body: calc.ExampleColour}, 404, "/v1/colour/"},
+		{"NUL in a path", call{method: "GET", path: "/v1/specs/%00"}, 404, "U+0000"},
+		{"NUL in a query", call{method: "GET", path: "/v1/specs?after=%00"}, 404, "U+0000"},
 		{"wrong method", call{method: "GET", path: "/v1/colour"}, 405, "POST"},
 		{"wrong method on a page", call{path: "/healthz"}, 405, "GET"},
 		{"odd method", call{method: "BREW", path: "/v1/colour"}, 405, "BREW"},

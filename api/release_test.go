@@ -94,6 +94,8 @@ func TestSpecRefusals(t *testing.T) {
 		`{"limits": {"L": [80, 90]}, "valid_from": "2026-02-01", "valid_to": "2026-02-01"}`:                   "/valid_to: it ends at or before",
 		`{"target": {"cielab": {"L": 70, "a": 10, "b": 5}}, "limits": {"L": [80, 90]}}`:                       "/limits/L: the target does not meet",
 		`{"limits": {"L": [80, 90]}, "reference_state": {"free_so2_mg_per_l": 50, "total_so2_mg_per_l": 40}}`: "/reference_state/free_so2_mg_per_l: ",
+		`{"limits": {"L": [80, 90]}, "name": "a\u0000b"}`:                                                     "/name: the text has a character U+0000",
+		`{"reference": {"lots": []}, "tolerance": {"delta_e_00": 1}}`:                                         "/reference/lots: the list is empty",
 		`{"reference": {}, "tolerance": {"delta_e_00": 1}}`:                                                   "/reference: give exactly one",
 		`{"reference": {"trial": "none"}, "tolerance": {"delta_e_00": 1}}`:                                    "/reference/trial: no trial",
 		`{"reference": {"trial": "` + trial + `"}, "tolerance": {"delta_e_00": 1}}`:                           "/reference/trial: no dose was chosen",
@@ -281,7 +283,8 @@ func TestSpecOfLots(t *testing.T) {
 	var ids []string
 	var sum float64
 	for _, l := range []float64{84, 86} {
-		path := r.lotOf(`{"limits": {"L": [50, 100]}}`, "")
+		path := r.lotOf(`{"limits": {"L": [50, 100]}}`, `, "bottled_at": "2026-01-12"`)
+		r.add(path+"/samples", `{"cielab": {"L": 70, "a": 10, "b": 6, "path_mm": 10}, "taken_at": "2026-01-02"}`) // of the tank
 		sample := r.add(path+"/samples", fmt.Sprintf(`{"cielab": {"L": %g, "a": 10, "b": 6, "path_mm": 10}}`, l))
 		r.add(path+"/samples", `{"cielab": {"L": 60, "a": 10, "b": 6, "path_mm": 10}, "stage": "retained"}`)
 		r.add(path+"/decisions", fmt.Sprintf(`{"decision": "released", "by": "Ada", "verdicts": [%q]}`, sample["verdict_id"]))

@@ -1,10 +1,14 @@
 package api
 
 import (
+	"bytes"
 	"crypto/sha256"
 	"encoding/hex"
 	"encoding/json"
 	"fmt"
+	"mime/multipart"
+	"net/http"
+	"net/http/httptest"
 	"reflect"
 	"strings"
 	"testing"
@@ -201,9 +205,32 @@ func TestInstrumentCalls(t *testing.T) {
 		if got := codes(r.get("/v1/verdicts/" + text(sample["verdict_id"]))); got != want {
 			t.Errorf("the verdict on a sample of %s: %q", when, got)
 		}
-		if got := codes(r.add(wine, readings(0.2, 0.2, 0.05, more))); got != want {
-			t.Errorf("a reading of %s: %q, want %q", when, got, want)
+		since := ""
+		if want == "" { // the first check of stray light after it failed
+			since = "instrument_check_failed_since"
 		}
+		if got := codes(map[string]any{"warnings": sample["later_warnings"]}); got != since {
+			t.Errorf("since a sample of %s: %q, want %q", when, got, since)
+		}
+		ofReading := want + since
+		reading := r.add(wine, readings(0.2, 0.2, 0.05, more))
+		if got := codes(reading); got != ofReading {
+			t.Errorf("a reading of %s: %q, want %q", when, got, ofReading)
+		}
+		if got := codes(r.get("/v1/readings/" + text(reading["id"]))); got != ofReading {
+			t.Errorf("a reading of %s, shown: %q, want %q", when, got, ofReading)
+		}
+		if got := codes(r.add("/v1/wines", readings(0.2, 0.2, 0.05, `, "name": "y", "kind": "rose"`+more))); got != ofReading {
+			t.Errorf("a wine with a reading of %s: %q, want %q", when, got, ofReading)
+		}
+	}
+	file := "wine;A420;A520;A620;instrument;date\nz;0.2;0.2;0.05;Bench 2;2026-05-02\nz;0.21;0.2;0.05;Bench 2;2026-03-11\nz;0.22;0.2;0.05;Bench 3;2026-05-02\n"
+	var inFile []string
+	for _, row := range items(r.imported("readings.csv", file)["rows"]) {
+		inFile = append(inFile, codes(object(row)))
+	}
+	if want := []string{fails, "instrument_check_failed_since", ""}; !reflect.DeepEqual(inFile, want) {
+		t.Errorf("from a file: %q, want %q", inFile, want)
 	}
 	state := r.add(lot+"/samples", readings(0.2, 0.2, 0.05, `, "state": {"free_so2_mg_per_l": 30, "total_so2_mg_per_l": 90, "filtered": true, "co2_mg_per_l": 900}`))
 	if got := codes(state); got != "so2_differs state_differs" {
@@ -216,6 +243,35 @@ func TestInstrumentCalls(t *testing.T) {
 		t.Errorf("verdicts with such warnings are not found again: %v", done)
 	}
 	instrumentRefusals(t, r)
+}
+
+// imported sends a file.
+func (r recorder) imported(name, content string) map[string]any {
+	r.t.Helper()
+	var body bytes.Buffer
+	form := multipart.NewWriter(&body)
+	part, err := form.CreateFormFile("file", name)
+	if err != nil {
+		r.t.Fatal(err)
+	}
+	if _, err := part.Write([]byte(content)); err != nil {
+		r.t.Fatal(err)
+	}
+	if err := form.Close(); err != nil {
+		r.t.Fatal(err)
+	}
+	server := httptest.NewServer(r.service) // a file needs a connection to arrive by
+	defer server.Close()
+	w, err := http.Post(server.URL+"/v1/imports", form.FormDataContentType(), &body)
+	if err != nil {
+		r.t.Fatal(err)
+	}
+	defer w.Body.Close()
+	var answer map[string]any
+	if err := json.NewDecoder(w.Body).Decode(&answer); err != nil || w.StatusCode != http.StatusCreated {
+		r.t.Fatalf("status %d, %v: %.500v", w.StatusCode, err, answer)
+	}
+	return answer
 }
 
 func instrumentRefusals(t *testing.T, r recorder) {

@@ -77,3 +77,18 @@ func (r recorder) printed(path, accept string) string {
 	}
 	return w.Body.String()
 }
+
+// TestStatementMedia: the description of the interface lists every form that a
+// statement is answered in.
+func TestStatementMedia(t *testing.T) {
+	r := newRecorder(t)
+	described := r.get("/openapi.json")
+	for _, path := range []string{"/v1/statements/{no}", "/v1/lots/{id}/statement"} {
+		content := object(object(object(object(object(object(described["paths"])[path])["get"])["responses"])["200"])["content"])
+		for _, media := range []string{"application/json", "application/pdf", "text/html"} {
+			if object(content[media])["schema"] == nil {
+				t.Errorf("%s: %s is not described", path, media)
+			}
+		}
+	}
+}

@@ -71,11 +71,11 @@ func (k *PartMark) interval() *[2]float64 {
 	return &[2]float64{low, k.Value + 2*k.U}
 }
 
-// digits are the decimals of a row: those that its uncertainty leaves, or that
-// show two digits of its limits' width.
+// digits are the decimals of a row: those that its uncertainty leaves, with one
+// more where that begins with 1 or 2, or that show two digits of its limits' width.
 func (k *PartMark) digits() int {
 	if i := k.interval(); i != nil && i[1] > i[0] {
-		return min(4, max(0, -int(math.Floor(math.Log10((i[1]-i[0])/2)))))
+		return min(4, max(0, -int(math.Floor(math.Log10((i[1]-i[0])/6)))))
 	}
 	if w := k.Upper - k.Lower; !math.IsInf(w, 0) {
 		return chartDigits(w)

@@ -116,6 +116,13 @@ func TestSpecFaults(t *testing.T) {
 		{"warning outside", `{"limits":{"L":[80,90]},"warning":{"limits":{"L":[79,85]}}}`, "", "/spec/warning/limits/L", "within the limits"},
 		{"warning of nothing", `{"limits":{"L":[80,90]},"warning":{"tolerance":{"delta_e_00":1}}}`, "", "/spec/warning/tolerance/delta_e_00", "no tolerance"},
 		{"method of wavelengths", `{"limits":{"L":[80,90]},"reading_method":{"source":"spectrum","extra_nm":[460]}}`, "", "/spec/reading_method/extra_nm", "belong to readings"},
+		{"warning of the target", `{` + targetAt84 + `,"limits":{"L":[80,90]},"warning":{"limits":{"L":[85,89]}}}`, "", "/spec/warning/limits/L", "would be warned of"},
+		{"no such wavelength", `{"limits":{"L":[80,90]},"reading_method":{"source":"readings","extra_nm":[460,9000]}}`, "", "/spec/reading_method/extra_nm/1", "380 to 780"},
+		{"wavelength twice", `{"limits":{"L":[80,90]},"reading_method":{"source":"readings","extra_nm":[420.5]}}`, "", "/spec/reading_method/extra_nm/0", "given twice"},
+		{"cell of stated values", `{"limits":{"L":[80,90]},"reading_method":{"source":"cielab","path_mm":10}}`, "", "/spec/reading_method/path_mm", "serves nothing"},
+		{"digits of readings", `{"limits":{"L":[80,90]},"reading_method":{"source":"readings","decimals":2}}`, "", "/spec/reading_method/decimals", "serves nothing"},
+		{"session with what is written down", `{` + targetAt84 + `,"tolerance":{"delta_e_00":2},"reading_method":{"source":"readings","same_session":true}}`, "", "/spec/reading_method/same_session", "no reading"},
+		{"risk too small to tell", `{"limits":{"L":[80,90]},"rule":"guarded","max_risk":1e-5}`, "", "/spec/max_risk", "0.001"},
 		{"no session", `{` + targetAt84 + `,"tolerance":{"delta_e_00":2}}`, `,"same_session":true`, "/same_session", "no reading"},
 		{"other conditions", `{"approved_lots":` + eightLots + `,"ellipsoid":{},"limits":{"b":[-200,-190]}}`, "", "/spec/limits/b", "no wine"},
 	} {
@@ -169,5 +176,45 @@ func TestFeasibility(t *testing.T) {
 	}
 	if _, _, err := Answer(t.Context(), []byte(ExampleFeasibility), nil, Feasibility); err != nil {
 		t.Errorf("the example: %v", err)
+	}
+}
+
+// TestRisksOfProcess: the risks of a process are given with it, and never without.
+func TestRisksOfProcess(t *testing.T) {
+	t.Parallel()
+	const spec = `{"spec":{"limits":{"L":[82,86]},"reading_method":{"source":"spectrum"}}`
+	ask := func(process string) (FeasibilityResponse, error) {
+		_, a, err := Answer(t.Context(), []byte(spec+process+`}`), nil, Feasibility)
+		return a, err
+	}
+	without, err := ask("")
+	if err != nil || without.Risks != nil {
+		t.Errorf("no process: risks %+v, %v, want none", without.Risks, err)
+	}
+	const mean = `,"process":{"mean":{"L":84,"a":13,"b":8}`
+	bySD, err := ask(mean + `,"standard_deviation":{"L":1,"a":0.5,"b":0.5}}`)
+	if err != nil || bySD.Risks == nil {
+		t.Fatalf("a process: %+v, %v", bySD, err)
+	}
+	// 2 standard deviations either way: R's pnorm(2) - pnorm(-2) = 0.9544997.
+	r := bySD.Risks
+	if math.Abs(r.Conforming-0.9545) > 0.003 || !(r.Consumer > 0 && r.Consumer < r.Producer) || r.OutsidePassed == nil || r.Prior.Mean.L != 84 || r.Prior.StandardDeviation.A != 0.5 {
+		t.Errorf("risks %+v", r)
+	}
+	byCovariance, err := ask(mean + `,"covariance":[[1,0,0],[0,0.25,0],[0,0,0.25]]}`)
+	if err != nil || byCovariance.Risks.Consumer != r.Consumer || byCovariance.Risks.Producer != r.Producer {
+		t.Errorf("by its covariance %+v, %v, by its deviations %+v", byCovariance.Risks, err, r)
+	}
+	for process, place := range map[string]string{
+		mean + `}`: "/process",
+		mean + `,"standard_deviation":{"L":1,"a":1,"b":1},"covariance":[[1,0,0],[0,1,0],[0,0,1]]}`: "/process",
+		mean + `,"standard_deviation":{"L":0,"a":1,"b":1}}`:                                        "/process/standard_deviation/L",
+		mean + `,"covariance":[[1,1,0],[1,1,0],[0,0,1]]}`:                                          "/process/covariance",
+		`,"process":{"standard_deviation":{"L":1,"a":1,"b":1}}`:                                    "/process/mean",
+	} {
+		_, err := ask(process)
+		if p := AsProblem(err); p == nil || p.Errors[0].Location != place {
+			t.Errorf("%s: %v, want a fault at %s", process, err, place)
+		}
 	}
 }

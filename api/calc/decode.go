@@ -167,6 +167,11 @@ func (r *reader) value(pointer string, depth int) any {
 			return 0.0
 		}
 		return x
+	case string:
+		if strings.ContainsRune(t, 0) {
+			r.found.Addf(pointer, nil, "the text has a character U+0000, which no text needs: leave it out")
+		}
+		return t
 	default:
 		return t
 	}

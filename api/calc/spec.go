@@ -26,7 +26,7 @@ type Spec struct {
 	Warning      *SpecWarning    `json:"warning,omitempty" doc:"Warning limits inside the specification's own; they say something and decide nothing."`
 	Reading      *ReadingMethod  `json:"reading_method,omitempty" doc:"How lots are to be read. A wine read in another way is judged with a warning; /v1/feasibility tells whether lots read in this way could pass."`
 	Rule         string          `json:"rule,omitempty" enum:"simple,guarded" default:"simple" doc:"simple compares the values; guarded asks for the probability of conforming to all parts together (JCGM 106)."`
-	MaxRisk      *float64        `json:"max_risk,omitempty" exclusiveMinimum:"0" exclusiveMaximum:"0.5" default:"0.05" doc:"guarded only: pass when the probability of conforming is at least 1 - max_risk; fail when it is at most max_risk and a wine on the limit would be measured as far outside at most that often; else inconclusive."`
+	MaxRisk      *float64        `json:"max_risk,omitempty" minimum:"0.001" exclusiveMaximum:"0.5" default:"0.05" doc:"guarded only: pass when the probability of conforming is at least 1 - max_risk; fail when it is at most max_risk and a wine on the limit would be measured as far outside at most that often; else inconclusive."`
 }
 
 // SpecTolerance is the largest difference from a target: at least one of two.
@@ -128,6 +128,7 @@ func (s Spec) resolve(pointer string, view cie.View, f *Faults) (conform.Spec, *
 		out.Rule = conform.Rule(s.Rule)
 	}
 	before := len(f.list)
+	s.Reading.check(pointer+"/reading_method", f)
 	s.tolerances(pointer, &out, f)
 	s.approved(pointer, view, &out, f)
 	target := s.Target.untolerated().resolve(pointer+"/target", view, f)
@@ -246,6 +247,23 @@ func (w *SpecWarning) core() (out conform.WarningLimits) {
 	}
 	out.Limits = w.Limits.core()
 	return out
+}
+
+// check appends what of m, which may be nil, its source has no use for.
+func (m *ReadingMethod) check(pointer string, f *Faults) {
+	if m == nil || m.Source == "" {
+		return
+	}
+	stated := m.Source == string(spectrum.CIELAB)
+	for _, field := range []struct {
+		name   string
+		given  bool
+		stated bool
+	}{{"path_mm", m.PathMM != nil, false}, {"dilution", m.Dilution != nil, false}, {"u_absorbance", m.UAbsorbance != nil, false}, {"decimals", m.Decimals != nil, true}} {
+		if field.given && field.stated != stated {
+			f.Addf(pointer+"/"+field.name, nil, "%q serves nothing where the source is %q: leave it out", field.name, m.Source)
+		}
+	}
 }
 
 func (m *ReadingMethod) core() *conform.Setup {

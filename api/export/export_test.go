@@ -184,12 +184,12 @@ func fillTrials(tb testing.TB, s *store.Store, m record.Measurement) {
 		Reference: &record.SpecReference{Trial: "t"}, ReferenceState: &record.State{Filtered: &yes},
 	}})
 	must(err)
-	lot, err := s.CreateLot(ctx, record.LotBody{Name: "bottled 1", Spec: spec.ID, Product: "@House", BottledAt: &taken, Notes: "-late"})
+	lot, err := s.CreateLot(ctx, record.LotBody{Name: "bottled 1", Spec: spec.ID, Product: "@House", BottledAt: &taken, Storage: "12 °C", Notes: "-late"})
 	must(err)
 	judged, err := calc.Check(calc.CheckRequest{Spec: spec.Spec, Wine: m.Wine("")})
 	must(err)
 	sample, err := s.AddSample(ctx, record.Sample{LotID: lot.ID, Judgement: record.Judged(spec, "test", judged, []calc.Warning{{Code: "instrument_check_failed"}}), SampleBody: record.SampleBody{
-		Measurement: m, Circumstances: record.Circumstances{TakenAt: &taken, Instrument: "bench 2"}, Stage: record.Beginning, Bottle: "=7",
+		Measurement: m, Circumstances: record.Circumstances{TakenAt: &taken, Instrument: "bench 2"}, Stage: record.Beginning, Bottle: "=7", Storage: "=20 °C",
 		State: &record.State{FreeSO2: ptr(28.), TotalSO2: ptr(95.), Filtered: &yes, CO2: ptr(900.), Temperature: ptr(12.5), Acetaldehyde: new(bool)},
 	}})
 	must(err)

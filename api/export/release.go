@@ -21,7 +21,7 @@ var (
 		"sample_id", "stage", "bottle", "days_since_bottling", "verdict", "probability", "delta_e_00", "delta_e_ab", "L", "a", "b",
 		"intensity", "tint", "a420", "a520", "a620", "illuminant", "observer", "path_mm", "instrument", "analyst", "taken_at",
 		"free_so2_mg_per_l", "total_so2_mg_per_l", "filtered", "co2_mg_per_l", "wine_temperature_c", "acetaldehyde_added", "warnings",
-		"recorded_at", "decided_at", "status", "created_at", "archived_at",
+		"recorded_at", "decided_at", "status", "created_at", "archived_at", "storage", "sample_storage",
 	}
 	verdictsHeader = []string{
 		"verdict_id", "lot_id", "sample_id", "spec_id", "spec_version", "verdict", "probability", "delta_e_00", "delta_e_ab", "results", "warnings", "program", "decided_at",
@@ -123,8 +123,8 @@ func (e *exporter) lotTable() table {
 func lotCells(l record.Lot, s *record.Sample) ([]any, error) {
 	row := []any{l.ID, l.Name, word(l.Wine), l.Spec, l.SpecVersion, word(l.Product), at(l.BottledAt), word(l.Notes)}
 	if s == nil {
-		row = append(row, make([]any, len(lotsHeader)-len(row)-3)...)
-		return append(row, statusOf(l.ArchivedAt), l.CreatedAt.String(), at(l.ArchivedAt)), nil
+		row = append(row, make([]any, len(lotsHeader)-len(row)-5)...)
+		return append(row, statusOf(l.ArchivedAt), l.CreatedAt.String(), at(l.ArchivedAt), word(l.Storage), nil), nil
 	}
 	row = append(row, s.ID, word(s.Stage), word(s.Bottle), given(s.DaysSinceBottling))
 	row = append(row, verdictCells(s.Judgement)...)
@@ -142,7 +142,7 @@ func lotCells(l record.Lot, s *record.Sample) ([]any, error) {
 	}
 	row = append(row, given(state.FreeSO2), given(state.TotalSO2), yesOrNo(state.Filtered), given(state.CO2), given(state.Temperature), yesOrNo(state.Acetaldehyde))
 	row, err := cells(row, codesOf(s.Judgement))
-	return append(row, s.RecordedAt.String(), s.DecidedAt.String(), statusOf(l.ArchivedAt), l.CreatedAt.String(), at(l.ArchivedAt)), err
+	return append(row, s.RecordedAt.String(), s.DecidedAt.String(), statusOf(l.ArchivedAt), l.CreatedAt.String(), at(l.ArchivedAt), word(l.Storage), word(s.Storage)), err
 }
 
 // verdictCells are a verdict, its probability and its differences.

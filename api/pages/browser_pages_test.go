@@ -79,11 +79,29 @@ func through(base string) http.Handler {
 	})
 }
 
+// posted is the identifier of a record that is made.
+func posted(t *testing.T, address, body string) string {
+	t.Helper()
+	r, err := http.Post(address, "application/json", strings.NewReader(body))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer r.Body.Close()
+	var made struct{ ID string }
+	if err := json.NewDecoder(r.Body).Decode(&made); err != nil || r.StatusCode != http.StatusCreated {
+		t.Fatalf("%s: status %d, %v", address, r.StatusCode, err)
+	}
+	return made.ID
+}
+
 // TestBrowserPages opens every page at both sizes, light and dark.
 func TestBrowserPages(t *testing.T) {
 	checker := axe(t)
 	demo, empty := served(t, true), served(t, false)
 	bench, charts := begunTrial(t, demo), chartedPage(t, demo)
+	issuedStatements(t, through(demo), 3)
+	drifting := "/drift?product=House+ros%C3%A9"
+	aimed := drifting + "&storage=12+%C2%B0C&release_days=90&spec=" + agedLots(t, func(path, body string) string { return posted(t, demo+path, body) })
 	release := releasedLot(t, through(demo))
 	for _, page := range []struct {
 		name, base, address string
@@ -109,6 +127,14 @@ func TestBrowserPages(t *testing.T) {
 		{"charts", demo, charts, true, 0},
 		{"charts, at fault", demo, charts + "&from=soon&base=3", true, 0},
 		{"charts, none", empty, "/charts", false, 0},
+		{"statements", demo, "/statements", false, 0},
+		{"statements, none", empty, "/statements", false, 0},
+		{"one statement", demo, "/statements/2", true, 0},
+		{"drift", demo, drifting, true, 0},
+		{"drift, none", empty, "/drift", false, 0},
+		{"drift, with an aim", demo, aimed, true, 0},
+		{"drift, at fault", demo, drifting + "&release_days=x", true, http.StatusUnprocessableEntity},
+		{"lots about to leave", demo, "/drift/lots?product=House+ros%C3%A9", false, 0},
 		{"lots", demo, "/lots", true, 0},
 		{"lots, none", empty, "/lots", true, 0},
 		{"begin a lot", demo, "/lots/new", true, 0},

@@ -73,6 +73,7 @@ type sampleRow struct {
 	L, A, B           figure
 	Verdict           verdictMark
 	Verdicts          int
+	Later             bool // a check of its instrument failed since
 	Here              bool
 }
 
@@ -175,7 +176,7 @@ func (v *lotView) judged(s *site, r *http.Request) error {
 func (v *lotView) samples(s *site, r *http.Request) error {
 	shown, err := leafOf(r.URL, func(one record.Sample) string { return one.ID },
 		func(p record.Page) ([]record.Sample, error) {
-			return s.config.Records.SamplesOf(r.Context(), v.Lot.ID, p)
+			return s.release.Samples(r.Context(), v.Lot.ID, p)
 		})
 	if err != nil {
 		return err
@@ -193,7 +194,7 @@ func (v *lotView) samples(s *site, r *http.Request) error {
 		row := sampleRow{
 			ID: one.ID, Stage: string(one.Stage), Bottle: one.Bottle, At: momentOf(one.At()), Taken: one.TakenAt != nil, Read: readAs(one.Wine("")),
 			Instrument: one.Instrument, Analyst: one.Analyst, State: release.StateWords(one.State), Verdict: markOf(newest.Verdict, newest.Probability),
-			Verdicts: v.kept.countOf[one.ID],
+			Verdicts: v.kept.countOf[one.ID], Later: len(one.Later) > 0,
 		}
 		f := figuresOf(&one.Colour)
 		row.Shown, row.L, row.A, row.B = f.Shown, f.L, f.A, f.B
@@ -255,6 +256,11 @@ func (v *lotView) chosen(s *site, r *http.Request) error {
 	if one.LotID != v.Lot.ID {
 		return errNothingHere
 	}
+	shown := []record.Verdict{one}
+	if err := s.release.MarkVerdicts(r.Context(), shown); err != nil {
+		return err
+	}
+	one = shown[0]
 	if v.Chosen, err = s.verdictShownOf(r.Context(), v.Lot, one); err != nil {
 		return err
 	}

@@ -14,6 +14,7 @@ var (
 	sampleTaken = []asked{
 		{sentField: sentField{"stage", "/stage", aText}, as: askPick, values: []string{"", "first_bottles", "beginning", "middle", "end", "retained"}},
 		{sentField: sentField{"bottle", "/bottle", aText}},
+		{sentField: sentField{"storage", "/storage", aText}, like: true},
 		{sentField: sentField{"taken_at", "/taken_at", aText}, like: true},
 		{sentField: sentField{"instrument", "/instrument", aText}},
 		{sentField: sentField{"analyst", "/analyst", aText}},

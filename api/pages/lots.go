@@ -99,6 +99,7 @@ var lotFields = []asked{
 	{sentField: sentField{"product", "/product", aText}, like: true},
 	{sentField: sentField{"bottled_at", "/bottled_at", aText}, like: true, help: true},
 	{sentField: sentField{"wine", "/wine", aText}, as: askPick},
+	{sentField: sentField{"storage", "/storage", aText}, like: true, help: true},
 	{sentField: sentField{"notes", "/notes", aText}, as: askArea},
 }
 

@@ -7,6 +7,7 @@ import (
 	"html/template"
 	"math"
 	"regexp"
+	"slices"
 	"strings"
 
 	"pourpath/api/calc"
@@ -72,7 +73,7 @@ func (s *site) verdictShownOf(ctx context.Context, lot record.Lot, v record.Verd
 	if d := v.Difference; d != nil && d.DeltaE00 != nil {
 		out.DeltaE = fixed(*d.DeltaE00, 2)
 	}
-	for _, w := range v.Warnings {
+	for _, w := range slices.Concat(v.Later, v.Warnings) {
 		out.Warnings = append(out.Warnings, plainWords(w.Message))
 	}
 	marks, without := release.Parts(v.Results)

@@ -22,6 +22,14 @@ func (b DecisionBody) Check(f *calc.Faults) {
 		f.Addf("/by", b.By, "say who decided")
 	}
 	checkInstant("/at", b.At, f)
+	seen := map[string]int{}
+	for i, id := range b.Verdicts {
+		if first, twice := seen[id]; twice {
+			f.Addf(pointerTo("/verdicts", i), id, "this verdict stands here twice, first as number %d", first+1)
+			continue
+		}
+		seen[id] = i
+	}
 	if b.Decision == "released" && len(b.Verdicts) == 0 {
 		f.Addf("/verdicts", nil, "a release rests on verdicts: name those that it goes by")
 	}

@@ -114,3 +114,38 @@ func moment(t *testing.T, text string) Instant {
 	}
 	return at
 }
+
+// TestAcetaldehydeIsTold: a sample that shows the pigment is not taken for one that
+// shows the bottle, whatever is recorded of the reference; and the other way round.
+func TestAcetaldehydeIsTold(t *testing.T) {
+	yes, no, low, high := true, false, 10.0, 40.0
+	for _, c := range []struct {
+		name              string
+		sample, reference *State
+		want              string
+	}{
+		{"nothing known", nil, nil, ""},
+		{"sample only", &State{Acetaldehyde: &yes}, nil, "acetaldehyde_differs"},
+		{"reference only", nil, &State{Acetaldehyde: &yes}, "acetaldehyde_differs"},
+		{"told not to be", &State{Acetaldehyde: &no}, nil, ""},
+		{"pigment with pigment, SO2 apart", &State{Acetaldehyde: &yes, FreeSO2: &high}, &State{Acetaldehyde: &yes, FreeSO2: &low}, ""},
+		{"bottle with bottle, SO2 apart", &State{FreeSO2: &high}, &State{FreeSO2: &low}, "so2_differs"},
+		{"SO2 of one only", &State{FreeSO2: &high}, nil, ""},
+	} {
+		var codes []string
+		for _, w := range StateWarnings(c.sample, c.reference) {
+			codes = append(codes, w.Code)
+		}
+		if got := strings.Join(codes, " "); got != c.want {
+			t.Errorf("%s: %q, want %q", c.name, got, c.want)
+		}
+	}
+}
+
+func TestDecisionNamesVerdictsOnce(t *testing.T) {
+	var f calc.Faults
+	DecisionBody{Decision: "released", By: "Ada", Verdicts: []string{"a", "b", "a"}}.Check(&f)
+	if p := calc.AsProblem(f.Err()); p == nil || len(p.Errors) != 1 || p.Errors[0].Location != "/verdicts/2" {
+		t.Errorf("%v, want one fault at /verdicts/2", f.Err())
+	}
+}

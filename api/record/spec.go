@@ -60,6 +60,8 @@ func (b SpecBody) checkReference(f *calc.Faults) {
 	switch {
 	case (r.Trial == "") == (r.Lots == nil):
 		f.Addf("/reference", nil, "give exactly one of \"trial\" or \"lots\"")
+	case r.Lots != nil && len(r.Lots) == 0:
+		f.Addf("/reference/lots", r.Lots, "the list is empty: name two released lots or more, whose mean is the reference")
 	case b.Target != nil:
 		f.Addf("/reference", nil, "the reference is given twice, here and as the target: give one of the two")
 	}

@@ -36,15 +36,19 @@ const (
 // StateWarnings tell how the state of a sample differs from that of the
 // specification's reference, where both were recorded: what such a difference
 // does to the colour is no fault of the blend, and no part of its uncertainty.
+// Acetaldehyde that nothing is recorded of was not added.
 func StateWarnings(sample, reference *State) []calc.Warning {
 	var out []calc.Warning
-	if sample == nil || reference == nil {
-		return out
+	if sample == nil {
+		sample = new(State)
+	}
+	if reference == nil {
+		reference = new(State)
 	}
 	if a, b := said(sample.Acetaldehyde), said(reference.Acetaldehyde); a != b {
 		which := map[bool]string{true: "with", false: "without"}
 		out = append(out, calc.Warning{Code: "acetaldehyde_differs", Message: fmt.Sprintf(
-			"The sample was read %s excess acetaldehyde and the reference %s: one shows the pigment, the other the colour in the bottle. Read both in the same way.", which[a], which[b])})
+			"The sample was read %s excess acetaldehyde and the reference %s, as far as is recorded: one shows the pigment, the other the colour in the bottle. Read both in the same way.", which[a], which[b])})
 	} else if d, both := apart(sample.FreeSO2, reference.FreeSO2); both && math.Abs(d) >= so2ThatShows && !a {
 		out = append(out, calc.Warning{Code: "so2_differs", Message: fmt.Sprintf(
 			"The sample has %g mg/L of free SO2 and the reference %g: sulphur dioxide bleaches pigment, reversibly, so part of the difference is its doing. To compare pigment, read both with excess acetaldehyde.", *sample.FreeSO2, *reference.FreeSO2)})

@@ -243,7 +243,7 @@ func (d *Drift) compare(l *learned) {
 			switch {
 			case err != nil:
 				d.Warnings = append(d.Warnings, calc.Warning{Code: "storages_not_compared", Message: fmt.Sprintf("%q and %q cannot be compared: they have no days in common.", first, second)})
-			case len(effects) < len(drift.NMs()):
+			case len(effects) < len(a.Bands):
 				d.Warnings = append(d.Warnings, calc.Warning{Code: "storages_not_compared", Message: fmt.Sprintf("%q and %q are compared at %d of 3 wavelengths: at the others one is too close to nothing for shares of it to mean anything.", first, second, len(effects))})
 			}
 		}

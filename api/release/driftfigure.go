@@ -39,7 +39,8 @@ func (r *Release) DriftFigure(ctx context.Context, product, storage string) (rep
 			Lower: [3]float64{p.A420.Lower, p.A520.Lower, p.A620.Lower}, Upper: [3]float64{p.A420.Upper, p.A520.Upper, p.A620.Upper},
 		})
 	}
-	return out, l.draw(c, &out)
+	err = l.draw(c, &out)
+	return out, err
 }
 
 // draw puts the readings into a picture, each lot brought to the curve's level.

@@ -12,7 +12,6 @@ import (
 	"pourpath/api/record"
 	"pourpath/colour/cie"
 	"pourpath/colour/conform"
-	"pourpath/reports"
 	"pourpath/reports/sheet"
 )
 
@@ -65,6 +64,17 @@ func Paper(st record.Statement) (sheet.Statement, error) {
 		}
 	}
 	return out, nil
+}
+
+// probably is a probability that is never certain.
+func probably(p float64) string {
+	switch {
+	case p < 0.005:
+		return "below 0.01"
+	case p >= 0.995:
+		return "above 0.99"
+	}
+	return fmt.Sprintf("%.2f", p)
 }
 
 // moment is a time as the document writes it, or a day where that was given. It is
@@ -249,7 +259,7 @@ func CauseName(c calc.CauseShare) string {
 func RemedyText(r calc.Remedy) string {
 	words := "If you " + r.What + " and find the same colour, the verdict would be " + r.Verdict
 	if r.Probability != nil {
-		words += ", with probability " + reports.Probability(*r.Probability) + " of being within"
+		words += ", with probability " + probably(*r.Probability) + " of being within"
 	}
 	return words + "."
 }

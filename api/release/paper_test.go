@@ -114,14 +114,12 @@ func TestPaperLater(t *testing.T) {
 // anew, not even where they would come out otherwise.
 func TestPaperHasWhatIsStored(t *testing.T) {
 	st := issuedOnce(t)
-	var content map[string]any
+	var content record.StatementContent
 	if err := json.Unmarshal(st.Content, &content); err != nil {
 		t.Fatal(err)
 	}
-	verdict := content["verdict"].(map[string]any)
-	verdict["results"].([]any)[0].(map[string]any)["value"] = 1.2345
-	verdict["probability"] = 0.5432
-	verdict["colour"].(map[string]any)["cielab"].(map[string]any)["L"] = 91.23
+	verdict := &content.Verdict
+	verdict.Results[0].Value, verdict.Probability, verdict.Colour.CIELAB.L = pointerTo(1.2345), pointerTo(0.5432), 91.23
 	changed, err := json.Marshal(content)
 	if err != nil {
 		t.Fatal(err)

@@ -175,6 +175,9 @@ func Parts(results []calc.CheckResult) (parts []reports.PartMark, without []stri
 		if r.WarningLower != nil || r.WarningUpper != nil {
 			p.Warning = &[2]float64{orInfinite(r.WarningLower, -1), orInfinite(r.WarningUpper, 1)}
 		}
+		if p.NeverNegative && p.Lower <= 0 { // no limit: there is nothing below it
+			p.Lower = math.Inf(-1)
+		}
 		if r.Quantity == string(conform.Hue) {
 			p = throughZero(p)
 		}

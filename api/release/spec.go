@@ -143,7 +143,7 @@ func (r *Release) meanOf(ctx context.Context, lotID string, view *calc.View) (me
 		}
 		for _, sample := range page {
 			after = sample.ID
-			if s := sample.State; sample.Stage == record.Retained || s != nil && s.Acetaldehyde != nil && *s.Acetaldehyde {
+			if !asBottled(sample) {
 				continue
 			}
 			var f calc.Faults
@@ -168,6 +168,13 @@ func (r *Release) meanOf(ctx context.Context, lotID string, view *calc.View) (me
 	n := float64(len(ids))
 	mean.L, mean.A, mean.B = mean.L/n, mean.A/n, mean.B/n
 	return mean, ids, nil
+}
+
+// asBottled reports whether a sample shows the colour that the lot was bottled
+// with: neither from days before that nor months later, and no acetaldehyde in it.
+func asBottled(sample record.Sample) bool {
+	s, days := sample.State, sample.DaysSinceBottling
+	return sample.Stage != record.Retained && (days == nil || *days > -1 || sample.Stage != "") && (s == nil || s.Acetaldehyde == nil || !*s.Acetaldehyde)
 }
 
 // ofReference gives faults of what a reference came to their place in the

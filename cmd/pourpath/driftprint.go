@@ -49,16 +49,16 @@ func (p *page) learnt(c release.DriftClass) {
 	}
 	p.table([]string{"", "in 30 days at first", "95 % interval", "unit", "then"}, rows)
 	p.linef("A lot at the median level, one lot more with 95 %%:")
-	rows = nil
+	var points []row
 	for i := 0; i < len(l.Curve); i += 8 {
 		k := l.Curve[i]
 		cells := []string{fmt.Sprintf("%.0f", k.Days)}
 		for _, a := range []release.DriftEstimate{k.A420, k.A520, k.A620} {
 			cells = append(cells, fmt.Sprintf("%.4f", a.Value), fmt.Sprintf("%.4f to %.4f", a.Lower, a.Upper))
 		}
-		rows = append(rows, row{cells: cells})
+		points = append(points, row{cells: cells})
 	}
-	p.table([]string{"days", "A420", "95 %", "A520", "95 %", "A620", "95 %"}, rows)
+	p.table([]string{"days", "A420", "95 %", "A520", "95 %", "A620", "95 %"}, points)
 	for _, o := range l.Outliers {
 		p.linef("  Far off: lot %s, day %.0f, A%d %.4f where %.4f is expected (samples %s)", o.Lot, o.Days, o.NM, o.A, o.Expected, strings.Join(o.Samples, ", "))
 	}

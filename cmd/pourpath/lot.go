@@ -35,7 +35,7 @@ func (s *session) lotAdd() *cobra.Command {
 	f := form{use: "lot add", example: []string{"--name", "L-2026-31", "--spec", "House rosé", "--bottled-at", "2026-03-12"}, flags: []bodyFlag{
 		aText("name", "what the lot is called"), aText("spec", "`SPEC` that it is held against"), aText("wine", "`ID` of the wine that was filled"),
 		aText("product", "what it is a lot of: without --spec, the one specification of that product that holds"),
-		aText("bottled-at", "`TIME` when it was or will be bottled (RFC 3339, or a date)"), aText("notes", "anything else"),
+		aText("bottled-at", "`TIME` when it was or will be bottled (RFC 3339, or a date)"), aText("storage", "how its bottles are kept, in `WORDS` of your own"), aText("notes", "anything else"),
 	}}
 	c := &cobra.Command{
 		Use: "add", Short: "Add a lot", Args: noArguments,
@@ -128,7 +128,7 @@ func (s *session) lotShow() *cobra.Command {
 // sampleFlags are those of what was read of a sample, and how.
 func sampleFlags() []bodyFlag {
 	flags := []bodyFlag{
-		aText("stage", "where it was taken: first_bottles, beginning, middle, end or retained"), aText("bottle", "which bottle, or from where on the line"),
+		aText("stage", "where it was taken: first_bottles, beginning, middle, end or retained"), aText("bottle", "which bottle, or from where on the line"), aText("storage", "how this bottle was kept, where that is not how the lot is, in `WORDS`"),
 		aNumber("u-absorbance", "standard uncertainty of one reading (0.002)", "readings", "u_absorbance"),
 		aText("diluent", "what it was diluted with: water, model_wine, acid, wine or other"), aText("blank", "what the instrument was set to zero on"),
 		aNumber("replicate", "`NUMBER` of this reading among repeated ones"),

@@ -43,9 +43,9 @@ func TestExamplesOfARelease(t *testing.T) {
 	}
 }
 
-// TestProgressAtATerminal: how many verdicts are done is shown where somebody looks
+// TestProgressSeenAtOnce: how many verdicts are done is shown where somebody looks
 // on, and nothing of it elsewhere.
-func TestProgressAtATerminal(t *testing.T) {
+func TestProgressSeenAtOnce(t *testing.T) {
 	d := atHouse(t)
 	d.does(nil, with([]string{"lot", "sample", "L-31"}, onTarget)...)
 	screen, program, err := pty.Open()

@@ -3,6 +3,7 @@ package main
 import (
 	"bufio"
 	"context"
+	"encoding/json"
 	"io"
 	"net"
 	"net/http"
@@ -89,6 +90,41 @@ func TestServe(t *testing.T) {
 	left, err := os.ReadDir(dir)
 	if err != nil || len(left) != 2 || left[0].Name() != "records.lock" || left[1].Name() != "records.sqlite" {
 		t.Errorf("the data folder holds %v, %v; want the database, all in one file", left, err)
+	}
+}
+
+// TestServeOnVerdict: the command is told of a verdict that is given through the
+// service, and one that cannot be run is refused before anything is served.
+func TestServeOnVerdict(t *testing.T) {
+	got := pourpath("", "serve", "--listen", "127.0.0.1:0", "--data", t.TempDir(), "--on-verdict", "no-such-program-of-ours")
+	if got.exit != 2 || !strings.Contains(got.err, "--on-verdict") || !strings.Contains(got.err, "not found") {
+		t.Errorf("%+v, want exit 2", got)
+	}
+	file := filepath.Join(t.TempDir(), "told")
+	address, _, stop := started(t, "serve", "--listen", "127.0.0.1:0", "--data", t.TempDir(), "--on-verdict", "tee -a "+file)
+	post := func(path, body string) (id string) {
+		r, err := http.Post(address+path, "application/json", strings.NewReader(body))
+		if err != nil {
+			t.Fatal(err)
+		}
+		defer r.Body.Close()
+		var answer struct {
+			ID string `json:"id"`
+		}
+		if err := json.NewDecoder(r.Body).Decode(&answer); err != nil || r.StatusCode != http.StatusCreated {
+			t.Fatalf("%s: status %d, %v", path, r.StatusCode, err)
+		}
+		return answer.ID
+	}
+	spec := post("/v1/specs", `{"limits": {"L": [50, 100]}}`)
+	lot := post("/v1/lots", `{"name": "L-31", "spec": "`+spec+`"}`)
+	post("/v1/lots/"+lot+"/samples", `{"readings": {"a420": 0.2, "a520": 0.2, "a620": 0.05}}`)
+	if exit := stop(); exit != 0 {
+		t.Errorf("exit %d", exit)
+	}
+	told, err := os.ReadFile(file)
+	if err != nil || !strings.Contains(string(told), `"event":"verdict"`) || !strings.Contains(string(told), `"before":null,"after":"pass"`) {
+		t.Errorf("told %s, %v", told, err)
 	}
 }
 

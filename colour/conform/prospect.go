@@ -1,6 +1,7 @@
 package conform
 
 import (
+	"errors"
 	"fmt"
 	"math"
 	"slices"
@@ -61,27 +62,7 @@ type Prospect struct {
 // the readings on.
 func Foresee(spec Spec, v cie.View) (Prospect, error) {
 	p := Prospect{NeededTolerance: math.NaN()}
-	var faults colour.FieldErrors
-	faults.AddUnder("spec", spec.Validate())
-	if spec.Setup == nil {
-		faults.Addf("spec/reading_method", nil, "say how lots will be read, to learn whether they can pass")
-	}
-	if len(faults) > 0 {
-		return p, faults
-	}
-	if err := v.Validate(); err != nil {
-		return p, colour.FieldErrors{{Field: "view", Value: v.String(), Message: err.Error()}}
-	}
-	lot, err := spec.typical(v)
-	if err != nil {
-		return p, err
-	}
-	sample, err := spec.Setup.read(lot, v)
-	if err != nil {
-		faults.AddUnder("spec/reading_method", err)
-		return p, faults
-	}
-	c, err := newCase(spec, sample, v)
+	c, err := foreseen(spec, v)
 	if err != nil {
 		return p, err
 	}
@@ -100,6 +81,31 @@ func Foresee(spec Spec, v cie.View) (Prospect, error) {
 	return p, nil
 }
 
+// foreseen is a typical lot, read as the specification says, brought to numbers.
+func foreseen(spec Spec, v cie.View) (*judged, error) {
+	var faults colour.FieldErrors
+	faults.AddUnder("spec", spec.Validate())
+	if spec.Setup == nil {
+		faults.Addf("spec/reading_method", nil, "say how lots will be read, to learn whether they can pass")
+	}
+	if len(faults) > 0 {
+		return nil, faults
+	}
+	if err := v.Validate(); err != nil {
+		return nil, colour.FieldErrors{{Field: "view", Value: v.String(), Message: err.Error()}}
+	}
+	lot, err := spec.typical(v)
+	if err != nil {
+		return nil, err
+	}
+	sample, err := spec.Setup.read(lot, v)
+	if err != nil {
+		faults.AddUnder("spec/reading_method", err)
+		return nil, faults
+	}
+	return newCase(spec, sample, v)
+}
+
 func (s Setup) validate(field string, faults *colour.FieldErrors) {
 	known := []spectrum.Source{spectrum.Readings, spectrum.Scan, spectrum.CIELAB}
 	if !slices.Contains(known, s.Source) {
@@ -109,12 +115,35 @@ func (s Setup) validate(field string, faults *colour.FieldErrors) {
 	if len(s.ExtraNM) > 0 && s.Source != spectrum.Readings {
 		faults.Addf(field+"/extra_nm", s.ExtraNM, "further wavelengths belong to readings; a %s has none", s.Source)
 	}
+	if s.Source == spectrum.Readings {
+		s.validateReadings(field, faults)
+	}
 	if s.Source == spectrum.CIELAB {
 		for _, half := range []float64{s.HalfStepL, s.HalfStepAB} {
 			if !(half >= 0 && half <= 10) {
 				faults.Addf(field, given(half), "half of the last printed digit must be from 0 to 10")
 			}
 		}
+	}
+}
+
+// validateReadings finds a cell or wavelengths that no readings could have.
+func (s Setup) validateReadings(field string, faults *colour.FieldErrors) {
+	const some = 0.1 // an absorbance without fault
+	r := reading.Readings{Cell: s.Cell, UAbsorbance: s.UAbsorbance, A420: some, A520: some, A620: some}
+	for _, nm := range s.ExtraNM {
+		r.Extra = append(r.Extra, reading.At{NM: nm, Absorbance: some})
+	}
+	var own colour.FieldErrors
+	if !errors.As(r.Validate(), &own) {
+		return
+	}
+	for _, fault := range own {
+		if rest, extra := strings.CutPrefix(fault.Field, "extra/"); extra {
+			fault.Field = "extra_nm/" + strings.TrimSuffix(rest, "/nm")
+		}
+		fault.Field = field + "/" + fault.Field
+		*faults = append(*faults, fault)
 	}
 }
 
@@ -237,5 +266,8 @@ func (c *judged) neededTolerance() float64 {
 		return math.NaN()
 	}
 	slices.Sort(off)
+	if off[need-1] > maxTolerance {
+		return math.NaN() // no tolerance that a specification may have
+	}
 	return off[need-1]
 }

@@ -112,13 +112,15 @@ type Spec struct {
 	Setup *Setup
 	Rule  Rule
 	// MaxRisk is the accepted probability of passing a lot that does not
-	// conform, above 0 and below 0.5. The simple rule does not use it.
+	// conform, from 0.001 and below 0.5. The simple rule does not use it.
 	MaxRisk float64
 }
 
 const (
 	maxTolerance            = 100
 	leastWeight, mostWeight = 0.1, 10
+	// leastRisk leaves sixteen of the draws beyond it.
+	leastRisk = 0.001
 )
 
 // Validate returns every fault of s at once, as colour.FieldErrors at "target",
@@ -134,6 +136,9 @@ func (s Spec) Validate() error {
 	s.Ellipsoid.validate("ellipsoid", &faults)
 	if s.Setup != nil {
 		s.Setup.validate("reading_method", &faults)
+		if r := s.Reference; s.Setup.SameSession && (r == nil || r.Wine == nil || r.Stated != nil) {
+			faults.Addf("reading_method/same_session", true, "the target is no reading, so no session can be shared with it: leave this out, or give a wine with its reading as the target")
+		}
 	}
 	if s.Tolerance == 0 && s.ToleranceAB == 0 && len(s.Limits) == 0 && s.Ellipsoid == nil {
 		faults.Addf("", nil, "there is nothing to judge: give a target with a tolerance, limits, an ellipsoid of approved lots, or several of them")
@@ -144,8 +149,8 @@ func (s Spec) Validate() error {
 	switch s.Rule {
 	case Simple:
 	case Guarded:
-		if !(s.MaxRisk > 0 && s.MaxRisk < 0.5) {
-			faults.Addf("max_risk", given(s.MaxRisk), "the accepted risk is a probability above 0 and below 0.5; 0.05 is usual")
+		if !(s.MaxRisk >= leastRisk && s.MaxRisk < 0.5) {
+			faults.Addf("max_risk", given(s.MaxRisk), "the accepted risk is a probability from %g to below 0.5; 0.05 is usual. The probability of conforming is counted over %d draws, and a smaller risk cannot be told from none", leastRisk, Draws)
 		}
 	default:
 		faults.Addf("rule", string(s.Rule), "the rule must be %q or %q", Simple, Guarded)

@@ -8,7 +8,7 @@ import (
 
 // ValidateIn is Validate for a specification that holds in the view v. It also
 // finds what depends on that: a reference that misses s's own limits, so that a
-// lot which equals it would fail; a region of approved lots that holds for other
+// lot which equals it would fail, or its warning limits; a region of approved lots that holds for other
 // conditions; and a reference stated for other conditions with no spectrum to
 // bring it here.
 //
@@ -70,7 +70,11 @@ func (s Spec) excluded(r *Reference, ref *side, faults *colour.FieldErrors) {
 			known = hasIndices && (!share || r.Intensity == nil)
 		}
 		value := p.value(&x)
-		if !known || p.met(value) {
+		switch {
+		case known && p.met(value) && p.beyondWarning(value):
+			s.warnsOfItself(&p, value, faults)
+			continue
+		case !known || p.met(value):
 			continue
 		}
 		if p.quantity == T2 {
@@ -80,4 +84,14 @@ func (s Spec) excluded(r *Reference, ref *side, faults *colour.FieldErrors) {
 		faults.Addf("limits/"+string(p.quantity), []any{given(p.lower), given(p.upper)},
 			"the target does not meet these limits: its %s is %.4g, and they are %g to %g; a lot that equals the target would fail", p.quantity, value, p.lower, p.upper)
 	}
+}
+
+// warnsOfItself adds the fault of warning limits that the reference is beyond.
+func (s Spec) warnsOfItself(p *part, value float64, faults *colour.FieldErrors) {
+	if p.quantity == T2 {
+		faults.Addf("warning/ellipsoid/confidence", s.Warning.Confidence, "the target lies outside this region of the approved lots: its T² is %.4g and %.4g is the most; a lot that equals the target would be warned of", value, p.warning[1])
+		return
+	}
+	faults.Addf("warning/limits/"+string(p.quantity), givenPair(*p.warning),
+		"the target is beyond these warning limits: its %s is %.4g, and they are %g to %g; a lot that equals the target would be warned of", p.quantity, value, p.warning[0], p.warning[1])
 }

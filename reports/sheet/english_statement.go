@@ -56,7 +56,7 @@ func englishStatement() StatementTexts {
 		Verify:        "The command 'pourpath verify' confirms it.",
 		ReadingsTitle: "Readings", ReadSample: "Sample", How: "Cell and dilution", Read: "Read",
 		Cautions: []string{
-			"This statement is of colour alone. It says nothing of safety, sulphur dioxide, alcohol or allergens, nor of what a label may claim: those are for their own tests, the local law and the licence.",
+			"This statement is of colour alone, and no licence. It says nothing of safety, sulphur dioxide, alcohol or allergens, nor of whether the blend and what its label claims are lawful: those are for their own tests, local codes and licensed practice.",
 			"It holds for the samples that were read, in the state and at the time stated. Colour changes in the bottle, with its oxygen, its sulphur dioxide and its storage.",
 			cautionTreated, cautionAllergy,
 		},

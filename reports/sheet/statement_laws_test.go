@@ -25,7 +25,7 @@ func TestStatementSays(t *testing.T) {
 			"passed; last checked 30 November 2026; due by 31 December 2026", "83.16 ± 0.15 ± 0.30 not limited", "13.76 ± 0.20 ± 0.40 12.8 15.6 within above 0.99", "95 %: 0.31 to 1.12",
 			"Rosé of the upper terrace, version 3", "from 1 December 2026", "M. K.", "with a probability of at least 0.95", "max_risk", "0.05", "JCGM 106",
 			"A. R., quality control", "2026-0042", strings.Repeat("9f86d081884c7d65", 4), "pourpath verify", "71 % of the variance", "Bottle 4800", "0.230",
-			"Glass C of trial 3", "nothing of safety, sulphur dioxide, alcohol or allergens, nor of what a label may claim", "Signed"}},
+			"Glass C of trial 3", "nothing of safety, sulphur dioxide, alcohol or allergens, nor of whether the blend and what its label claims are lawful", "Signed"}},
 		{"open", undecided(t), []string{"Cannot tell with this measurement: within spec with probability 0.9496.", "What would settle it", "Read sample and reference four times each",
 			"The check of the instrument was overdue", "OVERDUE; last checked", "beyond the warning limit of 1.1", "within, beyond the warning limit", "0.9496"}},
 	} {
