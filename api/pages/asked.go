@@ -148,7 +148,9 @@ func (f filled) told(groups []askGroup) []toldFault {
 	for _, n := range f.faults {
 		t := toldFault{Message: n.Message}
 		if a, ok := known[n.Field]; ok {
-			t.Href, t.Label, t.Row = "#"+a.ID, a.Label, a.Row
+			// To what holds the field, not to the field: in there the same press of
+			// Enter that followed the link would send the form.
+			t.Href, t.Label, t.Row = "#"+a.ID+"-at", a.Label, a.Row
 		}
 		out = append(out, t)
 	}

@@ -118,7 +118,9 @@ func referenceBody(root map[string]any, at *places, typed url.Values, kept *reco
 		for _, id := range typed["lots"] {
 			lots = append(lots, id)
 		}
-		at.add("/reference/lots", "lots")
+		if len(lots) > 0 {
+			at.add("/reference/lots", "lots")
+		}
 		put(root, "/reference/lots", lots)
 	case "kept":
 		return keptReference(root, kept)
