@@ -127,7 +127,7 @@ func (s *site) shelves(r *http.Request) (out shelves, err error) {
 func (s *site) begin(w http.ResponseWriter, r *http.Request) (document, error) {
 	r.Body = http.MaxBytesReader(w, r.Body, longestForm)
 	if err := r.ParseForm(); err != nil {
-		return document{}, fmt.Errorf("%w: %w", errUnreadable, err)
+		return document{}, unreadable(err)
 	}
 	typed := r.PostForm
 	root, at := beginBody(typed)

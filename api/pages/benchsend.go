@@ -77,7 +77,7 @@ func (s *site) send(w http.ResponseWriter, r *http.Request) (document, error) {
 	}
 	r.Body = http.MaxBytesReader(w, r.Body, longestForm)
 	if err := r.ParseForm(); err != nil {
-		return document{}, fmt.Errorf("%w: %w", errUnreadable, err)
+		return document{}, unreadable(err)
 	}
 	place := benchPlaceOf(r.PathValue("id"), r.URL.Query())
 	added, faults, err := s.log(r.Context(), place.trial, form, r.PostForm.Get)

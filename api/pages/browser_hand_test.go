@@ -17,7 +17,7 @@ import (
 // What a hand does on a page, and what the service answers beside it.
 
 var keys = map[string]string{
-	"Tab": kb.Tab, "Right": kb.ArrowRight, "Left": kb.ArrowLeft, "Down": kb.ArrowDown, "PageUp": kb.PageUp, "PageDown": kb.PageDown, "Home": kb.Home, "End": kb.End,
+	"Tab": kb.Tab, "Enter": kb.Enter, "Right": kb.ArrowRight, "Left": kb.ArrowLeft, "Down": kb.ArrowDown, "PageUp": kb.PageUp, "PageDown": kb.PageDown, "Home": kb.Home, "End": kb.End,
 }
 
 func (v *visit) key(name string) {

@@ -110,7 +110,7 @@ func (v *chartsView) Fault(field string) string {
 // charts answers with the charts that an address asks for.
 func (s *site) charts(r *http.Request) (document, error) {
 	typed := r.URL.Query()
-	v := &chartsView{frame: s.frame("lots"), typed: typed}
+	v := &chartsView{frame: s.frame("charts"), typed: typed}
 	if err := v.choices(s, r); err != nil {
 		return document{}, err
 	}

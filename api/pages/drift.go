@@ -79,7 +79,7 @@ var aimFields = []sentField{
 // where it was sent.
 func (s *site) drift(r *http.Request) (document, error) {
 	typed := r.URL.Query()
-	v := driftView{frame: s.frame("lots"), Aim: aimForm{typed: typed, Faults: map[string]string{}}}
+	v := driftView{frame: s.frame("drift"), Aim: aimForm{typed: typed, Faults: map[string]string{}}}
 	d, err := s.release.Drift(r.Context(), typed.Get("product"))
 	status := http.StatusOK
 	if problem := calc.AsProblem(err); problem != nil {
@@ -273,7 +273,7 @@ type driftLotsView struct {
 // driftLots answers with forecasts of the lots of a product.
 func (s *site) driftLots(r *http.Request) (document, error) {
 	product := r.URL.Query().Get("product")
-	v := driftLotsView{frame: s.frame("lots"), Product: product, Query: url.Values{"product": {product}}.Encode()}
+	v := driftLotsView{frame: s.frame("drift"), Product: product, Query: url.Values{"product": {product}}.Encode()}
 	var err error
 	v.DriftLots, err = s.release.DriftLots(r.Context(), product, s.config.Records.Now())
 	status := http.StatusOK

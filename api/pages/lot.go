@@ -1,10 +1,7 @@
 package pages
 
 import (
-	"bytes"
-	"encoding/json"
-	"fmt"
-	"html/template"
+	"context"
 	"net/http"
 	"net/url"
 	"slices"
@@ -12,233 +9,289 @@ import (
 
 	"github.com/google/uuid"
 
-	"pourpath/api/calc"
 	"pourpath/api/record"
 	"pourpath/api/release"
-	"pourpath/reports"
+	"pourpath/colour/cie"
 )
 
-// lotView is one lot.
+// lotView is the page of a lot.
 type lotView struct {
 	frame
-	Page      string
-	Lot       record.Lot
-	Key       string
-	Spec      record.Spec
-	SpecName  string
-	Bottled   moment
-	Added     moment
-	Archived  moment
-	Newest    *verdictView
-	Run       record.RunAdvice
-	Samples   []sampleRow
-	More      bool // there are more samples than are shown
-	Verdicts  []verdictRow
-	Decisions []decisionRow
-	Issued    []issuedRow
-	Sample    []formGroup
-	Decide    []formGroup
-	Judge     []formGroup
-	Issue     []formGroup
-	Sent      string // which form is shown again
-	Faults    []note
+	Lot                      record.Lot
+	SpecName                 string
+	Bottled, Begun, Archived moment
+	Decision                 *decisionShown
+	Chosen                   *verdictShown // the verdict that is shown whole; nil where nothing was judged
+	Run                      record.RunAdvice
+	Samples                  leaf[sampleRow]
+	Verdicts                 []verdictRow
+	MoreVerdicts             bool
+	Decisions                []decisionShown // the newest first
+	Statements               []issuedRow
+	Key, Seen                string
+	Sample                   []askGroup
+	Judge, Decide, Issue     askGroup
+	Sent                     string // the form that was refused; empty where none was
+	Faults                   []toldFault
+
+	kept  lotKept
+	words *catalogue
 }
 
-// verdictView is a verdict with why.
-type verdictView struct {
-	ID, Verdict, Probability string // Probability is empty where there is none
-	Guarded                  bool
-	Colour                   figures
-	Conditions               calc.Conditions
-	Place                    template.HTML // the picture; empty where there is none
-	Parts                    []partRow
-	Causes, Settle, Warnings []string
-	CanNeverPass             bool
-	Beyond                   bool // a warning limit
-	Of                       moment
+// lotKept is what the page is made of.
+type lotKept struct {
+	spec     record.Spec
+	verdicts []record.Verdict // the newest first
+	newestOf map[string]record.Verdict
+	countOf  map[string]int
 }
 
-// partRow is a limit with the sample's place in it.
-type partRow struct {
-	Quantity, Value, U, Lower, Upper, Probability string
-	Within, Beyond                                bool
-}
-
-type sampleRow struct {
-	ID, Bottle, Verdict, Probability string
-	Stage                            record.Stage
-	Taken                            moment
-	figures
-}
-
-type verdictRow struct {
-	ID, Verdict, Probability, Spec, Program string
-	Version                                 int
-	At                                      moment
-}
-
-// issuedRow is a statement about the lot.
-type issuedRow struct {
-	No                int
-	Verdict, IssuedBy string
-	At                moment
-}
-
-type decisionRow struct {
+// decisionShown is a decision about a lot.
+type decisionShown struct {
 	Decision, By, Reason string
 	At                   moment
+	Verdicts             int
 }
 
-// lot answers with the page of one lot.
-func (s *site) lot(r *http.Request) (document, error) { return s.lotAgain(r, "", url.Values{}, nil) }
+// issuedRow is a statement about a lot.
+type issuedRow struct {
+	No       int
+	IssuedAt moment
+}
 
-// lotAgain is the page with a form as it was typed, and what is wrong with it.
+// sampleRow is a sample of the list.
+type sampleRow struct {
+	ID, Stage, Bottle string
+	At                moment
+	Taken             bool
+	Days              string // since bottling
+	Read              string
+	Instrument        string
+	Analyst           string
+	State             string
+	Shown             cie.Screen
+	L, A, B           figure
+	Verdict           verdictMark
+	Verdicts          int
+	Later             bool // a check of its instrument failed since
+	Here              bool
+}
+
+// verdictRow is a verdict of the list of all.
+type verdictRow struct {
+	ID, SampleID, Stage string
+	SpecName, SpecID    string
+	Version             int
+	Mark                verdictMark
+	Program             string
+	At                  moment
+	Here                bool
+}
+
+// How much of a lot its page holds.
+const (
+	verdictsShown   = 200
+	statementsShown = 100
+)
+
+// lot answers with the page of a lot.
+func (s *site) lot(r *http.Request) (document, error) {
+	return s.lotAgain(r, "", nil, nil)
+}
+
+// lotAgain is the page with what is wrong with a form that was sent, and what was
+// typed there.
 func (s *site) lotAgain(r *http.Request, form string, typed url.Values, faults []note) (document, error) {
-	ctx, id := r.Context(), r.PathValue("id")
+	id := r.PathValue("id")
 	if uuid.Validate(id) != nil {
 		return document{}, record.ErrNotFound
 	}
-	lot, err := s.release.Lot(ctx, id)
+	lot, err := s.config.Records.Lot(r.Context(), id)
 	if err != nil {
 		return document{}, err
 	}
-	v := lotView{frame: s.frame("lots"), Page: "lots", Lot: lot.Lot, Key: uuid.NewString(), Added: momentOf(lot.CreatedAt), Run: lot.Run, Sent: form, More: lot.Next != ""}
-	if v.Faults, err = s.told(faults); err != nil {
-		return document{}, err
-	}
-	if v.Spec, err = s.config.Records.SpecVersion(ctx, lot.Spec, lot.SpecVersion); err != nil {
-		return document{}, err
-	}
-	v.SpecName = specName(v.Spec)
+	v := &lotView{frame: s.frame("lots"), Lot: lot, Begun: momentOf(lot.CreatedAt), Key: newKey(), Sent: form, words: s.words}
 	if lot.BottledAt != nil {
 		v.Bottled = momentOf(*lot.BottledAt)
 	}
 	if lot.ArchivedAt != nil {
 		v.Archived = momentOf(*lot.ArchivedAt)
 	}
-	for _, sample := range slices.Backward(lot.Samples) {
-		v.Samples = append(v.Samples, sampleRow{ID: sample.ID, Bottle: sample.Bottle, Verdict: sample.Verdict, Probability: probabilityOf(sample.Probability),
-			Stage: sample.Stage, Taken: momentOf(sample.At()), figures: figuresOf(&sample.Colour)})
-	}
-	if err := v.judged(s, r); err != nil {
+	if v.kept.spec, err = s.config.Records.SpecVersion(r.Context(), lot.Spec, lot.SpecVersion); err != nil {
 		return document{}, err
 	}
-	if err := v.kept(s, r); err != nil {
-		return document{}, err
-	}
-	of := func(name string) (url.Values, []note) {
-		if name == form {
-			return typed, faults
+	v.SpecName = specName(v.kept.spec)
+	for _, part := range []func(*site, *http.Request) error{v.judged, v.samples, v.decided, v.chosen} {
+		if err := part(s, r); err != nil {
+			return document{}, err
 		}
-		return url.Values{}, nil
 	}
-	v.forms(of)
-	if err := v.judgeForm(s, r, of); err != nil {
+	if v.Run, err = s.release.Run(r.Context(), id); err != nil {
 		return document{}, err
 	}
-	return s.render("lot.html", v)
+	v.Run.Reason = plainWords(v.Run.Reason)
+	if v.Seen, err = s.seenOf(r.Context(), id); err != nil {
+		return document{}, err
+	}
+	if err := v.forms(s, r, typed, faults); err != nil {
+		return document{}, err
+	}
+	d, err := s.render("lot.html", v)
+	d.passing = true // it has keys for one sample, decision and statement
+	return d, err
 }
 
-// judged fills in the verdicts, the newest one with why.
+// judged adds the verdicts of the lot.
 func (v *lotView) judged(s *site, r *http.Request) error {
-	verdicts, err := s.release.Verdicts(r.Context(), v.Lot.ID, record.Page{Limit: leafRows, Newest: true})
-	if err != nil || len(verdicts) == 0 {
-		return err
-	}
-	for _, verdict := range verdicts {
-		name := v.SpecName
-		if verdict.Spec != v.Spec.ID {
-			name = verdict.Spec
-		}
-		v.Verdicts = append(v.Verdicts, verdictRow{ID: verdict.VerdictID, Verdict: verdict.Verdict, Probability: probabilityOf(verdict.Probability),
-			Spec: name, Version: verdict.SpecVersion, Program: verdict.Program, At: momentOf(verdict.DecidedAt)})
-	}
-	v.Newest, err = s.verdictOf(verdicts[0], v.Spec.Rule == "guarded")
-	return err
-}
-
-// verdictOf is a verdict with the picture of where the lot lies.
-func (s *site) verdictOf(verdict record.Verdict, guarded bool) (*verdictView, error) {
-	out := &verdictView{ID: verdict.VerdictID, Verdict: verdict.Verdict, Probability: probabilityOf(verdict.Probability), Guarded: guarded,
-		Colour: figuresOf(&verdict.Colour), Conditions: verdict.Colour.Conditions, CanNeverPass: verdict.CanNeverPass, Beyond: verdict.BeyondWarning, Of: momentOf(verdict.DecidedAt)}
-	parts, without := release.Parts(verdict.Results)
-	out.Warnings = without
-	for _, w := range slices.Concat(verdict.Later, verdict.Warnings, verdict.Colour.Warnings) {
-		out.Warnings = append(out.Warnings, w.Message)
-	}
-	for _, c := range verdict.Causes {
-		out.Causes = append(out.Causes, release.CauseName(c)+" "+strconv.FormatFloat(100*c.Share, 'f', 0, 64)+" %")
-	}
-	for _, remedy := range verdict.WouldSettle {
-		out.Settle = append(out.Settle, release.RemedyText(remedy))
-	}
-	for _, result := range verdict.Results {
-		out.Parts = append(out.Parts, partRowOf(result))
-	}
-	if len(parts) == 0 {
-		return out, nil
-	}
-	drawing, err := reports.ToleranceFigure{Title: s.words.Texts["word.place"], Parts: parts, Version: s.config.Version}.Drawing()
-	if err != nil {
-		return nil, err
-	}
-	var svg bytes.Buffer
-	err = drawing.WriteInlineSVG(&svg)
-	out.Place = template.HTML(svg.String()) //nolint:gosec // the drawing escapes its texts itself
-	return out, err
-}
-
-func partRowOf(r calc.CheckResult) partRow {
-	digits := 2
-	if r.Quantity == "intensity" || r.Quantity == "tint" {
-		digits = 3
-	}
-	limit := func(x *float64) string {
-		if x == nil {
-			return ""
-		}
-		return plain(*x)
-	}
-	out := partRow{Quantity: release.PartName(r), Value: maybe(r.Value, digits), Lower: limit(r.Lower), Upper: limit(r.Upper), Within: r.Within, Beyond: r.BeyondWarning}
-	if r.Uncertainty != nil {
-		out.U = fixed(*r.Uncertainty, digits)
-	}
-	if r.Probability != nil {
-		out.Probability = probabilityOf(r.Probability)
-	}
-	return out
-}
-
-// probabilityOf is a probability for people, never written as certain.
-func probabilityOf(p *float64) string {
-	if p == nil {
-		return ""
-	}
-	return reports.Probability(*p)
-}
-
-// kept fills in decisions and statements.
-func (v *lotView) kept(s *site, r *http.Request) error {
-	decisions, err := s.config.Records.DecisionsOf(r.Context(), v.Lot.ID, record.Page{Limit: leafRows, Newest: true})
+	list, err := s.config.Records.VerdictsOf(r.Context(), v.Lot.ID, record.Page{Newest: true, Limit: verdictsShown + 1})
 	if err != nil {
 		return err
 	}
-	for _, d := range decisions {
+	if len(list) > verdictsShown {
+		list, v.MoreVerdicts = list[:verdictsShown], true
+	}
+	v.kept.verdicts, v.kept.newestOf, v.kept.countOf = list, map[string]record.Verdict{}, map[string]int{}
+	names := map[string]string{v.Lot.Spec: v.SpecName}
+	for _, one := range list {
+		if _, later := v.kept.newestOf[one.SampleID]; !later {
+			v.kept.newestOf[one.SampleID] = one
+		}
+		v.kept.countOf[one.SampleID]++
+		if names[one.Spec] == "" {
+			spec, err := s.config.Records.SpecVersion(r.Context(), one.Spec, one.SpecVersion)
+			if err != nil {
+				return err
+			}
+			names[one.Spec] = specName(spec)
+		}
+		v.Verdicts = append(v.Verdicts, verdictRow{
+			ID: one.VerdictID, SampleID: one.SampleID, SpecName: names[one.Spec], SpecID: one.Spec, Version: one.SpecVersion,
+			Mark: markOf(one.Verdict, one.Probability), Program: one.Program, At: momentOf(one.DecidedAt),
+		})
+	}
+	return nil
+}
+
+// samples adds the samples of the lot, the newest first.
+func (v *lotView) samples(s *site, r *http.Request) error {
+	shown, err := leafOf(r.URL, func(one record.Sample) string { return one.ID },
+		func(p record.Page) ([]record.Sample, error) {
+			return s.release.Samples(r.Context(), v.Lot.ID, p)
+		})
+	if err != nil {
+		return err
+	}
+	v.Samples = leaf[sampleRow]{Older: shown.Older, Newer: shown.Newer}
+	stages := map[string]string{}
+	for _, one := range shown.Items {
+		newest, known := v.kept.newestOf[one.ID]
+		if !known {
+			if newest, err = s.config.Records.NewestVerdictOn(r.Context(), one.ID); err != nil {
+				return err
+			}
+		}
+		stages[one.ID] = string(one.Stage)
+		row := sampleRow{
+			ID: one.ID, Stage: string(one.Stage), Bottle: one.Bottle, At: momentOf(one.At()), Taken: one.TakenAt != nil, Read: readAs(one.Wine("")),
+			Instrument: one.Instrument, Analyst: one.Analyst, State: release.StateWords(one.State), Verdict: markOf(newest.Verdict, newest.Probability),
+			Verdicts: v.kept.countOf[one.ID], Later: len(one.Later) > 0,
+		}
+		f := figuresOf(&one.Colour)
+		row.Shown, row.L, row.A, row.B = f.Shown, f.L, f.A, f.B
+		if one.DaysSinceBottling != nil {
+			row.Days = fixed(*one.DaysSinceBottling, 0)
+		}
+		v.Samples.Items = append(v.Samples.Items, row)
+	}
+	for i := range v.Verdicts {
+		v.Verdicts[i].Stage = stages[v.Verdicts[i].SampleID]
+	}
+	return nil
+}
+
+// decided adds the decisions and statements about the lot.
+func (v *lotView) decided(s *site, r *http.Request) error {
+	list, err := s.config.Records.DecisionsOf(r.Context(), v.Lot.ID, record.Page{Limit: pickable})
+	if err != nil {
+		return err
+	}
+	for _, d := range slices.Backward(list) {
 		at := d.RecordedAt
 		if d.At != nil {
 			at = *d.At
 		}
-		v.Decisions = append(v.Decisions, decisionRow{Decision: d.Decision, By: d.By, Reason: d.Reason, At: momentOf(at)})
+		v.Decisions = append(v.Decisions, decisionShown{Decision: d.Decision, By: d.By, Reason: d.Reason, At: momentOf(at), Verdicts: len(d.Verdicts)})
 	}
-	issued, err := s.config.Records.Statements(r.Context(), v.Lot.ID, 0, leafRows)
-	for _, st := range slices.Backward(issued) {
-		row := issuedRow{No: st.No, At: momentOf(st.IssuedAt)}
-		var says record.StatementContent
-		if err := json.Unmarshal(st.Content, &says); err != nil {
-			return fmt.Errorf("pages: statement %d: %w", st.No, err)
-		}
-		row.Verdict, row.IssuedBy = says.Verdict.Verdict, says.IssuedBy
-		v.Issued = append(v.Issued, row)
+	if len(v.Decisions) > 0 {
+		v.Decision = &v.Decisions[0]
+	}
+	statements, err := s.config.Records.Statements(r.Context(), v.Lot.ID, 0, statementsShown)
+	for _, st := range statements {
+		v.Statements = append(v.Statements, issuedRow{No: st.No, IssuedAt: momentOf(st.IssuedAt)})
 	}
 	return err
+}
+
+// chosen adds the verdict that is shown whole: the one that the address asks for,
+// else the newest on its sample, else the newest of the lot.
+func (v *lotView) chosen(s *site, r *http.Request) error {
+	query := r.URL.Query()
+	var one record.Verdict
+	var err error
+	switch verdict, sample := query.Get("verdict"), query.Get("sample"); {
+	case verdict != "" && uuid.Validate(verdict) == nil:
+		one, err = s.config.Records.Verdict(r.Context(), verdict)
+	case sample != "" && uuid.Validate(sample) == nil:
+		one, err = s.config.Records.NewestVerdictOn(r.Context(), sample)
+	case verdict != "" || sample != "":
+		return errNothingHere
+	case len(v.kept.verdicts) == 0:
+		return nil
+	default:
+		one = v.kept.verdicts[0]
+	}
+	if err != nil {
+		return err
+	}
+	if one.LotID != v.Lot.ID {
+		return errNothingHere
+	}
+	shown := []record.Verdict{one}
+	if err := s.release.MarkVerdicts(r.Context(), shown); err != nil {
+		return err
+	}
+	one = shown[0]
+	if v.Chosen, err = s.verdictShownOf(r.Context(), v.Lot, one); err != nil {
+		return err
+	}
+	for i := range v.Verdicts {
+		v.Verdicts[i].Here = v.Verdicts[i].ID == one.VerdictID
+	}
+	for i := range v.Samples.Items {
+		v.Samples.Items[i].Here = v.Samples.Items[i].ID == one.SampleID
+	}
+	return nil
+}
+
+// seenOf is how far a lot has come: its newest verdict, its newest decision, and
+// how many statements there are about it.
+func (s *site) seenOf(ctx context.Context, lotID string) (string, error) {
+	verdicts, err := s.config.Records.VerdictsOf(ctx, lotID, record.Page{Newest: true, Limit: 1})
+	if err != nil {
+		return "", err
+	}
+	seen := ""
+	if len(verdicts) > 0 {
+		seen = verdicts[0].VerdictID
+	}
+	d, err := s.config.Records.DecisionOf(ctx, lotID)
+	if err != nil {
+		return "", err
+	}
+	seen += " "
+	if d != nil {
+		seen += d.ID
+	}
+	statements, err := s.config.Records.Statements(ctx, lotID, 0, statementsShown)
+	return seen + " " + strconv.Itoa(len(statements)), err
 }

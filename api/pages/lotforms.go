@@ -3,128 +3,193 @@ package pages
 import (
 	"net/http"
 	"net/url"
+	"slices"
 	"strconv"
-
-	"github.com/google/uuid"
 
 	"pourpath/api/record"
 )
 
-// The forms of a lot's page, by the end of their address.
-const (
-	sampleForm    = "samples"
-	decideForm    = "decisions"
-	judgeForm     = "verdicts"
-	statementForm = "statements"
-)
-
+// The fields of a lot's forms.
 var (
-	sampleFields = []sentField{
-		{"stage", "/stage", aText}, {"bottle", "/bottle", aText}, {"storage", "/storage", aText}, {"taken_at", "/taken_at", aText}, {"instrument", "/instrument", aText}, {"analyst", "/analyst", aText},
-		{"temperature_c", "/temperature_c", aNumber}, {"free_so2", "/state/free_so2_mg_per_l", aNumber}, {"total_so2", "/state/total_so2_mg_per_l", aNumber},
-		{"co2", "/state/co2_mg_per_l", aNumber}, {"filtered", "/state/filtered", aTruth}, {"acetaldehyde", "/state/acetaldehyde_added", aTruth},
+	sampleTaken = []asked{
+		{sentField: sentField{"stage", "/stage", aText}, as: askPick, values: []string{"", "first_bottles", "beginning", "middle", "end", "retained"}},
+		{sentField: sentField{"bottle", "/bottle", aText}},
+		{sentField: sentField{"storage", "/storage", aText}, like: true},
+		{sentField: sentField{"taken_at", "/taken_at", aText}, like: true},
+		{sentField: sentField{"instrument", "/instrument", aText}},
+		{sentField: sentField{"analyst", "/analyst", aText}},
+		{sentField: sentField{"temperature_c", "/temperature_c", aNumber}},
+		{sentField: sentField{"same_session", "/same_session", aTruth}, as: askTick},
 	}
-	decideFields    = []sentField{{"decision", "/decision", aText}, {"by", "/by", aText}, {"reason", "/reason", aText}}
-	judgeFields     = []sentField{{"judge_spec", "/spec", aText}, {"judge_version", "/spec_version", aNumber}}
-	statementFields = []sentField{{"verdict", "/verdict", aText}, {"issued_by", "/issued_by", aText}, {"note", "/note", aText}}
+	sampleRead = []asked{
+		{sentField: sentField{"a420", "/readings/a420", aNumber}},
+		{sentField: sentField{"a520", "/readings/a520", aNumber}},
+		{sentField: sentField{"a620", "/readings/a620", aNumber}},
+		{sentField: sentField{"extra", "", aText}, like: true},
+	}
+	sampleCell = []asked{
+		{sentField: sentField{"path_mm", "/path_mm", aNumber}},
+		{sentField: sentField{"dilution", "/dilution", aNumber}},
+		{sentField: sentField{"u_absorbance", "/u_absorbance", aNumber}},
+	}
+	sampleScan = []asked{{sentField: sentField{"scan", "", aText}, as: askArea, like: true, wide: true}}
+	sampleLab  = []asked{
+		{sentField: sentField{"lab_L", "/cielab/L", aNumber}},
+		{sentField: sentField{"lab_a", "/cielab/a", aNumber}},
+		{sentField: sentField{"lab_b", "/cielab/b", aNumber}},
+		{sentField: sentField{"lab_path_mm", "/cielab/path_mm", aNumber}},
+		{sentField: sentField{"illuminant", "/cielab/illuminant", aText}, as: askPick, values: illuminants()},
+		{sentField: sentField{"observer", "/cielab/observer", aText}, as: askPick, values: []string{"10", "2"}},
+	}
+	sampleState = stateFields("/state")
+
+	judgeFields = []asked{
+		{sentField: sentField{"judge_by", "", aText}, as: askPick, wide: true},
+	}
+	decideFields = []asked{
+		{sentField: sentField{"decision", "/decision", aText}, as: askPick, values: []string{"", "released", "held", "rejected"}},
+		{sentField: sentField{"by", "/by", aText}},
+		{sentField: sentField{"reason", "/reason", aText}, as: askArea, help: true, wide: true},
+	}
+	issueFields = []asked{
+		{sentField: sentField{"verdict", "/verdict", aText}, as: askPick, wide: true},
+		{sentField: sentField{"issued_by", "/issued_by", aText}},
+		{sentField: sentField{"note", "/note", aText}, as: askArea, wide: true},
+	}
 )
 
-// forms are those of the page that need nothing looked up.
-func (v *lotView) forms(of func(string) (url.Values, []note)) {
-	typed, faults := of(sampleForm)
-	if typed.Get("path_mm") == "" {
-		typed.Set("path_mm", "10")
+// forms are the forms of the page; that which was sent is as it was typed.
+func (v *lotView) forms(s *site, r *http.Request, typed url.Values, faults []note) error {
+	view := v.kept.spec.View.Core()
+	usual := url.Values{
+		"path_mm": {"10"}, "lab_path_mm": {plain(view.DepthMM)}, "illuminant": {string(view.Illuminant)}, "observer": {string(view.Observer)},
 	}
-	v.Sample = []formGroup{
-		{"sample", append([]formField{choiceOf(typed, faults, "stage", "", "first_bottles", "beginning", "middle", "end", "retained")}, fieldsOf(typed, faults, "text", "bottle", "storage")...)},
-		{"read", fieldsOf(typed, faults, "decimal", "a420", "a520", "a620", "path_mm", "dilution")},
-		{"or_lab", fieldsOf(typed, faults, "decimal", "L", "a", "b")},
-		{"or_scan", []formField{fieldsOf(typed, faults, "area", "scan")[0].helped()}},
-		{"how", append([]formField{fieldsOf(typed, faults, "text", "taken_at")[0].helped()}, fieldsOf(typed, faults, "text", "instrument", "analyst")...)},
-		{"state", append(fieldsOf(typed, faults, "decimal", "free_so2", "total_so2", "co2"), choiceOf(typed, faults, "filtered", "", "true", "false"), choiceOf(typed, faults, "acetaldehyde", "", "true", "false"))},
+	as := func(form string, usual url.Values) filled {
+		if v.Sent == form {
+			return filled{form: form, typed: typed, faults: faults}
+		}
+		return filled{form: form, typed: usual}
 	}
-	typed, faults = of(decideForm)
-	v.Decide = []formGroup{{"decide", append([]formField{choiceOf(typed, faults, "decision", "released", "held", "rejected")}, fieldsOf(typed, faults, "text", "by", "reason")...)}}
-	typed, faults = of(statementForm)
-	var verdicts []option
-	for _, row := range v.Verdicts {
-		verdicts = append(verdicts, option{Value: row.ID, Name: row.At.Text + ", " + row.Spec + " " + strconv.Itoa(row.Version) + ": " + row.Verdict})
+	begin := url.Values{}
+	for name, values := range usual {
+		begin[name] = values
 	}
-	v.Issue = []formGroup{{"issue", append([]formField{pickOf(typed, faults, "verdict", verdicts)}, fieldsOf(typed, faults, "text", "issued_by", "note")...)}}
+	if m := v.kept.spec.Reading; m != nil && m.PathMM != nil {
+		begin.Set("path_mm", plain(*m.PathMM))
+		usual.Set("path_mm", plain(*m.PathMM))
+	}
+	sample := as("sample", begin)
+	read := sample.group("read", sampleRead)
+	read.Fields = append(read.Fields, sample.group("", sampleCell).Fields...)
+	scan, state := sample.folded("scan", sampleScan, usual), sample.folded("state", sampleState, usual)
+	scan.About, state.About = true, true
+	v.Sample = []askGroup{sample.group("taken", sampleTaken), read, scan, sample.folded("lab", sampleLab, usual), state}
+
+	decide := as("decide", url.Values{"verdicts": v.newestVerdicts()})
+	v.Decide = decide.group("decide", decideFields)
+	if ticks := v.verdictTicks(decide); len(ticks) > 0 {
+		v.Decide.Rows = []askRow{{Fields: ticks}}
+	}
+	issue := as("issue", url.Values{})
+	issue.options = map[string][]option{"verdict": v.verdictOptions(issue.typed.Get("verdict"))}
+	v.Issue = issue.group("issue", issueFields)
+	judge := as("judge", url.Values{})
+	var err error
+	if judge.options, err = v.judgeOptions(s, r, judge.typed.Get("judge_by")); err != nil {
+		return err
+	}
+	v.Judge = judge.group("judge", judgeFields)
+	switch v.Sent {
+	case "sample":
+		v.Faults = sample.told(v.Sample)
+	case "decide":
+		v.Faults = decide.told([]askGroup{v.Decide})
+	case "issue":
+		v.Faults = issue.told([]askGroup{v.Issue})
+	case "judge":
+		v.Faults = judge.told([]askGroup{v.Judge})
+	}
+	return nil
 }
 
-// judgeForm asks by which specification samples are to be judged again.
-func (v *lotView) judgeForm(s *site, r *http.Request, of func(string) (url.Values, []note)) error {
-	specs, err := s.config.Records.Specs(r.Context(), record.Page{Newest: true, Limit: pickable})
-	typed, faults := of(judgeForm)
-	v.Judge = []formGroup{{"judge", append([]formField{pickOf(typed, faults, "judge_spec", specOptions(specs))}, fieldsOf(typed, faults, "decimal", "judge_version")...)}}
-	return err
+// newestVerdicts are the newest verdict of each sample, in the order of the page.
+func (v *lotView) newestVerdicts() (ids []string) {
+	for _, one := range v.kept.verdicts {
+		if v.kept.newestOf[one.SampleID].VerdictID == one.VerdictID {
+			ids = append(ids, one.VerdictID)
+		}
+	}
+	return ids
 }
 
-// lotSend takes a form of a lot's page.
-func (s *site) lotSend(w http.ResponseWriter, r *http.Request) (document, error) {
-	id, what := r.PathValue("id"), r.PathValue("what")
-	send, ok := map[string]func(*http.Request, string, url.Values) (made, error){
-		sampleForm: s.addSample, decideForm: s.decide, judgeForm: s.judgeAgain, statementForm: s.issue,
-	}[what]
-	if !ok || uuid.Validate(id) != nil {
-		return document{}, errNothingHere
+// verdictTicks are the verdicts that a decision may rest on: the newest of each
+// sample.
+func (v *lotView) verdictTicks(f filled) []askShown {
+	var out []askShown
+	ids := v.newestVerdicts()
+	for i, id := range ids {
+		a := f.show(asked{sentField: sentField{"verdicts", "", aText}, as: askTick})
+		if a.ID += "-" + id; i > 0 {
+			a.Faults = nil
+		}
+		a.Text, a.Of, a.Chosen = id, v.verdictName(id), slices.Contains(f.typed["verdicts"], id)
+		out = append(out, a)
 	}
-	typed, err := posted(w, r)
+	return out
+}
+
+// verdictName is a verdict in a line: the stage of its sample, what it is, and by
+// which version.
+func (v *lotView) verdictName(id string) string {
+	i := slices.IndexFunc(v.Verdicts, func(r verdictRow) bool { return r.ID == id })
+	if i < 0 {
+		return id
+	}
+	r := v.Verdicts[i]
+	words := ""
+	if r.Stage != "" {
+		words = v.words.Texts["stage."+r.Stage] + ": "
+	}
+	words += v.words.Texts["verdict_word."+r.Mark.Word]
+	if r.Mark.Probability != "" {
+		words += " (" + r.Mark.Probability + ")"
+	}
+	return words + ", " + r.SpecName + " " + strconv.Itoa(r.Version) + ", " + r.At.Text
+}
+
+// verdictOptions are the verdicts that a statement may be about. Where there are
+// several, none is chosen by default.
+func (v *lotView) verdictOptions(chosen string) []option {
+	var out []option
+	if len(v.Verdicts) > 1 {
+		out = append(out, option{Chosen: chosen == ""})
+	}
+	for _, r := range v.Verdicts {
+		out = append(out, option{Value: r.ID, Name: v.verdictName(r.ID), Chosen: r.ID == chosen})
+	}
+	return out
+}
+
+// judgeOptions are the versions that the samples may be judged by again: those of
+// the lot's own specification, and the newest of the others.
+func (v *lotView) judgeOptions(s *site, r *http.Request, chosen string) (map[string][]option, error) {
+	var out []option
+	add := func(spec record.Spec) {
+		value := spec.ID + " " + strconv.Itoa(spec.Version)
+		out = append(out, option{Value: value, Name: specName(spec) + ", version " + strconv.Itoa(spec.Version) + ", " + termWords(spec), Chosen: value == chosen})
+	}
+	versions, err := s.config.Records.SpecVersions(r.Context(), v.Lot.Spec)
 	if err != nil {
-		return document{}, err
+		return nil, err
 	}
-	m, err := s.once(typed, func() (made, error) { return send(r, id, typed) })
-	if err != nil {
-		return document{}, err
+	for _, spec := range slices.Backward(versions) {
+		add(spec)
 	}
-	return answerForm(m, func(faults []note) (document, error) { return s.lotAgain(r, what, typed, faults) })
-}
-
-func (s *site) addSample(r *http.Request, id string, typed url.Values) (made, error) {
-	root, at := sent{fields: sampleFields}.body(typed.Get)
-	read, places, faults, err := measured(typed)
-	if err != nil || len(faults) > 0 {
-		return made{faults: faults}, err
+	others, err := s.config.Records.Specs(r.Context(), record.Page{Limit: pickable})
+	for _, spec := range others {
+		if spec.ID != v.Lot.Spec {
+			add(spec)
+		}
 	}
-	for k, v := range read {
-		root[k] = v
-	}
-	return sendBody(root, append(at, places...), func(body record.SampleBody) (string, error) {
-		_, err := s.release.AddSample(r.Context(), id, body)
-		return "/lots/" + id, err
-	})
-}
-
-// decide keeps a decision; a release rests on the newest verdicts of the samples.
-func (s *site) decide(r *http.Request, id string, typed url.Values) (made, error) {
-	root, at := sent{fields: decideFields}.body(typed.Get)
-	ids, err := s.release.NewestVerdicts(r.Context(), id)
-	if err != nil {
-		return made{}, err
-	}
-	if len(ids) > 0 {
-		root["verdicts"] = ids
-	}
-	at.add("/verdicts", "decision")
-	return sendBody(root, at, func(body record.DecisionBody) (string, error) {
-		_, err := s.release.Decide(r.Context(), id, body)
-		return "/lots/" + id + "#decisions", err
-	})
-}
-
-func (s *site) judgeAgain(r *http.Request, id string, typed url.Values) (made, error) {
-	root, at := sent{fields: judgeFields}.body(typed.Get)
-	return sendBody(root, at, func(body record.JudgeBody) (string, error) {
-		_, err := s.release.Judge(r.Context(), id, body)
-		return "/lots/" + id + "#verdicts", err
-	})
-}
-
-func (s *site) issue(r *http.Request, id string, typed url.Values) (made, error) {
-	root, at := sent{fields: statementFields}.body(typed.Get)
-	return sendBody(root, at, func(body record.StatementBody) (string, error) {
-		_, err := s.release.Issue(r.Context(), id, body)
-		return "/lots/" + id + "#statements", err
-	})
+	return map[string][]option{"judge_by": out}, err
 }

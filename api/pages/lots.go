@@ -1,125 +1,162 @@
 package pages
 
 import (
+	"context"
 	"net/http"
 	"net/url"
 
-	"github.com/google/uuid"
-
 	"pourpath/api/record"
-	"pourpath/api/release"
+	"pourpath/colour/cie"
+	"pourpath/reports"
 )
 
 // lotsView is the list of lots.
 type lotsView struct {
 	frame
 	leaf[lotRow]
-	Page string // which of the release's pages this is
+	Specs bool // there is a specification to begin lots with
 }
 
 // lotRow is one lot of the list.
 type lotRow struct {
 	ID, Name, Product string
-	Bottled           moment // empty where it is not known
-	Samples           int
-	Verdict           string // newest; empty where nothing was judged
-	Decision          string // newest; empty where there is none
-	figures
+	Bottled           moment
+	Verdict           verdictMark
+	Without           int // samples whose newest verdict is no pass, of those that are looked at
+	Decision          string
+	DecidedBy         string
+	Shown             cie.Screen
+}
+
+// verdictMark is a verdict as a word and a mark; its word is empty where there is
+// none.
+type verdictMark struct{ Word, Probability string }
+
+func markOf(v string, probability *float64) verdictMark {
+	m := verdictMark{Word: v}
+	if probability != nil {
+		m.Probability = reports.Probability(*probability)
+	}
+	return m
 }
 
 // lots answers with the lots, the newest first.
 func (s *site) lots(r *http.Request) (document, error) {
-	shown, err := leafOf(r.URL, func(l release.LotAnswer) string { return l.ID },
-		func(p record.Page) ([]release.LotAnswer, error) { return s.release.Lots(r.Context(), p) })
+	shown, err := leafOf(r.URL, func(l record.Lot) string { return l.ID },
+		func(p record.Page) ([]record.Lot, error) { return s.config.Records.Lots(r.Context(), p) })
 	if err != nil {
 		return document{}, err
 	}
-	v := lotsView{frame: s.frame("lots"), Page: "lots", leaf: leaf[lotRow]{Older: shown.Older, Newer: shown.Newer}}
-	for _, l := range shown.Items {
-		row := lotRow{ID: l.ID, Name: l.Name, Product: l.Product, Samples: len(l.Samples)}
-		if l.BottledAt != nil {
-			row.Bottled = momentOf(*l.BottledAt)
-		}
-		if n := len(l.Samples); n > 0 {
-			newest := l.Samples[n-1]
-			row.Verdict, row.figures = newest.Verdict, figuresOf(&newest.Colour)
-		}
-		if l.Decision != nil {
-			row.Decision = l.Decision.Decision
+	v := lotsView{frame: s.frame("lots"), leaf: leaf[lotRow]{Older: shown.Older, Newer: shown.Newer}}
+	for _, lot := range shown.Items {
+		row, err := s.lotRowOf(r.Context(), lot)
+		if err != nil {
+			return document{}, err
 		}
 		v.Items = append(v.Items, row)
+	}
+	specs, err := s.config.Records.Specs(r.Context(), record.Page{Limit: 1})
+	v.Specs = len(specs) > 0
+	if err != nil {
+		return document{}, err
 	}
 	return s.render("lots.html", v)
 }
 
-// lotFormView is the form that begins a lot.
-type lotFormView struct {
+// newestLooked is how many of a lot's newest verdicts the list looks at.
+const newestLooked = 12
+
+func (s *site) lotRowOf(ctx context.Context, lot record.Lot) (lotRow, error) {
+	row := lotRow{ID: lot.ID, Name: lot.Name, Product: lot.Product}
+	if lot.BottledAt != nil {
+		row.Bottled = momentOf(*lot.BottledAt)
+	}
+	verdicts, err := s.config.Records.VerdictsOf(ctx, lot.ID, record.Page{Newest: true, Limit: newestLooked})
+	if err != nil {
+		return row, err
+	}
+	seen := map[string]bool{}
+	for i, verdict := range verdicts {
+		if i == 0 {
+			row.Verdict, row.Shown = markOf(verdict.Verdict, verdict.Probability), figuresOf(&verdict.Colour).Shown
+		}
+		if !seen[verdict.SampleID] && verdict.Verdict != "pass" {
+			row.Without++
+		}
+		seen[verdict.SampleID] = true
+	}
+	d, err := s.config.Records.DecisionOf(ctx, lot.ID)
+	if d != nil {
+		row.Decision, row.DecidedBy = d.Decision, d.By
+	}
+	return row, err
+}
+
+// lotFields are the form of a new lot.
+var lotFields = []asked{
+	{sentField: sentField{"name", "/name", aText}},
+	{sentField: sentField{"lot_spec", "/spec", aText}, as: askPick, help: true},
+	{sentField: sentField{"product", "/product", aText}, like: true},
+	{sentField: sentField{"bottled_at", "/bottled_at", aText}, like: true, help: true},
+	{sentField: sentField{"wine", "/wine", aText}, as: askPick},
+	{sentField: sentField{"storage", "/storage", aText}, like: true, help: true},
+	{sentField: sentField{"notes", "/notes", aText}, as: askArea},
+}
+
+// newLotView is the form of a new lot.
+type newLotView struct {
 	frame
-	Page   string
 	Key    string
-	Groups []formGroup
-	Faults []note
-	Specs  bool // there are specifications
+	Group  askGroup
+	Faults []toldFault
+	Specs  bool
 }
 
-var lotFields = []sentField{
-	{"name", "/name", aText}, {"spec", "/spec", aText}, {"product", "/product", aText}, {"bottled_at", "/bottled_at", aText}, {"storage", "/storage", aText}, {"notes", "/notes", aText},
+func (s *site) newLot(r *http.Request) (document, error) {
+	return s.newLotAgain(r, url.Values{"lot_spec": {r.URL.Query().Get("spec")}}, nil)
 }
 
-func (s *site) lotForm(r *http.Request) (document, error) {
-	return s.lotFormAgain(r, url.Values{"spec": r.URL.Query()["spec"]}, nil)
-}
-
-func (s *site) lotFormAgain(r *http.Request, typed url.Values, faults []note) (document, error) {
-	specs, err := s.config.Records.Specs(r.Context(), record.Page{Newest: true, Limit: pickable})
+func (s *site) newLotAgain(r *http.Request, typed url.Values, faults []note) (document, error) {
+	options := map[string][]option{}
+	pick := func(name, value, shown string) {
+		options[name] = append(options[name], option{Value: value, Name: shown, Chosen: value == typed.Get(name)})
+	}
+	specs, err := s.config.Records.Specs(r.Context(), record.Page{Limit: pickable})
 	if err != nil {
 		return document{}, err
 	}
-	v := lotFormView{frame: s.frame("lots"), Page: "lots", Key: uuid.NewString(), Specs: len(specs) > 0}
-	if v.Faults, err = s.told(faults); err != nil {
-		return document{}, err
-	}
-	v.Groups = []formGroup{{Fields: append(append(fieldsOf(typed, faults, "text", "name"), pickOf(typed, faults, "spec", specOptions(specs))),
-		append(fieldsOf(typed, faults, "text", "product", "bottled_at", "storage"), fieldsOf(typed, faults, "area", "notes")...)...)}}
-	v.Groups[0].Fields[3] = v.Groups[0].Fields[3].helped()
-	return s.render("lotform.html", v)
-}
-
-// specOptions are specifications to choose from.
-func specOptions(specs []record.Spec) []option {
-	var out []option
+	pick("lot_spec", "", "")
 	for _, spec := range specs {
-		out = append(out, option{Value: spec.ID, Name: specName(spec)})
+		pick("lot_spec", spec.ID, specName(spec))
 	}
-	return out
+	wines, err := s.config.Records.Wines(r.Context(), record.Page{Newest: true, Limit: pickable})
+	if err != nil {
+		return document{}, err
+	}
+	pick("wine", "", "")
+	for _, w := range wines {
+		pick("wine", w.ID, pickedWine(w).name)
+	}
+	f := filled{form: "lot", typed: typed, faults: faults, options: options}
+	v := newLotView{frame: s.frame("lots"), Key: newKey(), Group: f.group("lot", lotFields), Specs: len(specs) > 0}
+	v.Faults = f.told([]askGroup{v.Group})
+	d, err := s.render("lotnew.html", v)
+	d.passing = true // it has a key for one lot
+	return d, err
 }
 
-// specName is what a specification is called, or the beginning of its identifier.
-func specName(spec record.Spec) string {
-	switch {
-	case spec.Name != "":
-		return spec.Name
-	case spec.Product != "":
-		return spec.Product
-	}
-	return spec.ID
-}
-
-// addLot begins a lot and leads to its page.
+// addLot begins a lot.
 func (s *site) addLot(w http.ResponseWriter, r *http.Request) (document, error) {
-	typed, err := posted(w, r)
-	if err != nil {
-		return document{}, err
-	}
-	m, err := s.once(typed, func() (made, error) {
-		root, at := sent{fields: lotFields}.body(typed.Get)
-		return sendBody(root, at, func(body record.LotBody) (string, error) {
+	return s.takeForm(w, r, taking{
+		take: func(typed url.Values) (string, places, error) {
+			root, at := fieldsOf(lotFields).body(timed(typed, "bottled_at"))
+			body, err := decoded[record.LotBody](root)
+			if err != nil {
+				return "", at, err
+			}
 			lot, err := s.release.AddLot(r.Context(), body)
-			return "/lots/" + lot.ID, err
-		})
+			return "/lots/" + lot.ID, at, err
+		},
+		again: func(typed url.Values, faults []note) (document, error) { return s.newLotAgain(r, typed, faults) },
 	})
-	if err != nil {
-		return document{}, err
-	}
-	return answerForm(m, func(faults []note) (document, error) { return s.lotFormAgain(r, typed, faults) })
 }

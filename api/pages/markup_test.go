@@ -126,8 +126,10 @@ func linked(t *testing.T, h http.Handler, tree *html.Node, answered map[string]b
 	}
 	for n := range tree.Descendants() {
 		for _, name := range []string{"for", "aria-labelledby", "aria-describedby"} {
-			if id := attribute(n, name); id != "" && !ids[id] {
-				t.Errorf("<%s %s=%q>: there is no such id", n.Data, name, id)
+			for id := range strings.FieldsSeq(attribute(n, name)) {
+				if !ids[id] {
+					t.Errorf("<%s %s=%q>: there is no such id", n.Data, name, id)
+				}
 			}
 		}
 		switch {

@@ -9,9 +9,7 @@ import (
 	"log/slog"
 	"maps"
 	"net/http"
-
-	lru "github.com/hashicorp/golang-lru/v2"
-	"golang.org/x/sync/singleflight"
+	"sync"
 
 	"pourpath/api/bench"
 	"pourpath/api/hook"
@@ -65,7 +63,7 @@ func New(config Config) (http.Handler, error) {
 		mux.HandleFunc("/wines/{id}", s.answer(s.wine))
 		mux.HandleFunc("GET /import", s.answer(s.importForm))
 		mux.HandleFunc("POST /import", s.answerWriter(s.importFile))
-		s.releasePages(mux)
+		s.releaseRoutes(mux)
 		mux.HandleFunc("GET /trials", s.answer(s.trials))
 		mux.HandleFunc("POST /trials", s.answerWriter(s.begin))
 		mux.HandleFunc("GET /trials/worker.js", s.answer(s.assets.worker))
@@ -75,31 +73,9 @@ func New(config Config) (http.Handler, error) {
 		mux.HandleFunc("GET /trials/{id}/ladder.svg", s.answer(s.trialPicture))
 		mux.HandleFunc("GET /trials/{id}/bench-sheet", s.answer(s.benchSheet))
 		mux.HandleFunc("GET /trials/{id}/work-order", s.answer(s.workOrder))
-		mux.HandleFunc("GET /charts", s.answer(s.charts))
-		mux.HandleFunc("GET /drift", s.answer(s.drift))
-		mux.HandleFunc("GET /drift/lots", s.answer(s.driftLots))
 	}
 	mux.HandleFunc("/", s.answer(func(*http.Request) (document, error) { return document{}, errNothingHere }))
 	return mux, nil
-}
-
-// releasePages are the pages of specifications, lots, statements and instruments.
-func (s *site) releasePages(mux *http.ServeMux) {
-	mux.HandleFunc("GET /specs", s.answer(s.specs))
-	mux.HandleFunc("POST /specs", s.answerWriter(s.addSpec))
-	mux.HandleFunc("GET /specs/new", s.answer(s.specForm))
-	mux.HandleFunc("GET /specs/{id}", s.answer(s.spec))
-	mux.HandleFunc("GET /specs/{id}/new", s.answer(s.versionForm))
-	mux.HandleFunc("POST /specs/{id}/versions", s.answerWriter(s.addVersion))
-	mux.HandleFunc("GET /lots", s.answer(s.lots))
-	mux.HandleFunc("POST /lots", s.answerWriter(s.addLot))
-	mux.HandleFunc("GET /lots/new", s.answer(s.lotForm))
-	mux.HandleFunc("GET /lots/{id}", s.answer(s.lot))
-	mux.HandleFunc("POST /lots/{id}/{what}", s.answerWriter(s.lotSend))
-	mux.HandleFunc("GET /statements", s.answer(s.statements))
-	mux.HandleFunc("GET /statements/{no}", s.answer(s.statement))
-	mux.HandleFunc("GET /instruments", s.answer(s.instruments))
-	mux.HandleFunc("POST /instruments", s.answerWriter(s.addCheck))
 }
 
 func newSite(config Config) (*site, error) {
@@ -117,7 +93,7 @@ func newSite(config Config) (*site, error) {
 		s.release.Hook = config.Hook
 	}
 	var err error
-	if s.sentOnce, err = lru.New[string, string](rememberedForms); err != nil {
+	if s.once, err = newOnce(); err != nil {
 		return nil, err
 	}
 	if s.cellar, err = readCellar(); err != nil {
@@ -144,10 +120,6 @@ func readTemplates(words *catalogue, a *assets) (*template.Template, error) {
 	return templates, nil
 }
 
-// rememberedForms is how many forms are known again: more than one sends within
-// minutes.
-const rememberedForms = 1024
-
 type site struct {
 	config    Config
 	cellar    *cellar
@@ -157,8 +129,8 @@ type site struct {
 	shelf     *shelf.Shelf     // nil without records
 	bench     *bench.Bench     // nil without records
 	release   *release.Release // nil without records
-	sending   singleflight.Group
-	sentOnce  *lru.Cache[string, string] // where forms led to, by their keys
+	once      *once            // of the forms of the release check
+	deciding  sync.Mutex       // held from looking how far a lot has come to deciding about it
 }
 
 // frame is what each page has around it.

@@ -1,333 +1,216 @@
 package pages
 
 import (
-	"encoding/json"
 	"net/http"
 	"net/url"
-	"strconv"
-	"strings"
-
-	"github.com/google/uuid"
+	"slices"
 
 	"pourpath/api/record"
+	"pourpath/colour/cie"
 )
 
-// specFormView is the form of a specification, or of a further version of one.
-type specFormView struct {
-	frame
-	Page   string
-	Key    string
-	Of     *record.Spec // nil for a new one
-	Name   string
-	Seen   string // version that the form was filled from
-	Groups []formGroup
-	Faults []note
-}
+// The fields of the form of a specification.
+var (
+	specNamed = []asked{
+		{sentField: sentField{"name", "/name", aText}},
+		{sentField: sentField{"product", "/product", aText}, help: true, like: true},
+	}
+	specReference = []asked{
+		{sentField: sentField{"reference", "", aText}, as: askPick, wide: true},
+		{sentField: sentField{"target_L", "/target/cielab/L", aNumber}},
+		{sentField: sentField{"target_a", "/target/cielab/a", aNumber}},
+		{sentField: sentField{"target_b", "/target/cielab/b", aNumber}},
+		{sentField: sentField{"target_wine", "/target/wine/id", aText}, as: askPick, wide: true},
+		{sentField: sentField{"target_trial", "/reference/trial", aText}, as: askPick, wide: true},
+	}
+	specTolerance = []asked{
+		{sentField: sentField{"delta_e_00", "/tolerance/delta_e_00", aNumber}},
+		{sentField: sentField{"warn_delta_e_00", "/warning/tolerance/delta_e_00", aNumber}},
+		{sentField: sentField{"delta_e_ab", "/tolerance/delta_e_ab", aNumber}},
+		{sentField: sentField{"warn_delta_e_ab", "/warning/tolerance/delta_e_ab", aNumber}},
+	}
+	specWeights = []asked{
+		{sentField: sentField{"kL", "/tolerance/kL", aNumber}},
+		{sentField: sentField{"kC", "/tolerance/kC", aNumber}},
+		{sentField: sentField{"kH", "/tolerance/kH", aNumber}},
+	}
+	specRegion = []asked{
+		{sentField: sentField{"ellipsoid", "", aTruth}, as: askTick, wide: true},
+		{sentField: sentField{"confidence", "/ellipsoid/confidence", aNumber}},
+		{sentField: sentField{"warn_confidence", "/warning/ellipsoid/confidence", aNumber}},
+	}
+	specReading = []asked{
+		{sentField: sentField{"source", "/reading_method/source", aText}, as: askPick, values: []string{"", "readings", "spectrum", "cielab"}, wide: true},
+		{sentField: sentField{"read_path_mm", "/reading_method/path_mm", aNumber}},
+		{sentField: sentField{"read_dilution", "/reading_method/dilution", aNumber}},
+		{sentField: sentField{"read_u", "/reading_method/u_absorbance", aNumber}},
+		{sentField: sentField{"read_extra", "", aText}, like: true},
+		{sentField: sentField{"read_decimals", "/reading_method/decimals", aNumber}},
+		{sentField: sentField{"read_session", "/reading_method/same_session", aTruth}, as: askTick, wide: true},
+	}
+	specRule = []asked{
+		{sentField: sentField{"rule", "/rule", aText}, as: askPick, values: []string{"guarded", "simple"}, wide: true},
+		{sentField: sentField{"max_risk", "/max_risk", aNumber}, help: true},
+	}
+	specConditions = []asked{
+		{sentField: sentField{"illuminant", "/view/illuminant", aText}, as: askPick, values: illuminants()},
+		{sentField: sentField{"observer", "/view/observer", aText}, as: askPick, values: []string{"10", "2"}},
+		{sentField: sentField{"view_path_mm", "/view/path_mm", aNumber}},
+	}
+	specState = stateFields("/reference_state")
+	specTerm  = []asked{
+		{sentField: sentField{"valid_from", "/valid_from", aText}, like: true, help: true},
+		{sentField: sentField{"valid_to", "/valid_to", aText}, like: true},
+		{sentField: sentField{"approved_by", "/approved_by", aText}},
+	}
+)
 
-// specFields are the plain fields of the form.
-var specFields = []sentField{
-	{"name", "/name", aText}, {"product", "/product", aText}, {"delta_e_00", "/tolerance/delta_e_00", aNumber}, {"delta_e_ab", "/tolerance/delta_e_ab", aNumber},
-	{"kL", "/tolerance/kL", aNumber}, {"kC", "/tolerance/kC", aNumber}, {"kH", "/tolerance/kH", aNumber}, {"warn_delta_e_00", "/warning/tolerance/delta_e_00", aNumber},
-	{"rule", "/rule", aText}, {"max_risk", "/max_risk", aNumber}, {"source", "/reading_method/source", aText}, {"same_session", "/reading_method/same_session", aTruth},
-	{"valid_from", "/valid_from", aText}, {"valid_to", "/valid_to", aText}, {"approved_by", "/approved_by", aText},
-	{"free_so2", "/reference_state/free_so2_mg_per_l", aNumber}, {"confidence", "/ellipsoid/confidence", aNumber},
-}
-
-// references are where the colour of a reference may be from.
-var references = []string{"typed", "wine", "target", "trial", "lots", "none"}
-
-// specNames are the names of all fields.
-func specNames() []string {
-	var out []string
-	for _, f := range specFields {
-		out = append(out, f.name)
-	}
-	for _, l := range limitPairs(nil) {
-		out = append(out, l.quantity+"_lower", l.quantity+"_upper")
-	}
-	return append(out, "reference", "ref_L", "ref_a", "ref_b", "ref_wine", "ref_target", "ref_trial")
-}
-
-// specBody is the form as a body of the interface. Of the version before it, what
-// the form has no field for stays: a form that cannot show approved lots must not
-// take them out.
-func specBody(typed url.Values, before *record.Spec) (root map[string]any, at places, faults []note) {
-	root = map[string]any{}
-	if before != nil {
-		root = bodyBefore(*before, typed)
-	}
-	plain, at := sent{fields: specFields}.body(typed.Get)
-	for _, f := range specFields {
-		drop(root, f.pointer)
-	}
-	merge(root, plain)
-	limits, _ := root["limits"].(map[string]any)
-	if limits == nil {
-		limits = map[string]any{}
-	}
-	for _, l := range limitPairs(nil) {
-		lower, upper := l.quantity+"_lower", l.quantity+"_upper"
-		delete(limits, l.quantity)
-		low, high := strings.TrimSpace(typed.Get(lower)), strings.TrimSpace(typed.Get(upper))
-		at.add("/limits/"+l.quantity+"/1", upper)
-		at.add("/limits/"+l.quantity, lower)
-		switch {
-		case low != "" && high != "":
-			limits[l.quantity] = []any{number(low), number(high)}
-		case low != "":
-			faults = append(faults, note{Field: upper, key: "note.both_limits"})
-		case high != "":
-			faults = append(faults, note{Field: lower, key: "note.both_limits"})
-		}
-	}
-	delete(root, "limits")
-	if len(limits) > 0 {
-		root["limits"] = limits
-	}
-	for _, name := range []string{"tolerance", "warning", "reading_method", "reference_state", "ellipsoid"} {
-		if m, ok := root[name].(map[string]any); ok && empty(m) {
-			delete(root, name)
-		}
-	}
-	at = append(at, referenceBody(typed, root)...)
-	return root, at, faults
-}
-
-// bodyBefore is a version as a body of the interface, less its reference where the form
-// gives another.
-func bodyBefore(before record.Spec, typed url.Values) map[string]any {
-	root := map[string]any{}
-	data, err := json.Marshal(before.SpecBody)
-	if err == nil {
-		err = json.Unmarshal(data, &root)
-	}
-	if err != nil { // the store has just read it
-		panic(err)
-	}
-	delete(root, "reference")
-	if typed.Get("reference") != "kept" {
-		delete(root, "target")
-	}
-	return root
-}
-
-// drop takes out what a pointer leads to, where it leads anywhere.
-func drop(root map[string]any, pointer string) {
-	tokens := strings.Split(pointer[1:], "/")
-	for _, token := range tokens[:len(tokens)-1] {
-		next, ok := root[token].(map[string]any)
-		if !ok {
-			return
-		}
-		root = next
-	}
-	delete(root, tokens[len(tokens)-1])
-}
-
-// merge adds what is in another body, object by object.
-func merge(root, other map[string]any) {
-	for k, v := range other {
-		if inner, ok := v.(map[string]any); ok {
-			if there, ok := root[k].(map[string]any); ok {
-				merge(there, inner)
-				continue
-			}
-		}
-		root[k] = v
+// stateFields are those of the state of a wine.
+func stateFields(place string) []asked {
+	choice := []string{"", "true", "false"}
+	return []asked{
+		{sentField: sentField{"free_so2", place + "/free_so2_mg_per_l", aNumber}},
+		{sentField: sentField{"total_so2", place + "/total_so2_mg_per_l", aNumber}},
+		{sentField: sentField{"co2", place + "/co2_mg_per_l", aNumber}},
+		{sentField: sentField{"wine_temperature", place + "/wine_temperature_c", aNumber}},
+		{sentField: sentField{"filtered", place + "/filtered", aTruth}, as: askPick, values: choice},
+		{sentField: sentField{"acetaldehyde", place + "/acetaldehyde_added", aTruth}, as: askPick, values: choice},
 	}
 }
 
-// empty reports whether a body holds nothing.
-func empty(m map[string]any) bool {
-	for _, v := range m {
-		if inner, ok := v.(map[string]any); !ok || !empty(inner) {
-			return false
-		}
+func illuminants() (list []string) {
+	for _, lamp := range cie.Illuminants() {
+		list = append(list, string(lamp))
 	}
-	return true
+	return list
 }
 
-// referenceBody adds where the reference is taken from.
-func referenceBody(typed url.Values, root map[string]any) (at places) {
-	switch typed.Get("reference") {
-	case "typed":
-		lab, places := sent{fields: []sentField{{"ref_L", "/cielab/L", aNumber}, {"ref_a", "/cielab/a", aNumber}, {"ref_b", "/cielab/b", aNumber}}}.body(typed.Get)
-		if len(lab) > 0 {
-			root["target"] = lab
-		}
-		for _, p := range places {
-			at.add("/target"+p.pointer, p.field)
-		}
-		at.add("/target", "ref_L")
-	case "wine":
-		root["target"] = map[string]any{"wine": map[string]any{"id": typed.Get("ref_wine")}}
-		at.add("/target", "ref_wine")
-	case "target":
-		root["target"] = map[string]any{"id": typed.Get("ref_target")}
-		at.add("/target", "ref_target")
-	case "trial":
-		root["reference"] = map[string]any{"trial": typed.Get("ref_trial")}
-		at.add("/reference", "ref_trial")
-	case "lots":
-		lots := []any{}
-		for _, id := range typed["ref_lots"] {
-			lots = append(lots, id)
-		}
-		root["reference"] = map[string]any{"lots": lots}
-		at.add("/reference", "ref_lots")
+// limited are the quantities that limits can be set to, as the interface names
+// them, in the order of the form.
+var limited = []string{"L", "a", "b", "C", "h", "intensity", "tint", "yellow_percent", "red_percent", "blue_percent"}
+
+// The four fields of a quantity, by the end of their names.
+var limitEnds = []struct {
+	end, pointer string
+	at           int
+}{{"least", "/limits/", 0}, {"most", "/limits/", 1}, {"warn_least", "/warning/limits/", 0}, {"warn_most", "/warning/limits/", 1}}
+
+// specUsual is a form to begin with.
+func specUsual() url.Values {
+	return url.Values{
+		"reference": {"lab"}, "rule": {"guarded"}, "max_risk": {"0.05"}, "illuminant": {"D65"}, "observer": {"10"}, "view_path_mm": {"10"},
+		"source": {"readings"}, "read_path_mm": {"10"},
 	}
-	return at
 }
 
-// typedOf is a version as the form would have been typed. A reference that was
-// copied from a record comes as its colour, which is what the version has.
-func typedOf(spec record.Spec) url.Values {
-	v := url.Values{}
-	set := func(name, text string) {
-		if text != "" {
-			v.Set(name, text)
-		}
-	}
-	numberIn := func(name string, x *float64) {
-		if x != nil {
-			v.Set(name, plain(*x))
-		}
-	}
-	set("name", spec.Name)
-	set("product", spec.Product)
-	set("rule", spec.Rule)
-	set("approved_by", spec.ApprovedBy)
-	numberIn("max_risk", spec.MaxRisk)
-	if t := spec.Tolerance; t != nil {
-		if t.DeltaE00 > 0 {
-			numberIn("delta_e_00", &t.DeltaE00)
-		}
-		if t.DeltaEab > 0 {
-			numberIn("delta_e_ab", &t.DeltaEab)
-		}
-		numberIn("kL", t.KL)
-		numberIn("kC", t.KC)
-		numberIn("kH", t.KH)
-	}
-	if w := spec.Warning; w != nil && w.Tolerance != nil && w.Tolerance.DeltaE00 > 0 {
-		numberIn("warn_delta_e_00", &w.Tolerance.DeltaE00)
-	}
-	if m := spec.Reading; m != nil {
-		set("source", m.Source)
-		if m.SameSession {
-			v.Set("same_session", "true")
-		}
-	}
-	for _, l := range limitPairs(spec.Limits) {
-		if l.pair != nil {
-			v.Set(l.quantity+"_lower", plain(l.pair[0]))
-			v.Set(l.quantity+"_upper", plain(l.pair[1]))
-		}
-	}
-	if state := spec.ReferenceState; state != nil {
-		numberIn("free_so2", state.FreeSO2)
-	}
-	v.Set("reference", "none")
-	if spec.Target != nil {
-		v.Set("reference", "kept")
-	}
-	if t := spec.Target; t != nil && t.CIELAB != nil {
-		v.Set("reference", "typed")
-		v.Set("ref_L", plain(t.CIELAB.L))
-		v.Set("ref_a", plain(t.CIELAB.A))
-		v.Set("ref_b", plain(t.CIELAB.B))
-	}
-	return v
+// specAsked is the form of a specification as it is shown.
+type specAsked struct {
+	Action, Key, Seen string
+	Groups            []askGroup
+	Faults            []toldFault
 }
 
-// specForm answers with an empty form.
-func (s *site) specForm(r *http.Request) (document, error) {
-	return s.specFormAgain(r, nil, url.Values{"reference": {"typed"}, "rule": {"guarded"}, "source": {"readings"}}, nil)
-}
-
-// versionForm answers with the form filled from the newest version.
-func (s *site) versionForm(r *http.Request) (document, error) {
-	id := r.PathValue("id")
-	if uuid.Validate(id) != nil {
-		return document{}, record.ErrNotFound
-	}
-	newest, err := s.config.Records.Spec(r.Context(), id)
+// specForm shows the form; kept is the version that it begins with, or nil.
+func (s *site) specForm(r *http.Request, typed url.Values, faults []note, kept *record.Spec) (specAsked, error) {
+	options, err := s.specOptions(r, typed, kept)
 	if err != nil {
-		return document{}, err
+		return specAsked{}, err
 	}
-	typed := typedOf(newest)
-	typed.Set("seen", strconv.Itoa(newest.Version))
-	return s.specFormAgain(r, &newest, typed, nil)
+	f, usual := filled{form: "spec", typed: typed, faults: faults, options: options}, specUsual()
+	reference := f.group("reference", specReference)
+	reference.About = true
+	reference.Rows = []askRow{{Fields: lotTicks(f, options["lots"])}}
+	if len(reference.Rows[0].Fields) == 0 {
+		reference.Rows = nil
+	}
+	tolerance := f.group("tolerance", specTolerance)
+	region := f.folded("region", specRegion, usual)
+	region.About = true
+	state := f.folded("state", specState, usual)
+	state.About = true
+	reading := f.group("reading", specReading)
+	reading.About = true
+	groups := []askGroup{
+		f.group("named", specNamed), reference, tolerance, f.folded("weights", specWeights, usual), f.limits(), region, reading,
+		f.group("rule", specRule), f.folded("view", specConditions, usual), state, f.group("term", specTerm),
+	}
+	return specAsked{Groups: groups, Faults: f.told(groups), Key: newKey()}, nil
 }
 
-// specFormAgain is the form as it was typed, with what is wrong.
-func (s *site) specFormAgain(r *http.Request, of *record.Spec, typed url.Values, faults []note) (document, error) {
-	v := specFormView{frame: s.frame("lots"), Page: "specs", Key: uuid.NewString(), Of: of, Seen: typed.Get("seen")}
-	if of != nil {
-		v.Name = specName(*of)
-	}
-	var err error
-	if v.Faults, err = s.told(faults); err != nil {
-		return document{}, err
-	}
-	from, err := s.referencesFrom(r)
-	if err != nil {
-		return document{}, err
-	}
-	ways := references
-	if of != nil && of.Target != nil {
-		ways = append([]string{"kept"}, references...)
-	}
-	texts := func(names ...string) []formField { return fieldsOf(typed, faults, "text", names...) }
-	decimals := func(names ...string) []formField { return fieldsOf(typed, faults, "decimal", names...) }
-	choice := func(name string, values ...string) formField { return choiceOf(typed, faults, name, values...) }
-	pick := func(name string, list []option) formField { return pickOf(typed, faults, name, list) }
-	lots := pick("ref_lots", from.lots)
-	lots.Kind = "several"
-	v.Groups = []formGroup{
-		{"what", texts("name", "product", "approved_by")},
-		{"reference", append(append([]formField{choice("reference", ways...)}, decimals("ref_L", "ref_a", "ref_b")...),
-			pick("ref_wine", from.wines), pick("ref_target", from.targets), pick("ref_trial", from.trials), lots, decimals("free_so2")[0])},
-		{"tolerance", decimals("delta_e_00", "warn_delta_e_00", "delta_e_ab", "kL", "kC", "kH", "confidence")},
-	}
-	var limits []formField
-	for _, l := range limitPairs(nil) {
-		limits = append(limits, decimals(l.quantity+"_lower", l.quantity+"_upper")...)
-	}
-	v.Groups = append(v.Groups, formGroup{"limits", limits},
-		formGroup{"rule", []formField{choice("rule", "guarded", "simple").helped(), decimals("max_risk")[0], choice("source", "", "readings", "spectrum", "cielab"), choice("same_session", "", "true")}},
-		formGroup{"valid", texts("valid_from", "valid_to")})
-	return s.render("specform.html", v)
-}
-
-// sources are what a reference may be taken from.
-type sources struct{ wines, targets, trials, lots []option }
-
-func (s *site) referencesFrom(r *http.Request) (out sources, err error) {
-	shelves, err := s.shelves(r)
-	if err != nil {
-		return out, err
-	}
-	named := func(list []picked) (options []option) {
-		for _, p := range list {
-			options = append(options, option{Value: p.id, Name: p.name})
+// limits are the limits of single quantities, a row each.
+func (f filled) limits() askGroup {
+	g := askGroup{Key: "limits", Folded: true, About: true}
+	for _, q := range limited {
+		row := askRow{Name: q}
+		var fields []asked
+		for _, e := range limitEnds {
+			fields = append(fields, asked{sentField: sentField{q + "_" + e.end, "", aNumber}, label: e.end, row: q})
 		}
-		return options
+		for _, a := range fields {
+			row.Fields = append(row.Fields, f.show(a))
+		}
+		g.Open = g.Open || f.touched(fields, nil)
+		g.Rows = append(g.Rows, row)
 	}
-	out.wines, out.targets = append(append(named(shelves.others), named(shelves.whites)...), named(shelves.reds)...), named(shelves.targets)
-	newest := record.Page{Newest: true, Limit: pickable}
-	trials, err := s.config.Records.Trials(r.Context(), newest)
+	return g
+}
+
+// lotTicks are the released lots, to tick those whose mean is the reference.
+func lotTicks(f filled, lots []option) []askShown {
+	var out []askShown
+	for i, lot := range lots {
+		a := f.show(asked{sentField: sentField{"lots", "", aText}, as: askTick})
+		if a.ID += "-" + lot.Value; i > 0 {
+			a.Faults = nil
+		}
+		a.Text, a.Of, a.Chosen = lot.Value, lot.Name, lot.Chosen
+		out = append(out, a)
+	}
+	return out
+}
+
+// specOptions are what the form's lists hold.
+func (s *site) specOptions(r *http.Request, typed url.Values, kept *record.Spec) (map[string][]option, error) {
+	out := map[string][]option{}
+	pick := func(name, value, shown string) {
+		out[name] = append(out[name], option{Value: value, Name: shown, Chosen: slices.Contains(typed[name], value)})
+	}
+	sources := []string{"lab", "wine", "trial", "lots", "none"}
+	if kept != nil {
+		sources = append([]string{"kept"}, sources...)
+	}
+	for _, v := range sources {
+		pick("reference", v, "")
+	}
+	wines, err := s.config.Records.Wines(r.Context(), record.Page{Newest: true, Limit: pickable})
 	if err != nil {
-		return out, err
+		return nil, err
 	}
+	pick("target_wine", "", "")
+	for _, w := range wines {
+		pick("target_wine", w.ID, pickedWine(w).name)
+	}
+	trials, err := s.config.Records.Trials(r.Context(), record.Page{Newest: true, Limit: pickable})
+	if err != nil {
+		return nil, err
+	}
+	pick("target_trial", "", "")
 	for _, t := range trials {
-		if p, err := t.Progress(); err == nil && p.Choice != nil {
-			out.trials = append(out.trials, option{Value: t.ID, Name: s.trialName(t)})
+		if progress, err := t.Progress(); err == nil && progress.Choice != nil {
+			pick("target_trial", t.ID, s.trialName(t)+": "+plainML(progress.Choice.DoseMLPer100ML)+" "+s.words.Texts["unit.dose"])
 		}
 	}
-	lots, err := s.config.Records.Lots(r.Context(), newest)
-	for _, l := range lots {
-		out.lots = append(out.lots, option{Value: l.ID, Name: l.Name})
+	lots, err := s.config.Records.Lots(r.Context(), record.Page{Newest: true, Limit: pickable})
+	if err != nil {
+		return nil, err
 	}
-	return out, err
+	for _, lot := range lots {
+		switch d, err := s.config.Records.DecisionOf(r.Context(), lot.ID); {
+		case err != nil:
+			return nil, err
+		case d != nil && d.Decision == "released":
+			pick("lots", lot.ID, lot.Name)
+		}
+	}
+	return out, nil
 }

@@ -55,7 +55,7 @@ func (s *site) statements(r *http.Request) (document, error) {
 	if err != nil {
 		return document{}, err
 	}
-	v := statementsView{frame: s.frame("lots")}
+	v := statementsView{frame: s.frame("statements")}
 	for _, e := range list {
 		row := statementRowOf(e)
 		v.Items = append(v.Items, row)
@@ -111,7 +111,7 @@ func (s *site) statement(r *http.Request) (document, error) {
 	if err != nil {
 		return document{}, err
 	}
-	v := statementView{frame: s.frame("lots"), statementRow: statementRowOf(e), Previous: e.Previous, Limits: string(e.Says.Limits)}
+	v := statementView{frame: s.frame("statements"), statementRow: statementRowOf(e), Previous: e.Previous, Limits: string(e.Says.Limits)}
 	if e.Fault != "" {
 		return s.render("statement.html", v)
 	}

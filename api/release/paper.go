@@ -113,7 +113,7 @@ func lotFact(c record.StatementContent) sheet.Lot {
 	}
 	return sheet.Lot{
 		Name: c.Lot.Name, Wine: c.Lot.Product, Bottled: momentOr(c.Lot.BottledAt),
-		Sample: strings.Join(sample, ": "), Taken: moment(c.Sample.At()), State: stateWords(c.Sample.State),
+		Sample: strings.Join(sample, ": "), Taken: moment(c.Sample.At()), State: StateWords(c.Sample.State),
 	}
 }
 
@@ -122,8 +122,8 @@ var stageNames = map[record.Stage]string{
 	record.End: "End of the run", record.Retained: "Retained bottle",
 }
 
-// stateWords are what was recorded of the wine's state.
-func stateWords(s *record.State) string {
+// StateWords are what was recorded of the wine's state.
+func StateWords(s *record.State) string {
 	if s == nil {
 		return ""
 	}

@@ -1,0 +1,42 @@
+package pages
+
+import (
+	"errors"
+	"fmt"
+	"strings"
+
+	"pourpath/api/record"
+)
+
+func unreadable(err error) error { return fmt.Errorf("%w: %w", errUnreadable, err) }
+
+// staleError is a form that was sent from a page which others have overtaken: what
+// has come since, as keys of texts with their values.
+type staleError struct{ since []note }
+
+func (e staleError) Error() string {
+	return fmt.Sprintf("%d things came since the page was shown", len(e.since))
+}
+
+// refusal is what is wrong with a form, in words, where its sender can mend it; any
+// other error it returns.
+func (s *site) refusal(err error, at places) ([]note, error) {
+	var stale staleError
+	switch {
+	case errors.As(err, &stale):
+		return s.told(stale.since)
+	case errors.Is(err, record.ErrArchived):
+		return s.told([]note{{key: "note.lot_archived"}})
+	case errors.Is(err, record.ErrChanged):
+		return s.told([]note{{key: "note.spec_changed"}})
+	}
+	list, err := faultsOf(err)
+	if err != nil {
+		return nil, err
+	}
+	notes := at.notes(list)
+	for i, f := range list { // a place that is none of the form's says nothing here
+		notes[i].Message = plainWords(strings.TrimSpace(f.Message))
+	}
+	return notes, nil
+}

@@ -1,0 +1,152 @@
+package pages
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+	"html/template"
+	"math"
+	"regexp"
+	"slices"
+	"strings"
+
+	"pourpath/api/calc"
+	"pourpath/api/record"
+	"pourpath/api/release"
+	"pourpath/reports"
+)
+
+// verdictShown is a verdict with all that it says.
+type verdictShown struct {
+	ID, SampleID        string
+	Mark                verdictMark
+	Stage, Bottle       string
+	SampleAt, At        moment
+	SpecID, SpecName    string
+	Version             int
+	Rule                string
+	Guarded, BeyondWarn bool
+	Never               bool
+	RejectionRisk       string
+	Picture             template.HTML
+	Parts               []partRow
+	Causes              []causeShown
+	Settle              []remedyShown
+	Warnings            []string
+	Colour              figures
+	Conditions          string
+	Reference           figures // its colour, for the swatch beside the sample's
+	HasReference        bool
+	DeltaE              string
+	Program             string
+}
+
+// partRow is a part of a specification with the sample's place in it.
+type partRow struct {
+	Quantity, Value, Least, Most, Warn string
+	Within                             bool
+	Beyond                             bool // a warning limit
+	Probability                        string
+}
+
+func (s *site) verdictShownOf(ctx context.Context, lot record.Lot, v record.Verdict) (*verdictShown, error) {
+	spec, err := s.config.Records.SpecVersion(ctx, v.Spec, v.SpecVersion)
+	if err != nil {
+		return nil, err
+	}
+	sample, err := s.config.Records.Sample(ctx, v.SampleID)
+	if err != nil {
+		return nil, err
+	}
+	out := &verdictShown{
+		ID: v.VerdictID, SampleID: v.SampleID, Mark: markOf(v.Verdict, v.Probability), Stage: string(sample.Stage), Bottle: sample.Bottle,
+		SampleAt: momentOf(sample.At()), At: momentOf(v.DecidedAt), SpecID: spec.ID, SpecName: specName(spec), Version: spec.Version, Rule: ruleWords(spec),
+		Guarded: spec.Rule == "guarded", BeyondWarn: v.BeyondWarning, Never: v.CanNeverPass, Causes: causesShown(v.Causes), Settle: remediesShown(v.WouldSettle),
+		Colour: figuresOf(&v.Colour), Conditions: viewWords(spec.View), Program: v.Program,
+	}
+	if v.RejectionRisk != nil {
+		out.RejectionRisk = reports.Probability(*v.RejectionRisk)
+	}
+	if c := referenceColour(spec); c != nil {
+		out.Reference, out.HasReference = figuresOf(c), true
+	}
+	if d := v.Difference; d != nil && d.DeltaE00 != nil {
+		out.DeltaE = fixed(*d.DeltaE00, 2)
+	}
+	for _, w := range slices.Concat(v.Later, v.Warnings) {
+		out.Warnings = append(out.Warnings, plainWords(w.Message))
+	}
+	marks, without := release.Parts(v.Results)
+	out.Warnings = append(out.Warnings, without...)
+	out.parts(v.Results, marks)
+	if len(marks) == 0 {
+		return out, nil
+	}
+	figure := reports.ToleranceFigure{
+		Title: lot.Name, Parts: marks, Version: s.config.Version,
+		Finding:    s.words.Texts["verdict_word."+v.Verdict],
+		Conditions: out.Conditions + ". Specification " + out.SpecName + fmt.Sprintf(", version %d.", out.Version),
+	}
+	drawing, err := figure.Drawing()
+	if err != nil {
+		return nil, err
+	}
+	var svg bytes.Buffer
+	err = drawing.WriteInlineSVG(&svg)
+	out.Picture = template.HTML(svg.String()) //nolint:gosec // the drawing escapes its texts itself
+	return out, err
+}
+
+// codeWords are the interface's names as people call what they name.
+var codeWords = strings.NewReplacer("delta_e_00", "ΔE00", "delta_e_ab", "ΔE*ab", "hotelling_t2", "T²", "yellow_percent", "the yellow share", "red_percent", "the red share",
+	"blue_percent", "the blue share", "first_bottles", "first bottles")
+
+// exactTimes are times as the records write them.
+var exactTimes = regexp.MustCompile(`T(\d\d:\d\d):\d\d\.\d{6}Z`)
+
+// plainWords is a message of the interface without its names and exact times.
+func plainWords(message string) string {
+	message = exactTimes.ReplaceAllString(strings.ReplaceAll(message, "T00:00:00.000000Z", ""), " $1 UTC")
+	return codeWords.Replace(message)
+}
+
+// parts are the table behind the picture; a part without a value stands in it too.
+func (v *verdictShown) parts(results []calc.CheckResult, marks []reports.PartMark) {
+	next := 0
+	for _, r := range results {
+		row := partRow{Within: r.Within, Beyond: r.BeyondWarning, Value: "–", Quantity: release.PartName(r)}
+		if r.Probability != nil {
+			row.Probability = reports.Probability(*r.Probability)
+		}
+		if r.Value == nil {
+			v.Parts = append(v.Parts, row)
+			continue
+		}
+		m := marks[next]
+		next++
+		if m.Unit != "" {
+			row.Quantity += ", " + m.Unit
+		}
+		decimals := 2
+		if m.U > 0 {
+			decimals = decimalsFor(m.U, 3)
+		}
+		row.Value = withU(r.Value, r.Uncertainty, decimals)
+		row.Least, row.Most = openSide(m.Lower), openSide(m.Upper)
+		if m.Warning != nil {
+			row.Warn = openSide(m.Warning[0]) + " … " + openSide(m.Warning[1])
+		}
+		v.Parts = append(v.Parts, row)
+	}
+}
+
+// openSide is a limit, or a dash where that side is open.
+func openSide(x float64) string {
+	if math.IsInf(x, 0) {
+		return "–"
+	}
+	return rounded3(x)
+}
+
+// rounded3 is a limit as it was set, without the noise of a sum.
+func rounded3(x float64) string { return plain(math.Round(x*1000) / 1000) }
