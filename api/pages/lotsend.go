@@ -127,6 +127,17 @@ func scanBody(root map[string]any, at *places, pasted string, cell func(kind str
 	return nil
 }
 
+// onNewest does what was asked on a lot's page, unless more has come of the lot than
+// that page had seen.
+func (s *site) onNewest(ctx context.Context, id, seen string, do func() error) error {
+	s.deciding.Lock()
+	defer s.deciding.Unlock()
+	if err := s.stale(ctx, id, seen); err != nil {
+		return err
+	}
+	return do()
+}
+
 func (s *site) takeJudge(ctx context.Context, id string, typed url.Values) (string, places, error) {
 	spec, version, _ := strings.Cut(typed.Get("judge_by"), " ")
 	root := map[string]any{"spec": spec, "spec_version": number(version)}
@@ -135,12 +146,10 @@ func (s *site) takeJudge(ctx context.Context, id string, typed url.Values) (stri
 	if err != nil {
 		return "", at, err
 	}
-	s.deciding.Lock()
-	defer s.deciding.Unlock()
-	if err := s.stale(ctx, id, typed.Get("seen")); err != nil {
-		return "", at, err
-	}
-	_, err = s.release.Judge(ctx, id, body)
+	err = s.onNewest(ctx, id, typed.Get("seen"), func() error {
+		_, err := s.release.Judge(ctx, id, body)
+		return err
+	})
 	return "/lots/" + id + "#verdicts", at, err
 }
 
@@ -154,12 +163,10 @@ func (s *site) takeDecision(ctx context.Context, id string, typed url.Values) (s
 	if err != nil {
 		return "", at, err
 	}
-	s.deciding.Lock()
-	defer s.deciding.Unlock()
-	if err := s.stale(ctx, id, typed.Get("seen")); err != nil {
-		return "", at, err
-	}
-	_, err = s.release.Decide(ctx, id, body)
+	err = s.onNewest(ctx, id, typed.Get("seen"), func() error {
+		_, err := s.release.Decide(ctx, id, body)
+		return err
+	})
 	return "/lots/" + id + "#decisions", at, err
 }
 
@@ -169,12 +176,10 @@ func (s *site) takeStatement(ctx context.Context, id string, typed url.Values) (
 	if err != nil {
 		return "", at, err
 	}
-	s.deciding.Lock()
-	defer s.deciding.Unlock()
-	if err := s.stale(ctx, id, typed.Get("seen")); err != nil {
-		return "", at, err
-	}
-	_, err = s.release.Issue(ctx, id, body)
+	err = s.onNewest(ctx, id, typed.Get("seen"), func() error {
+		_, err := s.release.Issue(ctx, id, body)
+		return err
+	})
 	return "/lots/" + id + "#statements", at, err
 }
 
