@@ -26,7 +26,7 @@ func (s *site) preview(r *http.Request) (document, error) {
 	if err != nil {
 		return document{}, err
 	}
-	v := preview{frame: s.frame("preview"), Demo: s.config.Demo, Asked: c.asked, Example: "/?" + s.example(), Data: s.noLive()}
+	v := preview{frame: s.frame(r, "preview"), Demo: s.config.Demo, Asked: c.asked, Example: "/?" + s.example(), Data: s.noLive()}
 	if c.request != nil {
 		if v.Data, err = s.live(c); err != nil {
 			return document{}, err
@@ -99,13 +99,13 @@ type result struct {
 	Sliders        []slider
 	Shown          *shown
 	Against        string // "delta_e", "indices" or empty: what the target is
-	Tolerance      string // empty where none was given
+	Tolerance      digits // empty where none was given
 	Nearest        *nearest
 	Next           *next
 	Matched        matched
 	Table          table
 	Volumes        volumes
-	Warnings       []string
+	Warnings       []english
 	SVG, PNG, JSON string // addresses of the picture and the request
 	Data           liveData
 }
@@ -134,7 +134,7 @@ func resultOf(c *choice, data liveData) *result {
 			r.Tolerance = plain(t.Tolerance.DeltaE00)
 		}
 		r.Nearest = nearestOf(n, c.request.Target)
-		exact := fixed(n.DoseMLPer100ML, 3)
+		exact := string(fixed(n.DoseMLPer100ML, 3))
 		r.Nearest.Exact, r.Nearest.Address = exact, "/?"+c.address(map[string]string{redSlot.dose(): exact})
 		r.Next = nextOf(c.answer.MeasureNext)
 	}
@@ -152,14 +152,14 @@ func against(n *calc.Nearest) string {
 }
 
 // warningsOf lists what must be known, each once.
-func warningsOf(a calc.LadderResponse) []string {
-	var out []string
+func warningsOf(a calc.LadderResponse) []english {
+	var out []english
 	told := map[string]bool{}
 	tell := func(list []calc.Warning) {
 		for _, w := range list {
 			if !told[w.Message] {
 				told[w.Message] = true
-				out = append(out, w.Message)
+				out = append(out, english(w.Message))
 			}
 		}
 	}
