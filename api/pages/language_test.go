@@ -5,6 +5,8 @@ import (
 	"net/http/httptest"
 	"net/url"
 	"regexp"
+	"slices"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -151,6 +153,7 @@ func TestPagesInLanguages(t *testing.T) {
 			tree := parse(t, page)
 			safe(t, tree)
 			own := ownText(tree)
+			computed(t, tree)
 			where := language + " " + address + ": "
 			if strings.Contains(page, "%!") || strings.Contains(page, "{n}") && !strings.Contains(page, `data-sending`) {
 				t.Errorf("%sa value has no place: %s", where, page[max(0, strings.Index(page, "%!")-80):])
@@ -178,6 +181,23 @@ func TestPagesInLanguages(t *testing.T) {
 	}
 	if said := ownText(parse(t, in(t, h, "fr", "/").Body.String())); !regexp.MustCompile(`\d,\d`).MatchString(said) {
 		t.Error("no decimal comma on the French preview")
+	}
+}
+
+// computed wants a decimal point in what a browser reads as a number.
+func computed(t *testing.T, tree *html.Node) {
+	t.Helper()
+	drawn := []string{"x", "y", "x1", "x2", "y1", "y2", "width", "height", "offset", "cx", "cy", "r"}
+	for n := range tree.Descendants() {
+		slides := n.Data == "input" && attribute(n, "type") == "range"
+		for _, a := range n.Attr {
+			if !slides && !slices.Contains(drawn, a.Key) || slides && !slices.Contains([]string{"min", "max", "step", "value"}, a.Key) {
+				continue
+			}
+			if _, err := strconv.ParseFloat(strings.TrimRight(a.Val, "%pt"), 64); err != nil {
+				t.Errorf("<%s %s=%q> is no number", n.Data, a.Key, a.Val)
+			}
+		}
 	}
 }
 

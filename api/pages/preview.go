@@ -127,7 +127,7 @@ func resultOf(c *choice, data liveData) *result {
 		r.Sliders = append(r.Sliders, sliderOf(c, i, data.Sliders[i]))
 	}
 	r.Bands = bandsOf(r.Shown, data.target, r.Conditions.PathMM)
-	query := c.address(map[string]string{redSlot.dose(): r.Sliders[0].Dose})
+	query := c.address(map[string]string{redSlot.dose(): r.Sliders[0].Control.Value})
 	r.SVG, r.PNG, r.JSON = "/preview/ladder.svg?"+query, "/preview/ladder.png?"+query, "/preview/request.json?"+query
 	if n := c.answer.Nearest; n != nil {
 		if t := c.request.Target; t.Tolerance != nil {

@@ -10,17 +10,18 @@ type slider struct {
 	Index             int
 	Slot, Name        string // Name is the wine's, empty where it was typed
 	Field             input
-	Step              digits
-	Largest, Dose     string // of the control, with a decimal point
+	Graduation        digits // one step
 	Shown             liveNumber
 	Percent           liveNumber
-	PercentStep       string
-	PercentLargest    string
+	Control, Share    control
 	Ticks             []tick
 	AcceptableX, Wide string // of the bar for the acceptable doses, in %; empty where there is none
 	NearestX          string // empty where there is none
 	Announce          string
 }
+
+// control is what a browser's slider has, with decimal points in every language.
+type control struct{ Step, Largest, Value string }
 
 // tick is a mark on the slider's track, in % of its length.
 type tick struct {
@@ -40,10 +41,11 @@ func sliderOf(c *choice, i int, data liveSlider) slider {
 	percents := data.Trace.Columns["percent"]
 	out := slider{
 		Index: i, Slot: at.name, Name: c.picked[at.name].name,
-		Step: plain(float64(data.Step)), Largest: string(plain(largest)), Dose: string(plain(roundDose(at.dose))),
-		Shown: now.Number("dose"), Percent: now.Number("percent"), PercentStep: "0.01", PercentLargest: string(fixed(float64(percents[len(percents)-1]), 2)),
+		Graduation: plain(float64(data.Step)), Shown: now.Number("dose"), Percent: now.Number("percent"),
 	}
-	out.Field = input{Name: at.slot.dose(), Label: "field.dose", Text: entered(out.Dose)}
+	out.Control = control{string(out.Graduation), string(plain(largest)), string(plain(roundDose(at.dose)))}
+	out.Share = control{"0.01", string(fixed(float64(percents[len(percents)-1]), 2)), string(out.Percent.Text)}
+	out.Field = input{Name: at.slot.dose(), Label: "field.dose", Text: entered(out.Control.Value)}
 	for _, n := range c.notes {
 		if n.Field == at.slot.dose() {
 			out.Field.Faults, out.Field.Text = append(out.Field.Faults, n.Message), entered(c.typed[at.slot.dose()])
