@@ -62,6 +62,9 @@ func (s *service) calculations(api huma.API) {
 // recordPages are where pages begin that have others below them and take forms.
 var recordPages = []string{"/trials", "/specs", "/lots", "/charts", "/drift", "/statements", "/instruments"}
 
+// languagePage takes the form that chooses a language of the pages.
+const languagePage = "/language"
+
 // plainRoutes are the service's own calls: what it is, whether it is well, what
 // its problems mean, and the pages.
 func (s *service) plainRoutes(engine *gin.Engine, document []byte) {
@@ -83,6 +86,7 @@ func (s *service) plainRoutes(engine *gin.Engine, document []byte) {
 	if s.config.Pages != nil {
 		pages := gin.WrapH(s.config.Pages)
 		get("/", pages)
+		engine.POST(languagePage, pages)
 		get("/method", pages)
 		get("/cautions", pages)
 		get("/wines", pages)

@@ -33,13 +33,14 @@ const (
 
 // askShown is a field as it is shown.
 type askShown struct {
-	ID, Name, Label, Row, Text string
-	Of                         string // what a tick is of, where its label is not a text
-	As                         askedAs
-	Options                    []option
-	Chosen                     bool // of a tick
-	Faults                     []string
-	Like, Help, Wide, Number   bool
+	ID, Name, Label, Row     string
+	Text                     said   // entered, where it is a number
+	Of                       string // what a tick is of, where its label is not a text
+	As                       askedAs
+	Options                  []option
+	Chosen                   bool // of a tick
+	Faults                   []said
+	Like, Help, Wide, Number bool
 }
 
 // DescribedBy names what describes the field.
@@ -85,6 +86,9 @@ func (f filled) show(a asked) askShown {
 		ID: f.form + "-" + a.name, Name: a.name, Label: a.label, Row: a.row, Text: text, As: a.as, Options: f.options[a.name],
 		Like: a.like, Help: a.help, Wide: a.wide, Number: a.shape == aNumber,
 	}
+	if out.Number {
+		out.Text = entered(text)
+	}
 	if out.Label == "" {
 		out.Label = a.name
 	}
@@ -119,15 +123,19 @@ func (f filled) folded(key string, fields []asked, usual url.Values) askGroup {
 	return g
 }
 
+// comma makes one of the two decimal marks.
+var comma = strings.NewReplacer(",", ".")
+
 func (f filled) touched(fields []asked, usual url.Values) bool {
 	return slices.ContainsFunc(fields, func(a asked) bool {
-		return f.typed.Get(a.name) != usual.Get(a.name) || slices.ContainsFunc(f.faults, func(n note) bool { return n.Field == a.name })
+		return comma.Replace(f.typed.Get(a.name)) != comma.Replace(usual.Get(a.name)) || slices.ContainsFunc(f.faults, func(n note) bool { return n.Field == a.name })
 	})
 }
 
 // toldFault is what is wrong with a form, with the way to the field.
 type toldFault struct {
-	Href, Label, Row, Message string
+	Href, Label, Row string
+	Message          said
 }
 
 // told are the faults of a form, each with its field where the form shows it.

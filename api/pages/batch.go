@@ -19,7 +19,7 @@ type volumes struct {
 // bottles, where they are part of what is wanted.
 type batch struct {
 	Key      string // "tank" or "bottles"
-	Size, ML string
+	Size, ML entered
 	request  calc.ScaleRequest
 }
 
@@ -79,12 +79,14 @@ func (c *choice) size(b *batch) (ok bool, err error) {
 	var p places
 	switch b.Key {
 	case "tank":
-		b.Size = c.typed[tankField]
-		request["base_l"] = number(b.Size)
+		size := c.typed[tankField]
+		b.Size = entered(size)
+		request["base_l"] = c.site.words.number(size)
 		p.add("/base_l", tankField)
 	default:
-		b.Size, b.ML = c.typed[bottlesField], c.typed[bottleField]
-		request["bottles"] = map[string]any{"count": number(b.Size), "ml": number(b.ML)}
+		size, ml := c.typed[bottlesField], c.typed[bottleField]
+		b.Size, b.ML = entered(size), entered(ml)
+		request["bottles"] = map[string]any{"count": c.site.words.number(size), "ml": c.site.words.number(ml)}
 		p.add("/bottles/count", bottlesField)
 		p.add("/bottles/ml", bottleField)
 	}
@@ -92,7 +94,7 @@ func (c *choice) size(b *batch) (ok bool, err error) {
 		return false, nil
 	}
 	if loss := c.typed[lossField]; loss != "" {
-		request["loss_percent"] = number(loss)
+		request["loss_percent"] = c.site.words.number(loss)
 		p.add("/loss_percent", lossField)
 	}
 	data, err := json.Marshal(request)
@@ -105,7 +107,11 @@ func (c *choice) size(b *batch) (ok bool, err error) {
 		return false, err
 	}
 	for _, f := range list {
-		c.noteOnce(note{Field: p.field(f.Location), Message: f.Message})
+		message, err := c.site.words.refused(f, english(f.Message))
+		if err != nil {
+			return false, err
+		}
+		c.noteOnce(note{Field: p.field(f.Location), Message: message})
 	}
 	return len(list) == 0, nil
 }

@@ -65,7 +65,7 @@ func (s *site) beginForm(r *http.Request) (document, error) {
 
 // beginAgain is the form as it was typed, with what is wrong.
 func (s *site) beginAgain(r *http.Request, typed url.Values, faults []note) (document, error) {
-	v := beginView{frame: s.frame("trials"), Tools: usualTools(), typed: typed}
+	v := beginView{frame: s.frame(r, "trials"), Tools: usualTools(), typed: typed}
 	stored := func(field string, list ...[]picked) (out []option) {
 		for _, p := range slices.Concat(list...) {
 			out = append(out, option{p.id, p.name, p.id == typed.Get(field)})
@@ -130,7 +130,7 @@ func (s *site) begin(w http.ResponseWriter, r *http.Request) (document, error) {
 		return document{}, unreadable(err)
 	}
 	typed := r.PostForm
-	root, at := beginBody(typed)
+	root, at := beginBody(s.words, typed)
 	data, err := json.Marshal(root)
 	if err != nil {
 		return document{}, fmt.Errorf("pages: trial: %w", err)
@@ -151,14 +151,18 @@ func (s *site) notBegun(r *http.Request, typed url.Values, at places, err error)
 	if err != nil {
 		return document{}, err
 	}
-	d, err := s.beginAgain(r, typed, at.notes(list))
+	faults, err := at.notes(s.words, list)
+	if err != nil {
+		return document{}, err
+	}
+	d, err := s.beginAgain(r, typed, faults)
 	d.status = http.StatusUnprocessableEntity
 	return d, err
 }
 
 // beginBody is the form as a body of the interface.
-func beginBody(typed url.Values) (map[string]any, places) {
-	root, at := sent{fields: beginFields}.body(typed.Get)
+func beginBody(words *catalogue, typed url.Values) (map[string]any, places) {
+	root, at := sent{fields: beginFields}.body(words, typed.Get)
 	for _, slot := range []string{"base", "addition"} {
 		if root[slot] == nil {
 			root[slot] = map[string]any{} // which the interface asks about
@@ -175,19 +179,19 @@ func beginBody(typed url.Values) (map[string]any, places) {
 	root["glasses"] = glasses
 	at.add("/glasses", "glasses")
 	if id := typed.Get("held"); id != "" {
-		root["held"] = []any{map[string]any{"wine": map[string]any{"id": id}, "dose_ml_per_100ml": number(orZero(strings.TrimSpace(typed.Get("held_dose"))))}}
+		root["held"] = []any{map[string]any{"wine": map[string]any{"id": id}, "dose_ml_per_100ml": words.number(orZero(strings.TrimSpace(typed.Get("held_dose"))))}}
 	}
 	at.add("/held/0/wine", "held")
 	at.add("/held/0/dose_ml_per_100ml", "held_dose")
-	if samples := parted(typed.Get("samples")); len(samples) > 0 {
-		root["sample_volumes_ml"] = numbers(typed.Get("samples"))
+	if samples := words.numbers(typed.Get("samples")); len(samples) > 0 {
+		root["sample_volumes_ml"] = samples
 	}
 	at.add("/sample_volumes_ml", "samples")
-	if target, places := targetBody(typed); target != nil {
+	if target, places := targetBody(words, typed); target != nil {
 		root["target"] = target
 		at = append(at, places...)
 	}
-	if tools, places := toolsBody(typed); len(tools) > 0 {
+	if tools, places := toolsBody(words, typed); len(tools) > 0 {
 		root["tools"] = tools
 		at = append(at, places...)
 	}
@@ -195,7 +199,7 @@ func beginBody(typed url.Values) (map[string]any, places) {
 }
 
 // targetBody is the target: a stored one, or a colour of one's own.
-func targetBody(typed url.Values) (map[string]any, places) {
+func targetBody(words *catalogue, typed url.Values) (map[string]any, places) {
 	if id := typed.Get("target"); id != "" {
 		return map[string]any{"id": id}, places{{"/target", "target"}}
 	}
@@ -203,7 +207,7 @@ func targetBody(typed url.Values) (map[string]any, places) {
 		{"target_L", "/cielab/L", aNumber}, {"target_a", "/cielab/a", aNumber}, {"target_b", "/cielab/b", aNumber},
 		{"tolerance", "/tolerance/delta_e_00", aNumber},
 	}
-	root, at := sent{fields: own}.body(typed.Get)
+	root, at := sent{fields: own}.body(words, typed.Get)
 	if len(root) == 0 {
 		return nil, nil
 	}
@@ -214,7 +218,7 @@ func targetBody(typed url.Values) (map[string]any, places) {
 }
 
 // toolsBody are the tools that were ticked, and one's own.
-func toolsBody(typed url.Values) ([]any, places) {
+func toolsBody(words *catalogue, typed url.Values) ([]any, places) {
 	var tools []any
 	var at places
 	for _, u := range usualTools() {
@@ -223,7 +227,7 @@ func toolsBody(typed url.Values) ([]any, places) {
 			tools = append(tools, u.tool)
 		}
 	}
-	own, places := sent{fields: ownTool}.body(typed.Get)
+	own, places := sent{fields: ownTool}.body(words, typed.Get)
 	if len(own) > 0 {
 		here := fmt.Sprintf("/tools/%d", len(tools))
 		for _, p := range places {

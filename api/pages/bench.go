@@ -27,7 +27,7 @@ type benchView struct {
 	Base     string
 	Addition string
 	Held     []heldWine
-	BaseML   string
+	BaseML   digits
 	Archived moment
 	Glasses  []benchGlass
 	Now      benchGlass // the one in hand
@@ -46,7 +46,7 @@ type benchView struct {
 	Order    []string         // the fields of a work order
 	Choice   *logRow
 	Check    *checkView
-	Warnings []string
+	Warnings []english
 	Key      string // of what is sent from this page
 	Faults   []note
 	Sent     string // the form that was refused; empty where none was
@@ -54,7 +54,10 @@ type benchView struct {
 	typed url.Values // what that form had
 }
 
-type heldWine struct{ Name, Dose string }
+type heldWine struct {
+	Name string
+	Dose digits
+}
 
 // benchGlass is a glass with what is in it.
 type benchGlass struct {
@@ -62,36 +65,40 @@ type benchGlass struct {
 	Here      bool
 	Href      string
 	Reference bool // holds base alone, to compare with
-	Total     string
+	Total     digits
 	doseWords
-	LeftML   string // what it holds
+	LeftML   digits // what it holds
 	Colour   *figures
-	DeltaE   string // ΔE00 from the target
+	DeltaE   digits // ΔE00 from the target
 	Measured bool
 
 	doseML float64 // its dose as mL into base_ml
 }
 
 // usualPour is a pour that one press logs.
-type usualPour struct{ ML string }
+type usualPour struct{ ML digits }
 
 // usualOut is a withdrawal that one press logs.
-type usualOut struct{ ML, Why string }
+type usualOut struct {
+	ML  digits
+	Why string
+}
 
 // closestDose is the dose that comes closest to the target, by what is known.
 type closestDose struct {
 	doseWords
-	From, To string // 95 % interval; empty at an end of the path
-	DeltaE   string
+	From, To digits // 95 % interval; empty at an end of the path
+	DeltaE   digits
 	Measured int
 }
 
 // checkView is the final check of the chosen dose.
 type checkView struct {
-	VolumeML            string
+	VolumeML            digits
 	Read, Looked, Clear bool
 	Done                bool
-	DeltaE, LookedAgain string
+	DeltaE              digits
+	LookedAgain         string
 }
 
 // trial answers with the page of a trial.
@@ -116,7 +123,7 @@ func (s *site) trial(r *http.Request) (document, error) {
 func (s *site) benchViewOf(r *http.Request, t bench.TrialAnswer, place benchPlace) (*benchView, error) {
 	place.settle(t)
 	v := &benchView{
-		frame: s.frame("trials"), ID: t.ID, At: place, Name: s.trialName(t.Trial), Base: t.Base.Name, Addition: t.Addition.Name,
+		frame: s.frame(r, "trials"), ID: t.ID, At: place, Name: s.trialName(t.Trial), Base: t.Base.Name, Addition: t.Addition.Name,
 		BaseML: plain(t.BaseML), Key: uuid.NewString(), Withdraw: usualOuts(), Order: orderFields(), Usual: usualPours(t, place.Tool), Tools: toolOptions(t, place.Tool),
 		Kinds: planKinds(place.Plan),
 	}
@@ -133,7 +140,7 @@ func (s *site) benchViewOf(r *http.Request, t bench.TrialAnswer, place benchPlac
 		warnings = slices.Concat(warnings, t.Ladder.Warnings)
 	}
 	for _, w := range warnings {
-		v.Warnings = append(v.Warnings, w.Message)
+		v.Warnings = append(v.Warnings, english(w.Message))
 	}
 	if err := v.outlook(s, t); err != nil {
 		return nil, err
@@ -173,7 +180,7 @@ func (v *benchView) glasses(t bench.TrialAnswer) {
 }
 
 // plainML writes mL as they were poured, without the noise of a sum.
-func plainML(ml float64) string { return plain(math.Round(ml*1e6) / 1e6) }
+func plainML(ml float64) digits { return plain(math.Round(ml*1e6) / 1e6) }
 
 // outlook adds the path beyond the glasses: swatches that touch, the closest dose
 // and the picture.

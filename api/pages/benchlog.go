@@ -12,8 +12,8 @@ type logRow struct {
 	No       int
 	Kind     record.EntryKind
 	Glass    string
-	ML       string
-	Total    string // of pours into the glass, after this one
+	ML       digits
+	Total    digits // of pours into the glass, after this one
 	Why      string
 	At       moment
 	Who      string
@@ -21,10 +21,10 @@ type logRow struct {
 	Undoes   int
 	UndoneBy int
 	Note     string
-	Score    string
+	Score    digits
 	Scale    string
 	Reasons  string
-	Warnings []string
+	Warnings []english
 	doseWords
 }
 
@@ -66,7 +66,7 @@ func logRowOf(e record.Logged) logRow {
 		row.Score = plain(*e.Score)
 	}
 	for _, w := range e.Warnings {
-		row.Warnings = append(row.Warnings, w.Message)
+		row.Warnings = append(row.Warnings, english(w.Message))
 	}
 	return row
 }

@@ -16,15 +16,17 @@ type planView struct {
 	Tool     string
 	Steps    []planRow
 	Next     *planRow // the first pour that was not made yet
-	Verdict  string   // what to read next, or that reading more is pointless
-	Warnings []string
+	Verdict  english  // what to read next, or that reading more is pointless
+	Warnings []english
 	Faults   []note
 }
 
 // planRow is one step.
 type planRow struct {
-	Kind, Glass, ML, Tool, Total, Note string
-	Done                               bool
+	Kind, Glass, Tool string
+	ML, Total         digits
+	Note              english
+	Done              bool
 	doseWords
 }
 
@@ -39,8 +41,8 @@ func (v *benchView) plan(r *http.Request, s *site, t bench.TrialAnswer) error {
 	if err != nil {
 		return err
 	}
-	if v.Plan.Faults = at.notes(list); len(list) > 0 {
-		return nil
+	if v.Plan.Faults, err = at.notes(s.words, list); err != nil || len(list) > 0 {
+		return err
 	}
 	v.Plan.Tool = p.Tool.Name
 	poured := map[string]float64{}
@@ -49,7 +51,7 @@ func (v *benchView) plan(r *http.Request, s *site, t bench.TrialAnswer) error {
 	}
 	for _, step := range p.Steps {
 		row := planRow{
-			Kind: step.Kind, Glass: step.Glass, ML: plainML(step.VolumeML), Tool: step.Tool, Total: plainML(step.TotalML), Note: step.Note,
+			Kind: step.Kind, Glass: step.Glass, ML: plainML(step.VolumeML), Tool: step.Tool, Total: plainML(step.TotalML), Note: english(step.Note),
 			Done:      step.Kind == "addition" && poured[step.Glass] >= step.TotalML*(1-1e-9),
 			doseWords: doseWordsOf(step.Dose, step.Dose/(step.Dose+100+100*p.HeldML/p.BaseML), &step.UDose),
 		}
@@ -61,10 +63,10 @@ func (v *benchView) plan(r *http.Request, s *site, t bench.TrialAnswer) error {
 		}
 	}
 	if p.Next != nil {
-		v.Plan.Verdict = p.Next.Why
+		v.Plan.Verdict = english(p.Next.Why)
 	}
 	for _, w := range p.Warnings {
-		v.Plan.Warnings = append(v.Plan.Warnings, w.Message)
+		v.Plan.Warnings = append(v.Plan.Warnings, english(w.Message))
 	}
 	return nil
 }
@@ -76,7 +78,7 @@ func (s *site) planned(r *http.Request, place benchPlace) (bench.TrialPlan, plac
 	for _, f := range []struct{ pointer, name, text string }{{"/to_ml", toField, place.To}, {"/step_ml", stepField, place.Step}} {
 		at.add(f.pointer, f.name)
 		if f.text != "" {
-			put(root, f.pointer, number(f.text))
+			put(root, f.pointer, s.words.number(f.text))
 		}
 	}
 	if place.Tool != "" {

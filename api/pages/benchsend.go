@@ -95,7 +95,7 @@ func (s *site) send(w http.ResponseWriter, r *http.Request) (document, error) {
 
 // log adds an entry; it returns what is wrong where the sender can mend it.
 func (s *site) log(ctx context.Context, trial string, form sent, typed func(string) string) (record.Logged, []note, error) {
-	body, at := form.body(typed)
+	body, at := form.body(s.words, typed)
 	data, err := json.Marshal(body)
 	if err != nil {
 		return record.Logged{}, nil, fmt.Errorf("pages: entry: %w", err)
@@ -109,12 +109,16 @@ func (s *site) log(ctx context.Context, trial string, form sent, typed func(stri
 		return added, []note{{key: "note.trial_archived"}}, nil
 	}
 	list, err := faultsOf(err)
-	return added, at.notes(list), err
+	if err != nil {
+		return added, nil, err
+	}
+	faults, err := at.notes(s.words, list)
+	return added, faults, err
 }
 
-// body is the form as a body of the interface. A field that is left empty is left
+// body is the form as a body of the interface, its numbers as words reads them. A field that is left empty is left
 // out.
-func (f sent) body(typed func(string) string) (map[string]any, places) {
+func (f sent) body(words *catalogue, typed func(string) string) (map[string]any, places) {
 	root, at := map[string]any{}, places{}
 	for _, field := range f.fields {
 		at.add(field.pointer, field.name)
@@ -128,23 +132,33 @@ func (f sent) body(typed func(string) string) (map[string]any, places) {
 		case field.shape == aTruth:
 			put(root, field.pointer, text)
 		default:
-			put(root, field.pointer, number(text))
+			put(root, field.pointer, words.number(text))
 		}
 	}
 	return root, at
 }
 
 // notes are faults in the words of the interface, each at its field.
-func (p places) notes(list []calc.Fault) []note {
+func (p places) notes(words *catalogue, list []calc.Fault) ([]note, error) {
 	var out []note
 	for _, f := range list {
-		n := note{Field: p.field(f.Location), Message: f.Message}
-		if n.Field == "" {
-			n.Message = strings.TrimSpace(f.Location + " " + f.Message)
+		n := note{Field: p.field(f.Location)}
+		message := english(plainPlace(n.Field, f))
+		var err error
+		if n.Message, err = words.refused(f, message); err != nil {
+			return nil, err
 		}
 		out = append(out, n)
 	}
-	return out
+	return out, nil
+}
+
+// plainPlace is what is wrong, with its place where no field of the form is at fault.
+func plainPlace(field string, f calc.Fault) string {
+	if field == "" {
+		return strings.TrimSpace(f.Location + " " + f.Message)
+	}
+	return f.Message
 }
 
 // benchAgain is the page with what is wrong with a form and what was typed there.

@@ -54,7 +54,7 @@ func interfaceTo(trial, what string, query url.Values) document {
 func (s *site) workOrder(r *http.Request) (document, error) {
 	typed := r.URL.Query()
 	place := benchPlaceOf(r.PathValue("id"), url.Values{})
-	root, at := sent{fields: orderForm}.body(typed.Get)
+	root, at := sent{fields: orderForm}.body(s.words, typed.Get)
 	data, err := json.Marshal(root)
 	if err != nil {
 		return document{}, fmt.Errorf("pages: work order: %w", err)
@@ -68,11 +68,11 @@ func (s *site) workOrder(r *http.Request) (document, error) {
 		return document{}, err
 	}
 	if len(list) > 0 {
-		return s.benchAgain(r, place, "work-order", typed, at.notes(list))
+		return s.sheetRefused(r, place, "work-order", typed, at, list)
 	}
 	query := url.Values{formatField: {typed.Get(formatField)}}
 	for _, f := range orderForm {
-		query.Set(f.name, typed.Get(f.name))
+		query.Set(f.name, s.words.pointed(typed.Get(f.name)))
 	}
 	what := "work-order"
 	if query.Get(formatField) == reportFormat {
@@ -95,9 +95,18 @@ func (s *site) benchSheet(r *http.Request) (document, error) {
 		return document{}, err
 	}
 	if len(list) > 0 {
-		return s.benchAgain(r, place, "bench-sheet", url.Values{}, at.notes(list))
+		return s.sheetRefused(r, place, "bench-sheet", url.Values{}, at, list)
 	}
 	return interfaceTo(place.trial, "bench-sheet", url.Values{
-		"kind": {place.Plan}, toolField: {place.Tool}, toField: {place.To}, stepField: {place.Step}, formatField: {r.URL.Query().Get(formatField)},
+		"kind": {place.Plan}, toolField: {place.Tool}, toField: {s.words.pointed(place.To)}, stepField: {s.words.pointed(place.Step)}, formatField: {r.URL.Query().Get(formatField)},
 	}), nil
+}
+
+// sheetRefused is the page with what is wrong with the form of a document.
+func (s *site) sheetRefused(r *http.Request, place benchPlace, form string, typed url.Values, at places, list []calc.Fault) (document, error) {
+	faults, err := at.notes(s.words, list)
+	if err != nil {
+		return document{}, err
+	}
+	return s.benchAgain(r, place, form, typed, faults)
 }

@@ -148,7 +148,7 @@ func open(t *testing.T, base string, s sight) *visit {
 	if err := chromedp.Do(ctx); err != nil {
 		t.Fatal(err)
 	}
-	v.ctx, cancel = context.WithTimeout(ctx, 90*time.Second)
+	v.ctx, cancel = context.WithTimeout(ctx, 3*time.Minute)
 	t.Cleanup(cancel)
 	if err := chromedp.Listen(v.ctx, v.heard); err != nil {
 		t.Fatal(err)
@@ -288,6 +288,13 @@ func (v *visit) all() []asked {
 	}
 	v.order = nil
 	return out
+}
+
+// forget leaves what was complained of and asked for so far.
+func (v *visit) forget() {
+	v.mu.Lock()
+	defer v.mu.Unlock()
+	v.complaint, v.order = nil, nil
 }
 
 // quiet wants no complaint of the page and no request to anywhere else; but for

@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"encoding/json"
 	"fmt"
-	"html/template"
 	"net/http"
 	"net/url"
 	"slices"
@@ -26,7 +25,7 @@ type chartsView struct {
 	Faults     []note
 	Asked      bool // something is charted
 	Title      string
-	Conditions string
+	Conditions english
 	Lots       int
 	Signals    *int // nil where the charts have none
 	LeftCount  int
@@ -35,8 +34,8 @@ type chartsView struct {
 	Unsaid     int // earlier signals
 	Charts     []chartShown
 	Capable    []capable
-	Incapable  string
-	Warnings   []string
+	Incapable  english
+	Warnings   []english
 	Earlier    string // address of the lots before those that are shown
 	Single     *chartRows
 	Together   *chartRows
@@ -46,28 +45,33 @@ type chartsView struct {
 
 // leftLot is a lot that does not count.
 type leftLot struct {
-	ID, Name, Reason string
-	At               moment
+	ID, Name string
+	Reason   english
+	At       moment
 }
 
 // saidSignal is a signal in words.
 type saidSignal struct {
-	ID, Name, Text string
-	No             int
-	At             moment
-	Chart          string
+	ID, Name string
+	Text     english
+	No       int
+	At       moment
+	Chart    string
 }
 
 // chartShown is a picture with what it is of.
 type chartShown struct {
 	Kind    string
-	SVG     template.HTML
-	Address string // of the picture alone
-	Problem string // why there is none
+	SVG     drawn
+	Address string  // of the picture alone
+	Problem english // why there is none
 }
 
 // capable is one index of capability.
-type capable struct{ Name, Value, Lower, Upper string }
+type capable struct {
+	Name                string
+	Value, Lower, Upper digits
+}
 
 // chartRows is the table behind pictures.
 type chartRows struct {
@@ -82,7 +86,7 @@ type chartRow struct {
 	ID, Name string
 	At       moment
 	Out      bool // it is beyond an action limit
-	Cells    []string
+	Cells    []digits
 }
 
 // chartFields are those of the form.
@@ -98,7 +102,7 @@ func (v *chartsView) Typed(field string) string { return v.typed.Get(field) }
 func (v *chartsView) Dates() []string { return []string{"from", "to", "base"} }
 
 // Fault is what is wrong with a field; empty where nothing is.
-func (v *chartsView) Fault(field string) string {
+func (v *chartsView) Fault(field string) said {
 	for _, f := range v.Faults {
 		if f.Field == field {
 			return f.Message
@@ -110,7 +114,7 @@ func (v *chartsView) Fault(field string) string {
 // charts answers with the charts that an address asks for.
 func (s *site) charts(r *http.Request) (document, error) {
 	typed := r.URL.Query()
-	v := &chartsView{frame: s.frame("charts"), typed: typed}
+	v := &chartsView{frame: s.frame(r, "charts"), typed: typed}
 	if err := v.choices(s, r); err != nil {
 		return document{}, err
 	}
@@ -200,10 +204,10 @@ func (v *chartsView) refused(problem *calc.Problem) {
 		if field == "product" || field == "spec" {
 			field = "of"
 		}
-		v.Faults = append(v.Faults, note{Field: field, Message: f.Message})
+		v.Faults = append(v.Faults, note{Field: field, Message: english(f.Message)})
 	}
 	if len(problem.Errors) == 0 {
-		v.Faults = append(v.Faults, note{Message: problem.Detail})
+		v.Faults = append(v.Faults, note{Message: english(problem.Detail)})
 	}
 }
 
@@ -237,7 +241,7 @@ func (v *chartsView) show(r *http.Request, s *site, ask release.ChartAsk) error 
 			if len(problem.Errors) > 0 && problem.Errors[0].Location != "" {
 				return err // the question is at fault, and every chart with it
 			}
-			v.Charts = append(v.Charts, chartShown{Kind: kind, Problem: problem.Detail})
+			v.Charts = append(v.Charts, chartShown{Kind: kind, Problem: english(problem.Detail)})
 			continue
 		}
 		if err := v.add(s, chart); err != nil {
@@ -254,9 +258,9 @@ func (v *chartsView) show(r *http.Request, s *site, ask release.ChartAsk) error 
 // add shows a chart.
 func (v *chartsView) add(s *site, c release.Chart) error {
 	if !v.Asked {
-		v.Asked, v.Title, v.Conditions, v.Lots, v.LeftCount = true, c.Title(), c.Condition, c.Lots, c.LeftCount
+		v.Asked, v.Title, v.Conditions, v.Lots, v.LeftCount = true, c.Title(), english(c.Condition), c.Lots, c.LeftCount
 		for _, l := range slices.Backward(c.LeftOut) {
-			v.LeftOut = append(v.LeftOut, leftLot{ID: l.Lot, Name: l.Name, At: dayOf(l.At), Reason: l.Reason})
+			v.LeftOut = append(v.LeftOut, leftLot{ID: l.Lot, Name: l.Name, At: dayOf(l.At), Reason: english(l.Reason)})
 		}
 		if c.FirstPoint > 1 {
 			earlier := url.Values{}
@@ -268,8 +272,8 @@ func (v *chartsView) add(s *site, c release.Chart) error {
 		}
 	}
 	for _, w := range c.Warnings {
-		if !slices.Contains(v.Warnings, w.Message) {
-			v.Warnings = append(v.Warnings, w.Message)
+		if !slices.Contains(v.Warnings, english(w.Message)) {
+			v.Warnings = append(v.Warnings, english(w.Message))
 		}
 	}
 	if c.Kind != "run" && c.Kind != "plane" {
@@ -280,7 +284,7 @@ func (v *chartsView) add(s *site, c release.Chart) error {
 	shown := chartShown{Kind: c.Kind, Address: chartAddress(c, v.typed)}
 	figure, err := c.Figure(s.config.Version)
 	if problem := calc.AsProblem(err); problem != nil {
-		shown.Problem = problem.Detail
+		shown.Problem = english(problem.Detail)
 		v.Charts = append(v.Charts, shown)
 		return nil //nolint:nilerr // it is told in the chart's place
 	} else if err != nil {
@@ -292,7 +296,7 @@ func (v *chartsView) add(s *site, c release.Chart) error {
 	}
 	var svg bytes.Buffer
 	err = drawing.WriteInlineSVG(&svg)
-	shown.SVG = template.HTML(svg.String()) //nolint:gosec // the drawing escapes its texts itself
+	shown.SVG = drawn(svg.String())
 	v.Charts = append(v.Charts, shown)
 	return err
 }
@@ -323,12 +327,12 @@ func (v *chartsView) signals(c release.Chart) {
 	list := c.Signals[max(0, len(c.Signals)-newestSignals):]
 	v.Unsaid += c.SignalCount - len(list)
 	for _, s := range slices.Backward(list) {
-		v.Said = append(v.Said, saidSignal{ID: s.Lot, Name: s.Name, No: s.No, At: dayOf(s.At), Text: s.Text, Chart: s.Chart})
+		v.Said = append(v.Said, saidSignal{ID: s.Lot, Name: s.Name, No: s.No, At: dayOf(s.At), Text: english(s.Text), Chart: s.Chart})
 	}
 }
 
 func (v *chartsView) capability(c release.Chart) {
-	v.Incapable += c.NoCapability
+	v.Incapable += english(c.NoCapability)
 	k := c.Capability
 	if k == nil {
 		return
@@ -355,9 +359,9 @@ func (v *chartsView) rows(c release.Chart) {
 		for _, p := range c.Points {
 			row := chartRow{No: p.No, ID: p.Lot, Name: p.Name, At: dayOf(p.At)}
 			if c.Quantity == "" {
-				row.Cells = []string{maybe(p.L, 2), maybe(p.A, 2), maybe(p.B, 2)}
+				row.Cells = []digits{maybe(p.L, 2), maybe(p.A, 2), maybe(p.B, 2)}
 			} else {
-				row.Cells = []string{maybe(p.Value, d)}
+				row.Cells = []digits{maybe(p.Value, d)}
 			}
 			(*table).Rows = append((*table).Rows, row)
 		}
@@ -370,7 +374,7 @@ func (v *chartsView) rows(c release.Chart) {
 		switch c.Kind {
 		case "individuals":
 			row.Out = *p.Zone == 4 || *p.Zone == -4
-			row.Cells = append(row.Cells, maybe(p.Range, d), fmt.Sprintf("%+d", *p.Zone))
+			row.Cells = append(row.Cells, maybe(p.Range, d), digits(fmt.Sprintf("%+d", *p.Zone)))
 		case "ewma":
 			row.Cells = append(row.Cells, maybe(p.Average, d))
 		case "t2":

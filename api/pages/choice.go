@@ -33,7 +33,7 @@ type choice struct {
 type note struct {
 	Field   string // the form's field, or empty
 	Group   string // the part of the form that the field is in, or empty
-	Message string
+	Message said
 	key     string
 	values  []any
 }
@@ -164,8 +164,8 @@ func (c *choice) tasted() []calc.Measured {
 	if c.picked[rungSlot.name].kind == leftOut || len(c.additions()) > 1 {
 		return nil
 	}
-	baseML, err := strconv.ParseFloat(c.typed[baseMLField], 64)
-	if err != nil || !(baseML > 0) {
+	baseML, ok := c.site.words.float(c.typed[baseMLField])
+	if !ok || !(baseML > 0) {
 		return nil // the request says what is wrong
 	}
 	for _, m := range c.site.cellar.Measured {
@@ -193,9 +193,10 @@ func (c *choice) ask(ctx context.Context) error {
 		return err
 	}
 	for _, f := range list {
-		name, message := d.places.field(f.Location), f.Message
-		if name == "" {
-			message = strings.TrimSpace(f.Location + " " + f.Message)
+		name := d.places.field(f.Location)
+		message, err := c.site.words.refused(f, english(plainPlace(name, f)))
+		if err != nil {
+			return err
 		}
 		c.notes = append(c.notes, note{Field: name, Message: message})
 	}

@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strconv"
 
 	"pourpath/api/calc"
 )
@@ -30,12 +29,16 @@ func (c *choice) dose() error {
 			}
 			continue
 		}
-		dose, list, err := doseOf(text)
+		dose, list, err := c.site.words.dose(text)
 		if err != nil {
 			return err
 		}
 		for _, f := range list {
-			c.notes = append(c.notes, note{Field: at.slot.dose(), Message: f.Message})
+			message, err := c.site.words.refused(f, english(f.Message))
+			if err != nil {
+				return err
+			}
+			c.notes = append(c.notes, note{Field: at.slot.dose(), Message: message})
 		}
 		if len(list) > 0 && i == 0 {
 			dose = c.usualDose()
@@ -45,9 +48,9 @@ func (c *choice) dose() error {
 	return nil
 }
 
-// doseOf reads a dose, or says in the interface's words what is wrong with it.
-func doseOf(text string) (float64, []calc.Fault, error) {
-	typed := number(text)
+// dose reads a dose, or says in the interface's words what is wrong with it.
+func (c *catalogue) dose(text string) (float64, []calc.Fault, error) {
+	typed := c.number(text)
 	if n, ok := typed.(json.Number); ok {
 		x, err := n.Float64()
 		if err == nil && x == 0 {
@@ -69,8 +72,8 @@ func doseOf(text string) (float64, []calc.Fault, error) {
 // step is what the tool's graduation is in the glass, in mL per 100 mL of base.
 func (c *choice) step() float64 {
 	const usual = 0.1
-	ml, err := strconv.ParseFloat(c.typed[graduationField], 64)
-	if err != nil || !fitsGlass(ml, c.request.BaseML) {
+	ml, ok := c.site.words.float(c.typed[graduationField])
+	if !ok || !fitsGlass(ml, c.request.BaseML) {
 		return 100 * usual / c.request.BaseML
 	}
 	return 100 * ml / c.request.BaseML
@@ -81,7 +84,7 @@ func fitsGlass(ml, baseML float64) bool { return ml > 0 && ml <= baseML }
 // checkGraduation notes a graduation that no tool for the glass can have.
 func (c *choice) checkGraduation() {
 	text := c.typed[graduationField]
-	if ml, err := strconv.ParseFloat(text, 64); text != "" && (err != nil || !fitsGlass(ml, c.request.BaseML)) {
+	if ml, ok := c.site.words.float(text); text != "" && (!ok || !fitsGlass(ml, c.request.BaseML)) {
 		c.notef(graduationField, "note.graduation", plain(c.request.BaseML))
 	}
 }

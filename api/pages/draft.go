@@ -3,7 +3,6 @@ package pages
 import (
 	"encoding/json"
 	"fmt"
-	"math"
 	"strconv"
 	"strings"
 
@@ -17,22 +16,23 @@ type draft struct {
 	places places
 	faults []calc.Fault // of what cannot even be put into a request
 	held   []slot       // whose wines are in root's "held", in its order
+	words  *catalogue   // by which numbers are read
 }
 
 // compose puts the request together.
 func compose(c *choice) (*draft, error) {
-	d := &draft{root: map[string]any{}}
+	d := &draft{root: map[string]any{}, words: c.site.words}
 	if err := d.wines(c); err != nil {
 		return nil, err
 	}
 	d.put("/base_ml", c.typed[baseMLField], baseMLField)
-	d.root["doses_ml"] = numbers(c.typed[dosesField])
+	d.root["doses_ml"] = d.words.numbers(c.typed[dosesField])
 	d.places.add("/doses_ml", dosesField)
 	if lamp := c.typed[lampField]; lamp != "" && lamp != usualLamp {
 		put(d.root, "/view/illuminant", lamp)
 	}
 	if depth := c.typed[depthField]; depth != "" && depth != usualDepth {
-		put(d.root, "/view/path_mm", number(depth))
+		put(d.root, "/view/path_mm", d.words.number(depth))
 	}
 	d.places.add("/view/illuminant", lampField)
 	d.places.add("/view/path_mm", depthField)
@@ -46,7 +46,7 @@ func compose(c *choice) (*draft, error) {
 // put sets what was typed into a field, if anything was.
 func (d *draft) put(pointer, text, field string) {
 	if text != "" {
-		put(d.root, pointer, number(text))
+		put(d.root, pointer, d.words.number(text))
 	}
 	d.places.add(pointer, field)
 }
@@ -69,7 +69,7 @@ func (d *draft) wines(c *choice) error {
 		if err != nil {
 			return err
 		}
-		held = append(held, map[string]any{"wine": wine, "dose_ml_per_100ml": number(orZero(c.typed[at.dose()]))})
+		held = append(held, map[string]any{"wine": wine, "dose_ml_per_100ml": d.words.number(orZero(c.typed[at.dose()]))})
 		d.places.add(pointer+"/dose_ml_per_100ml", at.dose())
 		d.held = append(d.held, at)
 	}
@@ -114,9 +114,9 @@ func (d *draft) wine(c *choice, at slot, pointer string) (any, error) {
 		switch text := c.typed[f.name]; {
 		case text == "":
 		case p.end == "extra":
-			put(wine, place, extra(text))
+			put(wine, place, d.words.extra(text))
 		default:
-			put(wine, place, number(text))
+			put(wine, place, d.words.number(text))
 		}
 	}
 	return wine, nil
@@ -146,7 +146,7 @@ func (d *draft) scan(c *choice, at slot, pointer string) (any, error) {
 		name := at.name + "_" + end
 		d.places.add(pointer+kind+"/"+end, name)
 		if text := c.typed[name]; text != "" && len(faults) == 0 {
-			put(wine, kind+"/"+end, number(text))
+			put(wine, kind+"/"+end, d.words.number(text))
 		}
 	}
 	return wine, nil
@@ -186,7 +186,7 @@ func (d *draft) target(c *choice) error {
 			name := targetSlot.name + "_" + end
 			d.places.add("/target/"+end, name)
 			if text := c.typed[name]; text != "" {
-				target[end] = number(text)
+				target[end] = d.words.number(text)
 			}
 		}
 		if len(target) == 0 {
@@ -207,7 +207,7 @@ func (d *draft) target(c *choice) error {
 		return err
 	}
 	if text := c.typed[toleranceField]; text != "" {
-		put(target, "/tolerance/delta_e_00", number(text))
+		put(target, "/tolerance/delta_e_00", d.words.number(text))
 	}
 	d.places.add("/target/tolerance", toleranceField)
 	d.root["target"] = target
@@ -235,7 +235,7 @@ func (d *draft) measured(c *choice) error {
 	}
 	rung := map[string]any{"wine": wine}
 	if text := c.typed[rungMLField]; text != "" {
-		rung["dose_ml"] = number(text)
+		rung["dose_ml"] = d.words.number(text)
 	}
 	d.places.add(pointer+"/dose_ml", rungMLField)
 	d.root["measured"] = []any{rung}
@@ -255,47 +255,4 @@ func put(root map[string]any, pointer string, value any) {
 		root = next
 	}
 	root[tokens[last]] = value
-}
-
-// number reads what people type for a number; anything else stays text.
-func number(text string) any {
-	if json.Valid([]byte(text)) {
-		if _, err := strconv.ParseFloat(text, 64); err == nil {
-			return json.Number(text) // with the digits as typed
-		}
-	}
-	// .5, 5. and +0.5 are numbers to people, though not in JSON.
-	x, err := strconv.ParseFloat(text, 64)
-	if err != nil || math.IsInf(x, 0) || math.IsNaN(x) || strings.ContainsAny(text, "xX_") {
-		return text
-	}
-	return x
-}
-
-// numbers reads a list parted by blanks, commas or semicolons.
-func numbers(text string) []any {
-	list := []any{} // an empty list, not null, when nothing is typed
-	for _, part := range parted(text) {
-		list = append(list, number(part))
-	}
-	return list
-}
-
-func parted(text string) []string {
-	return strings.FieldsFunc(text, func(r rune) bool { return strings.ContainsRune(" \t\r\n,;", r) })
-}
-
-// extra reads further readings, each a wavelength and an absorbance with a
-// colon, an equals sign or a blank between.
-func extra(text string) []any {
-	words := parted(strings.NewReplacer(":", " ", "=", " ").Replace(text))
-	var list []any
-	for i := 0; i < len(words); i += 2 {
-		one := map[string]any{"nm": number(words[i])}
-		if i+1 < len(words) {
-			one["absorbance"] = number(words[i+1])
-		}
-		list = append(list, one)
-	}
-	return list
 }

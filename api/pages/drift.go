@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"encoding/json"
 	"fmt"
-	"html/template"
 	"net/http"
 	"net/url"
 	"slices"
@@ -22,36 +21,36 @@ type driftView struct {
 	Query   string   // of the product, for addresses below this one
 	Shown   []driftClassView
 	Aim     aimForm
-	Problem string // why there is nothing to show; empty where there is
+	Problem english // why there is nothing to show; empty where there is
 }
 
 // driftClassView is a class of storage with its picture.
 type driftClassView struct {
 	release.DriftClass
-	Picture template.HTML
+	Picture drawn
 	Points  []driftPointRow
 	Rates   []driftRate
 }
 
 type driftPointRow struct {
-	Days                string
-	A420, A520, A620    string
-	In420, In520, In620 string
+	Days                digits
+	A420, A520, A620    digits
+	In420, In520, In620 digits
 }
 
 // driftRate is a band's rate for people.
 type driftRate struct {
 	NM                 int
-	Rate, Lower, Upper string
+	Rate, Lower, Upper digits
 	Absolute           bool   // in thousandths of absorbance, not in per cent
-	HalfLife           string // empty where it goes on
+	HalfLife           digits // empty where it goes on
 }
 
 // aimForm is what to aim at, as it was asked for.
 type aimForm struct {
 	Storages, Specs, Trials []option
-	Faults                  map[string]string // by field
-	Whole                   string            // a fault that is no field's
+	Faults                  map[string]said // by field
+	Whole                   said            // a fault that is no field's
 	Answer                  *aimAnswer
 	typed                   url.Values
 }
@@ -67,7 +66,10 @@ type aimAnswer struct {
 }
 
 // aimLine is a quantity today, with its interval, and on release.
-type aimLine struct{ Name, Value, Lower, Upper, Target string }
+type aimLine struct {
+	Name                        string
+	Value, Lower, Upper, Target digits
+}
 
 // aimFields are the fields of the form and their places in the body.
 var aimFields = []sentField{
@@ -79,11 +81,11 @@ var aimFields = []sentField{
 // where it was sent.
 func (s *site) drift(r *http.Request) (document, error) {
 	typed := r.URL.Query()
-	v := driftView{frame: s.frame("drift"), Aim: aimForm{typed: typed, Faults: map[string]string{}}}
+	v := driftView{frame: s.frame(r, "drift"), Aim: aimForm{typed: typed, Faults: map[string]said{}}}
 	d, err := s.release.Drift(r.Context(), typed.Get("product"))
 	status := http.StatusOK
 	if problem := calc.AsProblem(err); problem != nil {
-		v.Problem, status = problem.Errors[0].Message, http.StatusUnprocessableEntity
+		v.Problem, status = english(problem.Errors[0].Message), http.StatusUnprocessableEntity
 		d, err = s.release.Drift(r.Context(), "")
 	}
 	if err != nil {
@@ -103,7 +105,7 @@ func (s *site) drift(r *http.Request) (document, error) {
 		if err := s.aim(r, &v.Aim, d.Product); err != nil {
 			return document{}, err
 		}
-		if len(v.Aim.Faults) > 0 || v.Aim.Whole != "" {
+		if len(v.Aim.Faults) > 0 || v.Aim.Whole != nil {
 			status = http.StatusUnprocessableEntity
 		}
 	}
@@ -129,7 +131,7 @@ func (s *site) showClasses(r *http.Request, v *driftView) error {
 			if err := drawing.WriteInlineSVG(&svg); err != nil {
 				return err
 			}
-			shown.Picture = template.HTML(svg.String()) //nolint:gosec // drawn here, its texts escaped
+			shown.Picture = drawn(svg.String())
 			shown.tabulate(c.Learned)
 			v.Aim.Storages = append(v.Aim.Storages, option{c.Storage, c.Storage, c.Storage == v.Aim.typed.Get("storage")})
 		}
@@ -142,7 +144,7 @@ func (s *site) showClasses(r *http.Request, v *driftView) error {
 const tableStep = 4
 
 func (c *driftClassView) tabulate(l *release.Learnt) {
-	in := func(e release.DriftEstimate) string { return fixed(e.Lower, 4) + "–" + fixed(e.Upper, 4) }
+	in := func(e release.DriftEstimate) digits { return fixed(e.Lower, 4) + "–" + fixed(e.Upper, 4) }
 	for i := 0; i < len(l.Curve); i += tableStep {
 		p := l.Curve[i]
 		c.Points = append(c.Points, driftPointRow{
@@ -163,7 +165,7 @@ func (c *driftClassView) tabulate(l *release.Learnt) {
 }
 
 // plus writes a change with its sign.
-func plus(x float64) string {
+func plus(x float64) digits {
 	text := fixed(x, 2)
 	switch {
 	case text[0] == '-':
@@ -194,7 +196,7 @@ func (s *site) aim(r *http.Request, f *aimForm, product string) error {
 	if !f.typed.Has("release_days") {
 		return nil
 	}
-	body, at := sent{fields: aimFields}.body(f.typed.Get)
+	body, at := sent{fields: aimFields}.body(s.words, f.typed.Get)
 	body["product"] = product
 	data, err := json.Marshal(body)
 	if err != nil {
@@ -213,6 +215,10 @@ func (s *site) aim(r *http.Request, f *aimForm, product string) error {
 		return err
 	}
 	for _, fault := range list {
+		message, err := s.words.refused(fault, english(fault.Message))
+		if err != nil {
+			return err
+		}
 		field := at.field(fault.Location)
 		switch {
 		case field == "" && below(fault.Location, "/target"):
@@ -221,9 +227,9 @@ func (s *site) aim(r *http.Request, f *aimForm, product string) error {
 			field = "release_days"
 		}
 		if field == "" {
-			f.Whole = fault.Message
+			f.Whole = message
 		} else {
-			f.Faults[field] = fault.Message
+			f.Faults[field] = message
 		}
 	}
 	return nil
@@ -244,7 +250,7 @@ func aimAnswerOf(a release.DriftAim) *aimAnswer {
 	out := &aimAnswer{DriftAim: a}
 	if t := a.Today; t != nil {
 		target := a.Target.CIELAB
-		line := func(name string, e release.DriftEstimate, decimals int, target string) {
+		line := func(name string, e release.DriftEstimate, decimals int, target digits) {
 			out.Lines = append(out.Lines, aimLine{name, fixed(e.Value, decimals), fixed(e.Lower, decimals), fixed(e.Upper, decimals), target})
 		}
 		line("L*", t.L, 1, fixed(target.L, 1))
@@ -267,18 +273,18 @@ type driftLotsView struct {
 	release.DriftLots
 	Product string
 	Query   string
-	Problem string
+	Problem english
 }
 
 // driftLots answers with forecasts of the lots of a product.
 func (s *site) driftLots(r *http.Request) (document, error) {
 	product := r.URL.Query().Get("product")
-	v := driftLotsView{frame: s.frame("drift"), Product: product, Query: url.Values{"product": {product}}.Encode()}
+	v := driftLotsView{frame: s.frame(r, "drift"), Product: product, Query: url.Values{"product": {product}}.Encode()}
 	var err error
 	v.DriftLots, err = s.release.DriftLots(r.Context(), product, s.config.Records.Now())
 	status := http.StatusOK
 	if problem := calc.AsProblem(err); problem != nil {
-		v.Problem, status = problem.Errors[0].Message, http.StatusUnprocessableEntity
+		v.Problem, status = english(problem.Errors[0].Message), http.StatusUnprocessableEntity
 	} else if err != nil {
 		return document{}, err
 	}

@@ -12,13 +12,14 @@ import (
 // uncertainty, empty where none is known. Room says that others of the column
 // have one.
 type figure struct {
-	Value, Pad, U string
-	Room          bool
+	Value, U digits
+	Pad      string
+	Room     bool
 }
 
 func figureOfU(x, u *float64, decimals int) figure {
-	value, u2, _ := strings.Cut(withU(x, u, decimals), " ± ")
-	return figure{Value: value, U: u2}
+	value, u2, _ := strings.Cut(string(withU(x, u, decimals)), " ± ")
+	return figure{Value: digits(value), U: digits(u2)}
 }
 
 // figures are a wine's colour with the digits that its own uncertainty supports.
@@ -51,7 +52,7 @@ const figureSpace = "\u2007"
 // align brings the decimal marks of a column below each other.
 func align(column []*figure) {
 	after := func(f *figure) int {
-		if i := strings.IndexByte(f.Value, '.'); i >= 0 {
+		if i := strings.IndexByte(string(f.Value), '.'); i >= 0 {
 			return len(f.Value) - i
 		}
 		return 0

@@ -19,7 +19,7 @@ type form struct {
 type slotForm struct {
 	Name   string
 	Choice []optionGroup
-	Faults []string
+	Faults []said
 	Fields []input
 	Beside []input // what is told beside a wine: a dose or a tolerance
 }
@@ -32,15 +32,16 @@ type fieldset struct {
 
 // input is one field as it was typed, with what is wrong about it.
 type input struct {
-	Name, Label, Text string
-	Kinds             []kind // that it is typed for; all where there is none
-	Wide, Tall        bool
-	Faults            []string
+	Name, Label string
+	Text        said   // entered, where it is of numbers
+	Kinds       []kind // that it is typed for; all where there is none
+	Wide, Tall  bool
+	Faults      []said
 }
 
 func (c *choice) form() form {
 	var out form
-	faults := func(name string) (list []string) {
+	faults := func(name string) (list []said) {
 		for _, n := range c.notes {
 			if n.Field == name && name != "" {
 				list = append(list, n.Message)
@@ -50,7 +51,11 @@ func (c *choice) form() form {
 		return list
 	}
 	typed := func(f field, label string) input {
-		return input{Name: f.name, Label: label, Text: c.typed[f.name], Wide: f.shape == wide, Tall: f.shape == tall, Faults: faults(f.name)}
+		text := said(entered(c.typed[f.name]))
+		if f.shape == tall {
+			text = c.typed[f.name]
+		}
+		return input{Name: f.name, Label: label, Text: text, Wide: f.shape == wide, Tall: f.shape == tall, Faults: faults(f.name)}
 	}
 	for _, at := range slots() {
 		s := slotForm{Name: at.name, Choice: c.lists.options(at, c.picked[at.name]), Faults: faults(at.name)}

@@ -21,7 +21,7 @@ func glasses(t *trace, dose float64) []glass {
 	out := []glass{{Key: "standing", GlassDrawing: reports.StandingGlass()}, {Key: "tilted", GlassDrawing: reports.TiltedGlass()}}
 	for i := range out {
 		for _, s := range out[i].Stops {
-			out[i].Fill = append(out[i].Fill, stop{fixed(100*s.Offset, 2), s.Level, t.level(s.Level, dose)})
+			out[i].Fill = append(out[i].Fill, stop{string(fixed(100*s.Offset, 2)), s.Level, t.level(s.Level, dose)})
 		}
 	}
 	return out

@@ -65,15 +65,15 @@ var uploadFaults = []struct {
 	{upload.ErrCutOff, http.StatusBadRequest},
 }
 
-func (s *site) importForm(*http.Request) (document, error) {
-	return s.render("import.html", importView{frame: s.frame("import")})
+func (s *site) importForm(r *http.Request) (document, error) {
+	return s.render("import.html", importView{frame: s.frame(r, "import")})
 }
 
 // importFile takes a file and answers with what became of it.
 func (s *site) importFile(w http.ResponseWriter, r *http.Request) (d document, err error) {
 	up, err := upload.Receive(w, r, s.config.DataDir)
 	defer func() { err = errors.Join(err, up.Close()) }()
-	v := importView{frame: s.frame("import"), Sheet: up.Sheet, Columns: up.Columns, DryRun: up.DryRun, AllOrNothing: up.AllOrNothing, FileName: up.Name}
+	v := importView{frame: s.frame(r, "import"), Sheet: up.Sheet, Columns: up.Columns, DryRun: up.DryRun, AllOrNothing: up.AllOrNothing, FileName: up.Name}
 	var imported record.Import
 	if err == nil {
 		imported, err = up.Import(r.Context(), s.config.Records)

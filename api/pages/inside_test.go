@@ -18,6 +18,9 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+	"time"
+
+	"golang.org/x/text/language"
 
 	"pourpath/api/record"
 )
@@ -34,7 +37,7 @@ func TestCatalogue(t *testing.T) {
 	if err != nil || len(sources) == 0 {
 		t.Fatalf("templates: %v, %v", sources, err)
 	}
-	key := regexp.MustCompile(`\bt "([a-z][a-zA-Z_0-9.]*)"|(?:print|text\()\s*"([a-z_]+\.)"|"((?:note|word|options|part|field)\.[a-z_]+)"|"(script\.)"`)
+	key := regexp.MustCompile(`\b(?:t |say\()"([a-z][a-zA-Z_0-9.]*)"|(?:print|text\()\s*"([a-z_]+\.)"|"((?:note|word|options|part|field)\.[a-z_]+)"|"(script\.)"`)
 	exact, begun := map[string]bool{}, map[string]bool{}
 	code, err := filepath.Glob("*.go")
 	if err != nil {
@@ -55,11 +58,13 @@ func TestCatalogue(t *testing.T) {
 	begun["note.without_"] = true
 	delete(exact, "note.without_")
 	for k := range exact {
-		if _, ok := c.Texts[k]; !ok {
-			t.Errorf("the catalogue has no %q", k)
+		_, text := c.Texts[k]
+		if _, plural := c.Plurals[k]; text == plural {
+			t.Errorf("the catalogue has no %q, or has it twice", k)
 		}
 	}
-	for k := range c.Texts {
+	known := slices.Concat(slices.Collect(maps.Keys(c.Texts)), slices.Collect(maps.Keys(c.Plurals)))
+	for _, k := range known {
 		if !exact[k] && !slices.ContainsFunc(slices.Collect(maps.Keys(begun)), func(b string) bool { return strings.HasPrefix(k, b) }) {
 			t.Errorf("nothing asks for %q", k)
 		}
@@ -74,16 +79,219 @@ func TestCatalogue(t *testing.T) {
 	}
 }
 
+// TestCatalogues wants of each language what English has: the same texts, lists and
+// plurals, and in each text the same places for values.
+func TestCatalogues(t *testing.T) {
+	t.Parallel()
+	all, err := readCatalogues()
+	if err != nil || len(all) < 3 || all[0].code != inEnglish {
+		t.Fatalf("%d languages, %v", len(all), err)
+	}
+	first := all[0]
+	for _, c := range all {
+		if w := c.Writing; w.Name == "" || w.Decimal == "" || w.Group == "" || w.Day == "" || w.Time == "" {
+			t.Errorf("%s: its writing is not whole: %+v", c.code, w)
+		}
+		sameKeys(t, c.code+": text", first.Texts, c.Texts)
+		sameKeys(t, c.code+": plural", first.Plurals, c.Plurals)
+		sameKeys(t, c.code+": list", first.Lists, c.Lists)
+		for key, want := range first.Texts {
+			if strings.TrimSpace(c.Texts[key]) == "" {
+				t.Errorf("%s: %q is empty", c.code, key)
+			}
+			samePlaces(t, c.code+" "+key, want, c.Texts[key])
+		}
+		for key, forms := range first.Plurals {
+			sameKeys(t, c.code+": "+key, map[string]string{"one": "", "other": ""}, c.Plurals[key])
+			for form := range c.Plurals[key] {
+				samePlaces(t, c.code+" "+key+", "+form, forms["other"], c.Plurals[key][form])
+			}
+		}
+		for key, list := range first.Lists {
+			ids := func(list []remark) (out []string) {
+				for _, r := range list {
+					out = append(out, r.ID)
+				}
+				return out
+			}
+			if !slices.Equal(ids(list), ids(c.Lists[key])) {
+				t.Errorf("%s: the list %q has %q, want %q", c.code, key, ids(c.Lists[key]), ids(list))
+			}
+			for _, r := range c.Lists[key] {
+				if r.About == "" || r.Text == "" {
+					t.Errorf("%s: the list %q has an empty line", c.code, key)
+				}
+			}
+		}
+	}
+}
+
+func sameKeys[V, W any](t *testing.T, what string, want map[string]V, have map[string]W) {
+	t.Helper()
+	for key := range want {
+		if _, ok := have[key]; !ok {
+			t.Errorf("%s: %q is missing", what, key)
+		}
+	}
+	for key := range have {
+		if _, ok := want[key]; !ok {
+			t.Errorf("%s: %q is none of English", what, key)
+		}
+	}
+}
+
+// samePlaces wants the values of a text to be put in as in another, in any order.
+func samePlaces(t *testing.T, what, want, have string) {
+	t.Helper()
+	if a, b := placesOf(want), placesOf(have); !maps.Equal(a, b) {
+		t.Errorf("%s: %q has places for %v, want %v as in %q", what, have, b, a, want)
+	}
+}
+
+var (
+	verb   = regexp.MustCompile(`%(?:\[(\d+)\])?([-+#0]*\d*(?:\.\d+)?[a-zA-Z%])`)
+	braced = regexp.MustCompile(`\{\w+\}`)
+)
+
+// placesOf are the verbs of a text by the number of their value, and its names in
+// braces.
+func placesOf(text string) map[string]string {
+	out, next := map[string]string{}, 1
+	for _, m := range verb.FindAllStringSubmatch(text, -1) {
+		if m[2] == "%" {
+			continue
+		}
+		if n, err := strconv.Atoi(m[1]); err == nil {
+			next = n
+		}
+		out[strconv.Itoa(next)] += m[2]
+		next++
+	}
+	for _, name := range braced.FindAllString(text, -1) {
+		out[name] += "x"
+	}
+	return out
+}
+
+// speaking is a language that writes as is said.
+func speaking(code string, w writing) *catalogue { return &catalogue{code: code, Writing: w} }
+
+var (
+	pointing = speaking(inEnglish, writing{Decimal: ".", Group: "\u202f", Day: time.DateOnly, Time: "2006-01-02 15:04 UTC"})
+	commaing = speaking("fr", writing{Decimal: ",", Group: "\u202f", Day: "02/01/2006", Time: "02/01/2006 15:04 UTC"})
+)
+
+// TestNumber: every language takes both decimal marks, and none a number that may be
+// meant in two ways.
 func TestNumber(t *testing.T) {
 	t.Parallel()
-	for text, want := range map[string]string{
+	either := map[string]string{
 		"0.412": "0.412", "71.20": "71.20", "1e-1": "1e-1", "-0.01": "-0.01", "0": "0",
 		".5": "0.5", "5.": "5", "+0.5": "0.5", "007": "7",
-		"0,412": `"0,412"`, "1 000": `"1 000"`, "NaN": `"NaN"`, "Inf": `"Inf"`, "0x1p4": `"0x1p4"`, "1_000": `"1_000"`, "1e999": `"1e999"`, "true": `"true"`, "null": `"null"`, "[1]": `"[1]"`,
+		"0,412": "0.412", "71,20": "71.20", "-0,01": "-0.01", "−0.5": "-0.5", ",5": "0.5", "5,": "5", "0,123": "0.123", "1234,567": "1234.567", "1.234": "1.234", "12,3456": "12.3456",
+		"1\u202f000": "1000", "12\u00a0345,5": "12345.5",
+		"1 000": `"1 000"`, "1,234.5": `"1,234.5"`, "1.234,5": `"1.234,5"`, "1,234,567": `"1,234,567"`, "1.234.567": `"1.234.567"`, ",": `","`,
+		"NaN": `"NaN"`, "Inf": `"Inf"`, "0x1p4": `"0x1p4"`, "1_000": `"1_000"`, "1e999": `"1e999"`, "true": `"true"`, "null": `"null"`, "[1]": `"[1]"`,
+	}
+	for _, c := range []struct {
+		in    *catalogue
+		grown map[string]string
+	}{
+		{pointing, map[string]string{"1,234": `"1,234"`, "-12,345": `"-12,345"`, "100,000": `"100,000"`}},
+		{commaing, map[string]string{"1,234": "1.234", "-12,345": "-12.345", "100,000": "100.000"}},
 	} {
-		got, err := json.Marshal(number(text))
-		if err != nil || string(got) != want {
-			t.Errorf("number(%q) = %s, %v, want %s", text, got, err, want)
+		for _, list := range []map[string]string{either, c.grown} {
+			for text, want := range list {
+				got, err := json.Marshal(c.in.number(text))
+				if err != nil || string(got) != want {
+					t.Errorf("%s: number(%q) = %s, %v, want %s", c.in.code, text, got, err, want)
+				}
+			}
+		}
+	}
+}
+
+// TestNumbers: a comma between two digits is a decimal mark where nothing else may be
+// meant.
+func TestNumbers(t *testing.T) {
+	t.Parallel()
+	for _, c := range []struct {
+		in         *catalogue
+		text, want string
+	}{
+		{pointing, "0 2 4.5", `[0,2,4.5]`}, {pointing, "0,2,4", `[0,2,4]`}, {pointing, "0, 2, 4,6", `[0,2,4,6]`}, {pointing, "0,5", `[0,5]`},
+		{pointing, "0 1,5 3", `[0,1.5,3]`}, {pointing, "0;1,5;3", `[0,1.5,3]`}, {pointing, "", `[]`}, {pointing, "0 1,500", `[0,"1,500"]`},
+		{commaing, "0 2 4.5", `[0,2,4.5]`}, {commaing, "0 1,5 3", `[0,1.5,3]`}, {commaing, "0,5", `[0.5]`}, {commaing, "0,5, 1,5", `[0.5,1.5]`},
+		{commaing, "0, 2, 4", `[0,2,4]`}, {commaing, "0,2,4", `["0,2,4"]`}, {commaing, "1,5;2", `[1.5,2]`},
+	} {
+		if got, err := json.Marshal(c.in.numbers(c.text)); err != nil || string(got) != c.want {
+			t.Errorf("%s: numbers(%q) = %s, %v, want %s", c.in.code, c.text, got, err, c.want)
+		}
+	}
+	if got, err := json.Marshal(commaing.extra("460: 0,118  560: 0,093")); err != nil || string(got) != `[{"absorbance":0.118,"nm":460},{"absorbance":0.093,"nm":560}]` {
+		t.Errorf("extra = %s, %v", got, err)
+	}
+}
+
+// TestWritten: numbers, times, fields and what is English, as two languages put them
+// out.
+func TestWritten(t *testing.T) {
+	t.Parallel()
+	at := record.At(time.Date(2026, 11, 25, 14, 30, 0, 0, time.UTC))
+	for _, c := range []struct {
+		value            any
+		english, foreign string
+	}{
+		{digits("82.4 ± 0.6"), "82.4 ± 0.6", "82,4 ± 0,6"},
+		{digits("> 0.999"), "> 0.999", "> 0,999"},
+		{digits("9999.5"), "9999.5", "9999,5"},
+		{digits("-12345.678901"), "-12\u202f345.678901", "-12\u202f345,678901"},
+		{digits("0.12345"), "0.12345", "0,12345"},
+		{entered("0.05"), "0.05", "0,05"},
+		{entered("0 2 4.5"), "0 2 4.5", "0 2 4,5"},
+		{entered("12345.5"), "12345.5", "12345,5"},
+		{entered("1.234,5"), "1.234,5", "1.234,5"},
+		{entered("0.5x"), "0.5x", "0.5x"},
+		{"Lot 3.5", "Lot 3.5", "Lot 3.5"},
+		{momentOf(at), "2026-11-25 14:30 UTC", "25/11/2026 14:30 UTC"},
+		{dayOf(at), "2026-11-25", "25/11/2026"},
+		{moment{}, "", ""},
+		{english("a < b"), "a < b", `<span lang="en">a &lt; b</span>`},
+		{english(""), "", ""},
+		{12345, "12345", "12345"},
+	} {
+		for in, want := range map[*catalogue]string{pointing: c.english, commaing: c.foreign} {
+			if got := fmt.Sprint(in.written(c.value)); got != want {
+				t.Errorf("%s: written(%#v) = %q, want %q", in.code, c.value, got, want)
+			}
+		}
+	}
+}
+
+// TestPlaced: values in texts, and the form that a count asks for.
+func TestPlaced(t *testing.T) {
+	t.Parallel()
+	fr := &catalogue{code: "fr", tag: language.French, Writing: commaing.Writing,
+		Texts:   map[string]string{"dose": "%s mL, %+.2f, %d lots", "why": "<%s> : %s"},
+		Plurals: map[string]map[string]string{"lots": {"one": "%d lot", "other": "%d lots"}},
+	}
+	for _, c := range []struct {
+		key    string
+		values []any
+		want   string
+	}{
+		{"dose", []any{digits("0.5"), 1.5, 20000}, "0,5 mL, +1,50, 20000 lots"},
+		{"why", []any{"a", english("b & c")}, `&lt;a&gt; : <span lang="en">b &amp; c</span>`},
+		{"why", []any{"a", "b"}, `<a> : b`}, // escaped where it is put out
+		{"lots", []any{0}, "0 lot"}, {"lots", []any{1}, "1 lot"}, {"lots", []any{2}, "2 lots"},
+	} {
+		if got, err := fr.marked(c.key, c.values...); err != nil || fmt.Sprint(got) != c.want {
+			t.Errorf("%s of %v = %v, %v, want %q", c.key, c.values, got, err, c.want)
+		}
+	}
+	for _, values := range [][]any{nil, {"2"}} {
+		if got, err := fr.text("lots", values...); err == nil {
+			t.Errorf("a plural of %v = %q", values, got)
 		}
 	}
 }
@@ -91,7 +299,7 @@ func TestNumber(t *testing.T) {
 func TestDigits(t *testing.T) {
 	t.Parallel()
 	f := func(x float64) *float64 { return &x }
-	for _, c := range []struct{ got, want string }{
+	for _, c := range []struct{ got, want digits }{
 		{withU(f(82.44), f(0.61), decimalsFor(0.61, 2)), "82.4 ± 0.6"},
 		{withU(f(1.118), f(0.031), decimalsFor(0.031, 2)), "1.12 ± 0.03"},
 		{withU(f(98.4), f(0.021), 1), "98.4 ± 0.1"}, // never ± 0.0
@@ -114,8 +322,8 @@ func TestDigits(t *testing.T) {
 		{doseText(6.2534, 1), "6.2534"},
 		{doseText(6.25, 3), "6.250"},
 		{plain(0.125), "0.125"},
-		{strconv.Itoa(doseDecimals(nil)), "1"},
-		{strconv.Itoa(doseDecimals(&[2]float64{9.48, 9.52})), "2"},
+		{plain(float64(doseDecimals(nil))), "1"},
+		{plain(float64(doseDecimals(&[2]float64{9.48, 9.52}))), "2"},
 	} {
 		if c.got != c.want {
 			t.Errorf("have %q, want %q", c.got, c.want)

@@ -40,7 +40,7 @@ type checkRow struct {
 
 // pointRow is a reading of a reference.
 type pointRow struct {
-	NM, Certified, Limit, Reading string
+	NM, Certified, Limit, Reading digits
 	Within                        bool
 }
 
@@ -87,7 +87,7 @@ func (s *site) instruments(r *http.Request) (document, error) {
 }
 
 func (s *site) instrumentsAgain(r *http.Request, typed url.Values, faults []note) (document, error) {
-	v := instrumentsView{frame: s.frame("instruments"), Key: newKey()}
+	v := instrumentsView{frame: s.frame(r, "instruments"), Key: newKey()}
 	if err := v.checks(r.Context(), s); err != nil {
 		return document{}, err
 	}
@@ -184,7 +184,7 @@ func checkRowOf(c record.InstrumentCheck, now record.Instant) checkRow {
 func (s *site) addCheck(w http.ResponseWriter, r *http.Request) (document, error) {
 	return s.takeForm(w, r, taking{
 		take: func(typed url.Values) (string, places, error) {
-			root, at := checkBody(typed)
+			root, at := checkBody(s.words, typed)
 			body, err := decoded[record.InstrumentCheckBody](root)
 			if err != nil {
 				return "", at, err
@@ -198,8 +198,8 @@ func (s *site) addCheck(w http.ResponseWriter, r *http.Request) (document, error
 
 // checkBody is the form as a body of the interface. A row that nothing is typed in
 // is left out; what a row lacks is asked for.
-func checkBody(typed url.Values) (map[string]any, places) {
-	root, at := fieldsOf(checkFields, checkWhen).body(timed(typed, "checked_at", "next_due"))
+func checkBody(words *catalogue, typed url.Values) (map[string]any, places) {
+	root, at := fieldsOf(checkFields, checkWhen).body(words, timed(typed, "checked_at", "next_due"))
 	points := []any{}
 	for i := range pointRows {
 		point := map[string]any{}
@@ -208,7 +208,7 @@ func checkBody(typed url.Values) (map[string]any, places) {
 		for j, a := range pointFields(i) {
 			here.add(place+"/"+pointEnds[j], a.name)
 			if text := strings.TrimSpace(typed.Get(a.name)); text != "" {
-				point[pointEnds[j]] = number(text)
+				point[pointEnds[j]] = words.number(text)
 			}
 		}
 		if len(point) == 0 {

@@ -16,10 +16,17 @@ import (
 type liveData struct {
 	Sliders []liveSlider      `json:"sliders"`
 	Texts   map[string]string `json:"texts"`
+	Marks   marks             `json:"marks"`
 
 	rungs   swatches
 	target  *reports.Swatch
 	volumes volumes
+}
+
+// marks are those of the page's numbers.
+type marks struct {
+	Decimal string `json:"decimal"`
+	Group   string `json:"group"`
 }
 
 // liveSlider is a slider with the path along its addition, the others held.
@@ -41,7 +48,7 @@ const scripted = "script."
 // noLive is what the script is given where there is nothing to move: the words to
 // say so.
 func (s *site) noLive() liveData {
-	out := liveData{Sliders: []liveSlider{}, Texts: map[string]string{}}
+	out := liveData{Sliders: []liveSlider{}, Texts: map[string]string{}, Marks: marks{s.words.Writing.Decimal, s.words.Writing.Group}}
 	for key, text := range s.words.Texts {
 		if name, ok := strings.CutPrefix(key, scripted); ok {
 			out.Texts[name] = text
@@ -180,7 +187,7 @@ func chartOf(p *calc.Trace) chart {
 	out := chart{Rungs: []mark{}, Measured: []mark{}}
 	for _, r := range p.Rungs {
 		out.Rungs = append(out.Rungs, mark{
-			Dose: rounded(r.DoseMLPer100ML), Label: plain(r.DoseML), Hex: r.Cell.Hex, L: rounded(r.L), A: rounded(r.A), B: rounded(r.B),
+			Dose: rounded(r.DoseMLPer100ML), Label: string(plain(r.DoseML)), Hex: r.Cell.Hex, L: rounded(r.L), A: rounded(r.A), B: rounded(r.B),
 		})
 	}
 	for _, m := range p.Measured {

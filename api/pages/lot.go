@@ -64,11 +64,11 @@ type sampleRow struct {
 	ID, Stage, Bottle string
 	At                moment
 	Taken             bool
-	Days              string // since bottling
-	Read              string
+	Days              digits // since bottling
+	Read              said
 	Instrument        string
 	Analyst           string
-	State             string
+	State             english
 	Shown             cie.Screen
 	L, A, B           figure
 	Verdict           verdictMark
@@ -110,7 +110,7 @@ func (s *site) lotAgain(r *http.Request, form string, typed url.Values, faults [
 	if err != nil {
 		return document{}, err
 	}
-	v := &lotView{frame: s.frame("lots"), Lot: lot, Begun: momentOf(lot.CreatedAt), Key: newKey(), Sent: form, words: s.words}
+	v := &lotView{frame: s.frame(r, "lots"), Lot: lot, Begun: momentOf(lot.CreatedAt), Key: newKey(), Sent: form, words: s.words}
 	if lot.BottledAt != nil {
 		v.Bottled = momentOf(*lot.BottledAt)
 	}
@@ -129,7 +129,7 @@ func (s *site) lotAgain(r *http.Request, form string, typed url.Values, faults [
 	if v.Run, err = s.release.Run(r.Context(), id); err != nil {
 		return document{}, err
 	}
-	v.Run.Reason = plainWords(v.Run.Reason)
+	v.Run.Reason = string(plainWords(v.Run.Reason))
 	if v.Seen, err = s.seenOf(r.Context(), id); err != nil {
 		return document{}, err
 	}
@@ -183,6 +183,7 @@ func (v *lotView) samples(s *site, r *http.Request) error {
 	}
 	v.Samples = leaf[sampleRow]{Older: shown.Older, Newer: shown.Newer}
 	stages := map[string]string{}
+	words := &saying{catalogue: s.words}
 	for _, one := range shown.Items {
 		newest, known := v.kept.newestOf[one.ID]
 		if !known {
@@ -192,8 +193,8 @@ func (v *lotView) samples(s *site, r *http.Request) error {
 		}
 		stages[one.ID] = string(one.Stage)
 		row := sampleRow{
-			ID: one.ID, Stage: string(one.Stage), Bottle: one.Bottle, At: momentOf(one.At()), Taken: one.TakenAt != nil, Read: readAs(one.Wine("")),
-			Instrument: one.Instrument, Analyst: one.Analyst, State: release.StateWords(one.State), Verdict: markOf(newest.Verdict, newest.Probability),
+			ID: one.ID, Stage: string(one.Stage), Bottle: one.Bottle, At: momentOf(one.At()), Taken: one.TakenAt != nil, Read: words.readAs(one.Wine("")),
+			Instrument: one.Instrument, Analyst: one.Analyst, State: english(release.StateWords(one.State)), Verdict: markOf(newest.Verdict, newest.Probability),
 			Verdicts: v.kept.countOf[one.ID], Later: len(one.Later) > 0,
 		}
 		f := figuresOf(&one.Colour)
@@ -206,7 +207,7 @@ func (v *lotView) samples(s *site, r *http.Request) error {
 	for i := range v.Verdicts {
 		v.Verdicts[i].Stage = stages[v.Verdicts[i].SampleID]
 	}
-	return nil
+	return words.err
 }
 
 // decided adds the decisions and statements about the lot.

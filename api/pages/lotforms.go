@@ -1,6 +1,8 @@
 package pages
 
 import (
+	"errors"
+	"fmt"
 	"net/http"
 	"net/url"
 	"slices"
@@ -62,7 +64,7 @@ var (
 func (v *lotView) forms(s *site, r *http.Request, typed url.Values, faults []note) error {
 	view := v.kept.spec.View.Core()
 	usual := url.Values{
-		"path_mm": {"10"}, "lab_path_mm": {plain(view.DepthMM)}, "illuminant": {string(view.Illuminant)}, "observer": {string(view.Observer)},
+		"path_mm": {"10"}, "lab_path_mm": {string(plain(view.DepthMM))}, "illuminant": {string(view.Illuminant)}, "observer": {string(view.Observer)},
 	}
 	as := func(form string, usual url.Values) filled {
 		if v.Sent == form {
@@ -75,8 +77,8 @@ func (v *lotView) forms(s *site, r *http.Request, typed url.Values, faults []not
 		begin[name] = values
 	}
 	if m := v.kept.spec.Reading; m != nil && m.PathMM != nil {
-		begin.Set("path_mm", plain(*m.PathMM))
-		usual.Set("path_mm", plain(*m.PathMM))
+		begin.Set("path_mm", string(plain(*m.PathMM)))
+		usual.Set("path_mm", string(plain(*m.PathMM)))
 	}
 	sample := as("sample", begin)
 	read := sample.group("read", sampleRead)
@@ -152,9 +154,9 @@ func (v *lotView) verdictName(id string) string {
 	}
 	words += v.words.Texts["verdict_word."+r.Mark.Word]
 	if r.Mark.Probability != "" {
-		words += " (" + r.Mark.Probability + ")"
+		words += " (" + v.words.digits(r.Mark.Probability) + ")"
 	}
-	return words + ", " + r.SpecName + " " + strconv.Itoa(r.Version) + ", " + r.At.Text
+	return words + ", " + r.SpecName + " " + strconv.Itoa(r.Version) + ", " + v.words.moment(r.At)
 }
 
 // verdictOptions are the verdicts that a statement may be about. Where there are
@@ -174,9 +176,11 @@ func (v *lotView) verdictOptions(chosen string) []option {
 // the lot's own specification, and the newest of the others.
 func (v *lotView) judgeOptions(s *site, r *http.Request, chosen string) (map[string][]option, error) {
 	var out []option
+	words := &saying{catalogue: s.words}
 	add := func(spec record.Spec) {
 		value := spec.ID + " " + strconv.Itoa(spec.Version)
-		out = append(out, option{Value: value, Name: specName(spec) + ", version " + strconv.Itoa(spec.Version) + ", " + termWords(spec), Chosen: value == chosen})
+		name := fmt.Sprint(words.say("spec_says.option", specName(spec), spec.Version, words.term(spec)))
+		out = append(out, option{Value: value, Name: name, Chosen: value == chosen})
 	}
 	versions, err := s.config.Records.SpecVersions(r.Context(), v.Lot.Spec)
 	if err != nil {
@@ -191,5 +195,5 @@ func (v *lotView) judgeOptions(s *site, r *http.Request, chosen string) (map[str
 			add(spec)
 		}
 	}
-	return map[string][]option{"judge_by": out}, err
+	return map[string][]option{"judge_by": out}, errors.Join(err, words.err)
 }

@@ -30,12 +30,15 @@ type lotRow struct {
 
 // verdictMark is a verdict as a word and a mark; its word is empty where there is
 // none.
-type verdictMark struct{ Word, Probability string }
+type verdictMark struct {
+	Word        string
+	Probability digits
+}
 
 func markOf(v string, probability *float64) verdictMark {
 	m := verdictMark{Word: v}
 	if probability != nil {
-		m.Probability = reports.Probability(*probability)
+		m.Probability = digits(reports.Probability(*probability))
 	}
 	return m
 }
@@ -47,7 +50,7 @@ func (s *site) lots(r *http.Request) (document, error) {
 	if err != nil {
 		return document{}, err
 	}
-	v := lotsView{frame: s.frame("lots"), leaf: leaf[lotRow]{Older: shown.Older, Newer: shown.Newer}}
+	v := lotsView{frame: s.frame(r, "lots"), leaf: leaf[lotRow]{Older: shown.Older, Newer: shown.Newer}}
 	for _, lot := range shown.Items {
 		row, err := s.lotRowOf(r.Context(), lot)
 		if err != nil {
@@ -138,7 +141,7 @@ func (s *site) newLotAgain(r *http.Request, typed url.Values, faults []note) (do
 		pick("wine", w.ID, pickedWine(w).name)
 	}
 	f := filled{form: "lot", typed: typed, faults: faults, options: options}
-	v := newLotView{frame: s.frame("lots"), Key: newKey(), Group: f.group("lot", lotFields), Specs: len(specs) > 0}
+	v := newLotView{frame: s.frame(r, "lots"), Key: newKey(), Group: f.group("lot", lotFields), Specs: len(specs) > 0}
 	v.Faults = f.told([]askGroup{v.Group})
 	d, err := s.render("lotnew.html", v)
 	d.passing = true // it has a key for one lot
@@ -149,7 +152,7 @@ func (s *site) newLotAgain(r *http.Request, typed url.Values, faults []note) (do
 func (s *site) addLot(w http.ResponseWriter, r *http.Request) (document, error) {
 	return s.takeForm(w, r, taking{
 		take: func(typed url.Values) (string, places, error) {
-			root, at := fieldsOf(lotFields).body(timed(typed, "bottled_at"))
+			root, at := fieldsOf(lotFields).body(s.words, timed(typed, "bottled_at"))
 			body, err := decoded[record.LotBody](root)
 			if err != nil {
 				return "", at, err

@@ -34,7 +34,7 @@ func (s *site) sendLot(w http.ResponseWriter, r *http.Request) (document, error)
 }
 
 func (s *site) takeSample(ctx context.Context, id string, typed url.Values) (string, places, error) {
-	root, at, err := sampleBody(typed)
+	root, at, err := sampleBody(s.words, typed)
 	if err != nil {
 		return "", at, err
 	}
@@ -55,7 +55,7 @@ func (s *site) takeSample(ctx context.Context, id string, typed url.Values) (str
 
 // sampleBody is the form of a sample as a body of the interface. Of the ways to
 // say what was read those are sent that something is typed for.
-func sampleBody(typed url.Values) (map[string]any, places, error) {
+func sampleBody(words *catalogue, typed url.Values) (map[string]any, places, error) {
 	given := func(fields []asked) bool {
 		for _, a := range fields {
 			if strings.TrimSpace(typed.Get(a.name)) != "" {
@@ -64,10 +64,10 @@ func sampleBody(typed url.Values) (map[string]any, places, error) {
 		}
 		return false
 	}
-	root, at := fieldsOf(sampleTaken, sampleState).body(timed(typed, "taken_at"))
+	root, at := fieldsOf(sampleTaken, sampleState).body(words, timed(typed, "taken_at"))
 	at.add("/readings/extra", "extra")
 	merge := func(fields ...[]asked) {
-		body, places := fieldsOf(fields...).body(typed.Get)
+		body, places := fieldsOf(fields...).body(words, typed.Get)
 		at = append(at, places...)
 		for name, value := range body {
 			root[name] = value
@@ -77,13 +77,13 @@ func sampleBody(typed url.Values) (map[string]any, places, error) {
 		for _, a := range sampleCell {
 			at.add(kind+a.pointer, a.name)
 			if text := strings.TrimSpace(typed.Get(a.name)); text != "" {
-				put(root, kind+a.pointer, number(text))
+				put(root, kind+a.pointer, words.number(text))
 			}
 		}
 	}
 	if given(sampleRead) {
 		merge(sampleRead)
-		if list := extra(typed.Get("extra")); list != nil {
+		if list := words.extra(typed.Get("extra")); list != nil {
 			put(root, "/readings/extra", list)
 		}
 		cell("/readings")
@@ -140,7 +140,7 @@ func (s *site) onNewest(ctx context.Context, id, seen string, do func() error) e
 
 func (s *site) takeJudge(ctx context.Context, id string, typed url.Values) (string, places, error) {
 	spec, version, _ := strings.Cut(typed.Get("judge_by"), " ")
-	root := map[string]any{"spec": spec, "spec_version": number(version)}
+	root := map[string]any{"spec": spec, "spec_version": s.words.number(version)}
 	at := places{{"/spec", "judge_by"}, {"/spec_version", "judge_by"}, {"/samples", "judge_by"}}
 	body, err := decoded[record.JudgeBody](root)
 	if err != nil {
@@ -154,7 +154,7 @@ func (s *site) takeJudge(ctx context.Context, id string, typed url.Values) (stri
 }
 
 func (s *site) takeDecision(ctx context.Context, id string, typed url.Values) (string, places, error) {
-	root, at := fieldsOf(decideFields).body(typed.Get)
+	root, at := fieldsOf(decideFields).body(s.words, typed.Get)
 	at.add("/verdicts", "verdicts")
 	if list := typed["verdicts"]; len(list) > 0 {
 		root["verdicts"] = list
@@ -171,7 +171,7 @@ func (s *site) takeDecision(ctx context.Context, id string, typed url.Values) (s
 }
 
 func (s *site) takeStatement(ctx context.Context, id string, typed url.Values) (string, places, error) {
-	root, at := fieldsOf(issueFields).body(typed.Get)
+	root, at := fieldsOf(issueFields).body(s.words, typed.Get)
 	body, err := decoded[record.StatementBody](root)
 	if err != nil {
 		return "", at, err
@@ -200,7 +200,7 @@ func (s *site) stale(ctx context.Context, id, seen string) error {
 		if err != nil {
 			return err
 		}
-		since = append(since, note{key: "note.lot_judged", values: []any{s.words.Texts["verdict_word."+verdicts[0].Verdict], momentOf(verdicts[0].DecidedAt).Text}})
+		since = append(since, note{key: "note.lot_judged", values: []any{s.words.Texts["verdict_word."+verdicts[0].Verdict], momentOf(verdicts[0].DecidedAt)}})
 	}
 	if before[1] != after[1] {
 		d, err := s.config.Records.DecisionOf(ctx, id)

@@ -12,13 +12,16 @@ import (
 // there are more than two.
 type matched struct {
 	Doses    []matchedDose
-	DeltaE00 string // empty for an intensity and tint
+	DeltaE00 digits // empty for an intensity and tint
 	Address  string // the page at it
-	Warnings []string
+	Warnings []english
 }
 
 // matchedDose is the dose of one addition.
-type matchedDose struct{ Slot, Name, Dose string }
+type matchedDose struct {
+	Slot, Name string
+	Dose       digits
+}
 
 // match looks for the closest blend of all the wines. It has no doses where there
 // are two wines only, or no target, or where hardly any base is left in it.
@@ -43,13 +46,13 @@ func (c *choice) match() (matched, error) {
 		}
 		text := fixed(float64(dose), 2)
 		out.Doses = append(out.Doses, matchedDose{at.name, c.picked[at.name].name, text})
-		change[at.slot.dose()] = text
+		change[at.slot.dose()] = string(text)
 	}
 	if d := answer.Difference; d.DeltaE00 != nil {
 		out.DeltaE00 = fixed(*d.DeltaE00, 1)
 	}
 	for _, w := range answer.Warnings {
-		out.Warnings = append(out.Warnings, strings.TrimSpace(w.Message))
+		out.Warnings = append(out.Warnings, english(strings.TrimSpace(w.Message)))
 	}
 	out.Address = "/?" + c.address(change)
 	return out, nil

@@ -4,26 +4,26 @@ import "pourpath/api/calc"
 
 // nearest is the dose closest to the target, in both conventions throughout.
 type nearest struct {
-	Dose, Percent       string
-	DeltaE00            string // empty for an intensity and tint
-	DL, DA, DB          string
-	DIntensity, DTint   string
+	Dose, Percent       digits
+	DeltaE00            digits // empty for an intensity and tint
+	DL, DA, DB          digits
+	DIntensity, DTint   digits
 	Interval            *span
 	Acceptable, Nominal *span
-	Tolerance           string // empty where none was given
+	Tolerance           digits // empty where none was given
 	AtEnd               bool
 	Exact, Address      string // the dose in full, and the page at it
-	L, A, B             string
-	Intensity, Tint     string
+	L, A, B             digits
+	Intensity, Tint     digits
 }
 
 // span is a range of doses.
-type span struct{ From, To, FromPercent, ToPercent string }
+type span struct{ From, To, FromPercent, ToPercent digits }
 
 func nearestOf(n *calc.Nearest, t *calc.Target) *nearest {
 	decimals := doseDecimals(n.DoseInterval95)
 	v, u := n.Colour.CIELAB, n.Colour.Uncertainty
-	lab := func(x float64, u *float64) string { return withU(&x, u, decimalsOf([]*float64{u}, 2)) }
+	lab := func(x float64, u *float64) digits { return withU(&x, u, decimalsOf([]*float64{u}, 2)) }
 	out := &nearest{
 		Dose: fixed(n.DoseMLPer100ML, decimals), Percent: percent(n.DoseMLPer100ML, decimals),
 		Interval: spanOf(n.DoseInterval95, decimals), Acceptable: spanOf(n.AcceptableDoses, decimals), Nominal: spanOf(n.NominalDoses, decimals),
@@ -54,7 +54,7 @@ func spanOf(doses *[2]float64, decimals int) *span {
 }
 
 // signed is a difference with its sign.
-func signed(x *float64, decimals int) string {
+func signed(x *float64, decimals int) digits {
 	if x == nil {
 		return "–"
 	}
@@ -66,7 +66,7 @@ func signed(x *float64, decimals int) string {
 }
 
 // next is the rung to pour and read next, and what that would tell.
-type next struct{ Dose, Percent, Before, After string }
+type next struct{ Dose, Percent, Before, After digits }
 
 func nextOf(n *calc.MeasureNext) *next {
 	if n == nil {

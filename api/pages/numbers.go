@@ -8,15 +8,15 @@ import (
 )
 
 // plain writes a number as it was meant: 9.5, not 9.500.
-func plain(x float64) string { return strconv.FormatFloat(x, 'f', -1, 64) }
+func plain(x float64) digits { return digits(strconv.FormatFloat(x, 'f', -1, 64)) }
 
 // fixed writes a number with a fixed count of decimals, and never -0.0.
-func fixed(x float64, decimals int) string {
+func fixed(x float64, decimals int) digits {
 	s := strconv.FormatFloat(x, 'f', decimals, 64)
 	if zero := strconv.FormatFloat(0, 'f', decimals, 64); s == "-"+zero {
-		return zero
+		return digits(zero)
 	}
-	return s
+	return digits(s)
 }
 
 // almostWhole reports whether decimals are enough for x.
@@ -26,7 +26,7 @@ func almostWhole(x float64, decimals int) bool {
 }
 
 // maybe writes a number that may be missing.
-func maybe(x *float64, decimals int) string {
+func maybe(x *float64, decimals int) digits {
 	if x == nil {
 		return "–"
 	}
@@ -36,7 +36,7 @@ func maybe(x *float64, decimals int) string {
 // withU writes a number with its standard uncertainty. One too small for the
 // decimals is rounded up to the last of them (JCGM 100, 7.2.6), so that nothing
 // seems certain.
-func withU(x, u *float64, decimals int) string {
+func withU(x, u *float64, decimals int) digits {
 	switch {
 	case x == nil:
 		return "–"
@@ -85,7 +85,7 @@ func doseDecimals(interval *[2]float64) int {
 }
 
 // percent is a dose in the other convention, as a share of the blend.
-func percent(dose float64, decimals int) string {
+func percent(dose float64, decimals int) digits {
 	return fixed(100*blend.Dose(dose).Fraction(), decimals)
 }
 

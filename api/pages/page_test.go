@@ -264,7 +264,7 @@ func TestTypedIsKept(t *testing.T) {
 func TestSameWords(t *testing.T) {
 	t.Parallel()
 	h := service(t, false)
-	w := post(t, h, "/v1/ladder", `{"base":{"readings":{"a420":"0,085","a520":-0.4,"path_mm":0}},
+	w := post(t, h, "/v1/ladder", `{"base":{"readings":{"a420":"1,085","a520":-0.4,"path_mm":0}},
 		"addition":{"readings":{"a420":9.1,"a520":0.398,"a620":0.067,"path_mm":1}},"base_ml":0,"doses_ml":[0,-1]}`)
 	var problem calc.Problem
 	if err := json.Unmarshal(w.Body.Bytes(), &problem); err != nil || w.Code != http.StatusUnprocessableEntity {
@@ -274,7 +274,7 @@ func TestSameWords(t *testing.T) {
 		t.Fatalf("want at least six faults to compare, have %d", len(problem.Errors))
 	}
 	said := text(parse(t, get(t, h, typed(map[string]string{
-		"base_a420": "0,085", "base_a520": "-0.4", "base_a620": "", "base_path_mm": "0", "red_a420": "9.1", "base_ml": "0", "doses": "0 -1",
+		"base_a420": "1,085", "base_a520": "-0.4", "base_a620": "", "base_path_mm": "0", "red_a420": "9.1", "base_ml": "0", "doses": "0 -1",
 		"target_L": "", "target_a": "", "target_b": "", "tolerance": "",
 	})).Body.String()))
 	for _, f := range problem.Errors {

@@ -20,7 +20,7 @@ import (
 	"pourpath/reports"
 )
 
-//go:embed templates assets text cellar
+//go:embed templates assets text/*.json cellar
 var files embed.FS
 
 // Config is what the pages are made of.
@@ -42,13 +42,18 @@ type Config struct {
 }
 
 // New returns the handler of the pages and of everything below /assets/ and
-// /preview/, for GET and HEAD, and for POST at /import and from /trials on. It is
-// an error to give no log, or records without a folder.
+// /preview/, for GET and HEAD, and for POST at /language, at /import and from
+// /trials on. It is an error to give no log, or records without a folder.
 func New(config Config) (http.Handler, error) {
 	s, err := newSite(config)
 	if err != nil {
 		return nil, err
 	}
+	return newLanguages(s)
+}
+
+// routes are the addresses of the site.
+func (s *site) routes() http.Handler {
 	mux := http.NewServeMux()
 	mux.HandleFunc("/{$}", s.answer(s.preview))
 	mux.HandleFunc("/preview/ladder.svg", s.answer(s.picture("image/svg+xml", writeSVG)))
@@ -56,9 +61,10 @@ func New(config Config) (http.Handler, error) {
 	mux.HandleFunc("/preview/request.json", s.answer(s.request))
 	mux.HandleFunc("/method", s.answer(s.help("method")))
 	mux.HandleFunc("/cautions", s.answer(s.help("cautions")))
+	mux.HandleFunc("POST /language", s.answerWriter(s.choose))
 	mux.HandleFunc("/assets/", s.answer(s.assets.file))
 	mux.HandleFunc("/favicon.ico", s.answer(s.assets.icon))
-	if config.Records != nil {
+	if s.config.Records != nil {
 		mux.HandleFunc("/wines", s.answer(s.wines))
 		mux.HandleFunc("/wines/{id}", s.answer(s.wine))
 		mux.HandleFunc("GET /import", s.answer(s.importForm))
@@ -75,9 +81,10 @@ func New(config Config) (http.Handler, error) {
 		mux.HandleFunc("GET /trials/{id}/work-order", s.answer(s.workOrder))
 	}
 	mux.HandleFunc("/", s.answer(func(*http.Request) (document, error) { return document{}, errNothingHere }))
-	return mux, nil
+	return mux
 }
 
+// newSite is the site in English.
 func newSite(config Config) (*site, error) {
 	if config.Log == nil {
 		return nil, errors.New("pages: the pages need a log")
@@ -85,7 +92,7 @@ func newSite(config Config) (*site, error) {
 	if config.Records != nil && config.DataDir == "" {
 		return nil, errors.New("pages: files to import need a folder to arrive in")
 	}
-	s := &site{config: config}
+	s := &site{config: config, deciding: &sync.Mutex{}}
 	if config.Records != nil {
 		s.shelf, s.bench = shelf.New(config.Records), bench.New(config.Records)
 		s.bench.Version = config.Version
@@ -99,16 +106,19 @@ func newSite(config Config) (*site, error) {
 	if s.cellar, err = readCellar(); err != nil {
 		return nil, err
 	}
-	if s.words, err = readCatalogue("text/en.json"); err != nil {
+	if s.catalogues, err = readCatalogues(); err != nil {
 		return nil, err
 	}
 	if s.assets, err = readAssets(); err != nil {
 		return nil, err
 	}
-	s.templates, err = readTemplates(s.words, s.assets)
-	return s, err
+	if s.unspoken, err = readTemplates(s.catalogues[0], s.assets); err != nil {
+		return nil, err
+	}
+	return s.in(s.catalogues[0])
 }
 
+// readTemplates reads the templates; their functions are of a language.
 func readTemplates(words *catalogue, a *assets) (*template.Template, error) {
 	functions := words.functions()
 	functions["asset"] = a.path
@@ -117,20 +127,37 @@ func readTemplates(words *catalogue, a *assets) (*template.Template, error) {
 	if err != nil {
 		return nil, fmt.Errorf("pages: templates: %w", err)
 	}
+	writeAll(templates)
 	return templates, nil
 }
 
+// in is the site in another language; all but its words is one.
+func (s *site) in(words *catalogue) (*site, error) {
+	templates, err := s.unspoken.Clone()
+	if err != nil {
+		return nil, fmt.Errorf("pages: templates: %w", err)
+	}
+	out := *s
+	out.words, out.templates = words, templates.Funcs(words.functions())
+	return &out, nil
+}
+
+// site is the pages in one language.
 type site struct {
-	config    Config
-	cellar    *cellar
 	words     *catalogue
-	assets    *assets
 	templates *template.Template
-	shelf     *shelf.Shelf     // nil without records
-	bench     *bench.Bench     // nil without records
-	release   *release.Release // nil without records
-	once      *once            // of the forms of the release check
-	deciding  sync.Mutex       // held from looking how far a lot has come to deciding about it
+
+	// The rest is one in all languages.
+	config     Config
+	catalogues []*catalogue       // English first
+	unspoken   *template.Template // that no language has executed
+	cellar     *cellar
+	assets     *assets
+	shelf      *shelf.Shelf     // nil without records
+	bench      *bench.Bench     // nil without records
+	release    *release.Release // nil without records
+	once       *once            // of the forms of the release check
+	deciding   *sync.Mutex      // held from looking how far a lot has come to deciding about it
 }
 
 // frame is what each page has around it.
@@ -138,10 +165,18 @@ type frame struct {
 	Version string
 	Records bool   // there are pages of the records
 	Here    string // which of the pages this is, for the way around; or empty
+	// Address is the page's own, to come back to; empty where a form was sent, which
+	// is lost on the way.
+	Address   string
+	Languages []languageChoice
 }
 
-func (s *site) frame(here string) frame {
-	return frame{Version: s.config.Version, Records: s.config.Records != nil, Here: here}
+func (s *site) frame(r *http.Request, here string) frame {
+	f := frame{Version: s.config.Version, Records: s.config.Records != nil, Here: here, Languages: s.choices()}
+	if r.Method == http.MethodGet || r.Method == http.MethodHead {
+		f.Address = r.URL.RequestURI()
+	}
+	return f
 }
 
 // errNothingHere and errNoLadder are what a reader can mend.
@@ -200,7 +235,7 @@ func (s *site) failed(r *http.Request, err error) document {
 	d, err := s.render("error.html", struct {
 		frame
 		Kind string
-	}{s.frame(""), kind})
+	}{s.frame(r, ""), kind})
 	if err != nil {
 		s.config.Log.ErrorContext(r.Context(), "internal error of the error page", "error", err)
 		d = document{mediaType: "text/plain; charset=utf-8", body: []byte(http.StatusText(status) + "\n")}

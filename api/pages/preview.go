@@ -26,7 +26,7 @@ func (s *site) preview(r *http.Request) (document, error) {
 	if err != nil {
 		return document{}, err
 	}
-	v := preview{frame: s.frame("preview"), Demo: s.config.Demo, Asked: c.asked, Example: "/?" + s.example(), Data: s.noLive()}
+	v := preview{frame: s.frame(r, "preview"), Demo: s.config.Demo, Asked: c.asked, Example: "/?" + s.example(), Data: s.noLive()}
 	if c.request != nil {
 		if v.Data, err = s.live(c); err != nil {
 			return document{}, err
@@ -99,13 +99,13 @@ type result struct {
 	Sliders        []slider
 	Shown          *shown
 	Against        string // "delta_e", "indices" or empty: what the target is
-	Tolerance      string // empty where none was given
+	Tolerance      digits // empty where none was given
 	Nearest        *nearest
 	Next           *next
 	Matched        matched
 	Table          table
 	Volumes        volumes
-	Warnings       []string
+	Warnings       []english
 	SVG, PNG, JSON string // addresses of the picture and the request
 	Data           liveData
 }
@@ -127,14 +127,14 @@ func resultOf(c *choice, data liveData) *result {
 		r.Sliders = append(r.Sliders, sliderOf(c, i, data.Sliders[i]))
 	}
 	r.Bands = bandsOf(r.Shown, data.target, r.Conditions.PathMM)
-	query := c.address(map[string]string{redSlot.dose(): r.Sliders[0].Dose})
+	query := c.address(map[string]string{redSlot.dose(): r.Sliders[0].Control.Value})
 	r.SVG, r.PNG, r.JSON = "/preview/ladder.svg?"+query, "/preview/ladder.png?"+query, "/preview/request.json?"+query
 	if n := c.answer.Nearest; n != nil {
 		if t := c.request.Target; t.Tolerance != nil {
 			r.Tolerance = plain(t.Tolerance.DeltaE00)
 		}
 		r.Nearest = nearestOf(n, c.request.Target)
-		exact := fixed(n.DoseMLPer100ML, 3)
+		exact := string(fixed(n.DoseMLPer100ML, 3))
 		r.Nearest.Exact, r.Nearest.Address = exact, "/?"+c.address(map[string]string{redSlot.dose(): exact})
 		r.Next = nextOf(c.answer.MeasureNext)
 	}
@@ -152,14 +152,14 @@ func against(n *calc.Nearest) string {
 }
 
 // warningsOf lists what must be known, each once.
-func warningsOf(a calc.LadderResponse) []string {
-	var out []string
+func warningsOf(a calc.LadderResponse) []english {
+	var out []english
 	told := map[string]bool{}
 	tell := func(list []calc.Warning) {
 		for _, w := range list {
 			if !told[w.Message] {
 				told[w.Message] = true
-				out = append(out, w.Message)
+				out = append(out, english(w.Message))
 			}
 		}
 	}

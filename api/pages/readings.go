@@ -19,9 +19,9 @@ type readingRow struct {
 	Further          []furtherReading
 	Scan             *scanRange
 	Lab              *labValues
-	PathMM, Dilution string // dilution empty for neat wine
+	PathMM, Dilution digits // dilution empty for neat wine
 	record.Circumstances
-	TemperatureC, Minutes string
+	TemperatureC, Minutes digits
 	Number                string // of a replicate
 	ImportID              string
 	ImportRow             int
@@ -33,15 +33,18 @@ type readingRow struct {
 	Reason                string
 }
 
-type furtherReading struct{ NM, Absorbance string }
+type furtherReading struct{ NM, Absorbance digits }
 
 type scanRange struct {
-	From, To      string
+	From, To      digits
 	Points        int
 	Transmittance bool
 }
 
-type labValues struct{ L, A, B, DepthMM, Illuminant, Observer string }
+type labValues struct {
+	L, A, B, DepthMM     digits
+	Illuminant, Observer string
+}
 
 // link is another reading: the address of its row, or of its record where the
 // row is on another page.
@@ -146,15 +149,19 @@ func orElse[T ~string](given, usual T) T {
 type replicates struct {
 	N        int
 	Columns  []replicated
-	PooledSD string
+	PooledSD digits
 	Degrees  int
 	Outliers []outlier
 }
 
-type replicated struct{ Quantity, Mean, SD string }
+type replicated struct {
+	Quantity string
+	Mean, SD digits
+}
 
 type outlier struct {
-	Href, Quantity, Level, G, Critical string
+	Href, Quantity, Level string
+	G, Critical           digits
 }
 
 func replicatesOf(w shelf.Wine) *replicates {
@@ -180,7 +187,7 @@ func replicatesOf(w shelf.Wine) *replicates {
 }
 
 // decimal writes a number with the digits it was given with.
-func decimal(d calc.Decimal) string { return fixed(d.Value, max(0, d.Decimals)) }
+func decimal(d calc.Decimal) digits { return fixed(d.Value, max(0, d.Decimals)) }
 
 // symbol is a quantity of the replicates as the other tables write it.
 func symbol(quantity string) string {

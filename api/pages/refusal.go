@@ -34,9 +34,13 @@ func (s *site) refusal(err error, at places) ([]note, error) {
 	if err != nil {
 		return nil, err
 	}
-	notes := at.notes(list)
-	for i, f := range list { // a place that is none of the form's says nothing here
-		notes[i].Message = plainWords(strings.TrimSpace(f.Message))
+	var notes []note
+	for _, f := range list { // a place that is none of the form's says nothing here
+		message, err := s.words.refused(f, plainWords(strings.TrimSpace(f.Message)))
+		if err != nil {
+			return nil, err
+		}
+		notes = append(notes, note{Field: at.field(f.Location), Message: message})
 	}
 	return notes, nil
 }

@@ -85,6 +85,27 @@ func valueOf(tree *html.Node, name string) string {
 	return ""
 }
 
+// releasePages are the addresses of a lot that was released, of one that was not
+// judged, and of two specifications.
+type releasePages struct{ lot, unjudged, spec, tight string }
+
+// releasedLot adds them, with checks of instruments, by the pages' forms.
+func releasedLot(t *testing.T, h http.Handler) releasePages {
+	t.Helper()
+	p := releasePages{spec: sendWell(t, h, "/specs", specFields()), tight: sendWell(t, h, "/specs", specFields("name", "Tight", "product", "", "delta_e_00", "0.3", "warn_delta_e_00", ""))}
+	sendWell(t, h, p.spec, specFields("reference", "kept", "seen", "1", "delta_e_00", "2.5", "kL", "2", "h_least", "20", "h_most", "60"))
+	id := strings.TrimPrefix(p.spec, "/specs/")
+	p.unjudged = sendWell(t, h, "/lots", fields("name", "L-32", "lot_spec", id))
+	p.lot = sendWell(t, h, "/lots", fields("name", "L-31", "lot_spec", id))
+	for _, stage := range []string{"beginning", "middle", "end"} {
+		sendWell(t, h, p.lot+"/samples", sampleFields("stage", stage, "taken_at", ""))
+	}
+	sendWell(t, h, p.lot+"/decisions", fields("decision", "held", "by", "Bea", "reason", "tasted again tomorrow"))
+	sendWell(t, h, "/instruments", fields("instrument", "bench 2", "kind", "blank", "p1_certified", "0", "p1_limit", "0.002", "p1_reading", "0.001", "checked_at", "2024-01-01", "next_due", "2024-06-01"))
+	sendWell(t, h, "/instruments", fields("instrument", "bench 1", "kind", "stray_light", "p1_nm", "340", "p1_certified", "0", "p1_limit", "0.1", "p1_reading", "0.4"))
+	return p
+}
+
 // TestSpecForms: a specification by its form, each fault at its field with what was
 // typed kept, and what the page says of it before anyone measures.
 func TestSpecForms(t *testing.T) {

@@ -36,6 +36,8 @@ func (s *site) respond(w http.ResponseWriter, r *http.Request, d document) {
 	h.Add("Vary", "Accept-Encoding")
 	if d.forever {
 		h.Set("Cache-Control", "public, max-age=31536000, immutable")
+	} else {
+		h.Add("Vary", "Accept-Language, Cookie")
 	}
 	switch {
 	case d.to != "":

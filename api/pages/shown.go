@@ -11,8 +11,9 @@ type shown struct {
 
 // liveNumber is a number that the script rewrites while a slider moves.
 type liveNumber struct {
-	Key, Text string
-	Signed    bool
+	Key    string
+	Text   digits
+	Signed bool
 }
 
 // Number is the value of a column.
@@ -31,7 +32,7 @@ type pair struct{ Value, U liveNumber }
 // Pair is the value of a column and its uncertainty.
 func (s *shown) Pair(key string) pair { return pair{s.Number(key), s.Number("u" + key)} }
 
-func (s *shown) text(key string, sign bool) string {
+func (s *shown) text(key string, sign bool) digits {
 	x := s.trace.at(key, s.dose)
 	switch {
 	case key == "dose":

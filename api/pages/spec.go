@@ -28,9 +28,10 @@ type specsView struct {
 
 // specRow is a specification in its newest version.
 type specRow struct {
-	ID, Name, Product, Reference, Term, ApprovedBy string
-	Version                                        int
-	Shown                                          cie.Screen
+	ID, Name, Product, ApprovedBy string
+	Reference, Term               said
+	Version                       int
+	Shown                         cie.Screen
 }
 
 // afterField is the last one before those that an address asks for.
@@ -46,16 +47,20 @@ func (s *site) specs(r *http.Request) (document, error) {
 	if err != nil {
 		return document{}, err
 	}
-	v := specsView{frame: s.frame("specs"), Seen: after != ""}
+	v := specsView{frame: s.frame(r, "specs"), Seen: after != ""}
 	if len(list) > leafRows {
 		list = list[:leafRows]
 		v.More = "/specs?" + url.Values{afterField: {list[leafRows-1].ID}}.Encode()
 	}
+	words := &saying{catalogue: s.words}
 	for _, spec := range list {
 		v.Items = append(v.Items, specRow{
-			ID: spec.ID, Name: specName(spec), Product: spec.Product, Reference: referenceWords(spec), Term: termWords(spec), ApprovedBy: spec.ApprovedBy,
+			ID: spec.ID, Name: specName(spec), Product: spec.Product, Reference: words.reference(spec), Term: words.term(spec), ApprovedBy: spec.ApprovedBy,
 			Version: spec.Version, Shown: figuresOf(referenceColour(spec)).Shown,
 		})
+	}
+	if words.err != nil {
+		return document{}, words.err
 	}
 	return s.render("specs.html", v)
 }
@@ -87,7 +92,7 @@ func (s *site) newSpecAgain(r *http.Request, typed url.Values, faults []note) (d
 		return document{}, err
 	}
 	form.Action = "/specs"
-	d, err := s.render("specnew.html", newSpecView{s.frame("specs"), form})
+	d, err := s.render("specnew.html", newSpecView{s.frame(r, "specs"), form})
 	d.passing = true // it has a key for one specification
 	return d, err
 }
@@ -96,7 +101,7 @@ func (s *site) newSpecAgain(r *http.Request, typed url.Values, faults []note) (d
 func (s *site) addSpec(w http.ResponseWriter, r *http.Request) (document, error) {
 	return s.takeForm(w, r, taking{
 		take: func(typed url.Values) (string, places, error) {
-			body, at, err := specAskedFor(typed, nil)
+			body, at, err := specAskedFor(s.words, typed, nil)
 			if err != nil {
 				return "", at, err
 			}
@@ -107,8 +112,8 @@ func (s *site) addSpec(w http.ResponseWriter, r *http.Request) (document, error)
 	})
 }
 
-func specAskedFor(typed url.Values, kept *record.Spec) (asked record.SpecBody, at places, err error) {
-	root, at, err := specBody(typed, kept)
+func specAskedFor(words *catalogue, typed url.Values, kept *record.Spec) (asked record.SpecBody, at places, err error) {
+	root, at, err := specBody(words, typed, kept)
 	if err != nil {
 		return asked, at, err
 	}
@@ -160,7 +165,7 @@ func (s *site) addVersion(w http.ResponseWriter, r *http.Request) (document, err
 	return s.takeForm(w, r, taking{
 		take: func(typed url.Values) (string, places, error) {
 			seen := seenOf(typed)
-			asked, at, err := specAskedFor(typed, &versions[seen-1])
+			asked, at, err := specAskedFor(s.words, typed, &versions[seen-1])
 			if err != nil {
 				return "", at, err
 			}

@@ -10,27 +10,27 @@ import (
 
 // specBody is the form as a body of the interface. kept is the version whose
 // reference stays, where that is chosen.
-func specBody(typed url.Values, kept *record.Spec) (map[string]any, places, error) {
+func specBody(words *catalogue, typed url.Values, kept *record.Spec) (map[string]any, places, error) {
 	plainFields := fieldsOf(specNamed, specTolerance, specReading, specRule, specConditions, specState, specTerm)
 	weights := fieldsOf(specWeights)
 	plainFields.fields = append(plainFields.fields, weights.fields...)
-	root, at := plainFields.body(timed(typed, "valid_from", "valid_to"))
+	root, at := plainFields.body(words, timed(typed, "valid_from", "valid_to"))
 	if typed.Get("rule") == "simple" {
 		delete(root, "max_risk") // it is of the other rule
 	}
-	readingBody(root, &at, typed)
-	limitsBody(root, &at, typed)
+	readingBody(words, root, &at, typed)
+	limitsBody(words, root, &at, typed)
 	if typed.Get("ellipsoid") == "true" {
-		put(root, "/ellipsoid/confidence", number(or(typed.Get("confidence"), "0.95")))
+		put(root, "/ellipsoid/confidence", words.number(or(typed.Get("confidence"), "0.95")))
 		at.add("/ellipsoid/confidence", "confidence")
 		if text := strings.TrimSpace(typed.Get("warn_confidence")); text != "" {
-			put(root, "/warning/ellipsoid/confidence", number(text))
+			put(root, "/warning/ellipsoid/confidence", words.number(text))
 		}
 	}
 	at.add("/warning/ellipsoid/confidence", "warn_confidence")
 	at.add("/ellipsoid", "ellipsoid")
 	at.add("/approved_lots", "reference")
-	err := referenceBody(root, &at, typed, kept)
+	err := referenceBody(words, root, &at, typed, kept)
 	at.add("/tolerance", "delta_e_00")
 	return root, at, err
 }
@@ -44,15 +44,15 @@ func or(text, usual string) string {
 
 // readingBody is how lots are read; what does not belong to the source is left
 // out, as the form has a field for it all the same.
-func readingBody(root map[string]any, at *places, typed url.Values) {
+func readingBody(words *catalogue, root map[string]any, at *places, typed url.Values) {
 	at.add("/reading_method/extra_nm", "read_extra")
 	source := typed.Get("source")
 	if source == "" {
 		delete(root, "reading_method")
 		return
 	}
-	if extra := parted(typed.Get("read_extra")); len(extra) > 0 && source == "readings" {
-		put(root, "/reading_method/extra_nm", numbers(typed.Get("read_extra")))
+	if extra := words.numbers(typed.Get("read_extra")); len(extra) > 0 && source == "readings" {
+		put(root, "/reading_method/extra_nm", extra)
 	}
 	if m, ok := root["reading_method"].(map[string]any); ok {
 		if source == "cielab" {
@@ -67,7 +67,7 @@ func readingBody(root map[string]any, at *places, typed url.Values) {
 
 // limitsBody are the limits of single quantities. One that is typed alone is sent
 // with an empty other, which the interface asks for.
-func limitsBody(root map[string]any, at *places, typed url.Values) {
+func limitsBody(words *catalogue, root map[string]any, at *places, typed url.Values) {
 	for _, q := range limited {
 		pairs := map[string][]any{}
 		for _, e := range limitEnds {
@@ -78,7 +78,7 @@ func limitsBody(root map[string]any, at *places, typed url.Values) {
 				at.add(place, name)
 			}
 			if text := strings.TrimSpace(typed.Get(name)); text != "" {
-				pairs[place][e.at] = number(text)
+				pairs[place][e.at] = words.number(text)
 			}
 		}
 		for place, pair := range pairs {
@@ -91,7 +91,7 @@ func limitsBody(root map[string]any, at *places, typed url.Values) {
 
 // referenceBody is what a wine is compared with, from where the form says. Of the
 // other fields nothing is taken.
-func referenceBody(root map[string]any, at *places, typed url.Values, kept *record.Spec) error {
+func referenceBody(words *catalogue, root map[string]any, at *places, typed url.Values, kept *record.Spec) error {
 	at.add("/target/cielab/L", "target_L")
 	at.add("/target/cielab/a", "target_a")
 	at.add("/target/cielab/b", "target_b")
@@ -104,7 +104,7 @@ func referenceBody(root map[string]any, at *places, typed url.Values, kept *reco
 	at.add("/reference", first)
 	switch from {
 	case "lab":
-		body, _ := fieldsOf(specReference[1:4]).body(typed.Get)
+		body, _ := fieldsOf(specReference[1:4]).body(words, typed.Get)
 		if body["target"] == nil {
 			body["target"] = map[string]any{"cielab": map[string]any{}} // which the interface asks about
 		}
@@ -164,7 +164,7 @@ func specTyped(spec record.Spec) url.Values {
 	}
 	num := func(name string, value *float64) {
 		if value != nil {
-			v.Set(name, plain(*value))
+			v.Set(name, string(plain(*value)))
 		}
 	}
 	text("name", spec.Name)
@@ -240,7 +240,7 @@ func methodTyped(v url.Values, m *calc.ReadingMethod, num func(string, *float64)
 	num("read_u", m.UAbsorbance)
 	var extra []string
 	for _, nm := range m.ExtraNM {
-		extra = append(extra, plain(nm))
+		extra = append(extra, string(plain(nm)))
 	}
 	v.Set("read_extra", strings.Join(extra, " "))
 	if m.Decimals != nil {

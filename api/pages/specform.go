@@ -197,7 +197,7 @@ func (s *site) specOptions(r *http.Request, typed url.Values, kept *record.Spec)
 	pick("target_trial", "", "")
 	for _, t := range trials {
 		if progress, err := t.Progress(); err == nil && progress.Choice != nil {
-			pick("target_trial", t.ID, s.trialName(t)+": "+plainML(progress.Choice.DoseMLPer100ML)+" "+s.words.Texts["unit.dose"])
+			pick("target_trial", t.ID, s.trialName(t)+": "+s.words.digits(plainML(progress.Choice.DoseMLPer100ML))+" "+s.words.Texts["unit.dose"])
 		}
 	}
 	lots, err := s.config.Records.Lots(r.Context(), record.Page{Newest: true, Limit: pickable})

@@ -21,9 +21,9 @@ type specView struct {
 	Archived   moment
 	Lines      []specLine
 	Colour     *figures
-	Conditions string
+	Conditions said
 	Prospect   *prospect
-	Warnings   []string
+	Warnings   []english
 	Versions   []versionRow
 	Between    []specChange // what another changed since the form was shown
 	BetweenBy  *versionRow
@@ -35,26 +35,34 @@ type prospect struct {
 	Unasked bool // nobody said how lots are read
 	Never   bool
 	Guarded bool
-	Best    string // probability
-	Needed  string // ΔE00
+	Best    digits // probability
+	Needed  digits // ΔE00
 	Causes  []causeShown
 	Settle  []remedyShown
-	Problem string // why it is not known
+	Problem english // why it is not known
 }
 
 // causeShown is what one cause adds to the variance.
-type causeShown struct{ Name, Percent string }
+type causeShown struct {
+	Name    english
+	Percent digits
+}
 
 // remedyShown is something that could be done to the readings.
-type remedyShown struct{ What, Verdict, Probability string }
+type remedyShown struct {
+	What        english
+	Verdict     string
+	Probability digits
+}
 
 // versionRow is one version of a specification.
 type versionRow struct {
-	Version          int
-	Term, ApprovedBy string
-	Recorded         moment
-	Here             bool
-	Changes          []specChange // from the version before
+	Version    int
+	Term       said
+	ApprovedBy string
+	Recorded   moment
+	Here       bool
+	Changes    []specChange // from the version before
 }
 
 func (s *site) specPage(r *http.Request, versions []record.Spec, typed url.Values, faults []note, seen int) (document, error) {
@@ -62,10 +70,10 @@ func (s *site) specPage(r *http.Request, versions []record.Spec, typed url.Value
 	if err != nil {
 		return document{}, err
 	}
-	newest := versions[len(versions)-1]
+	newest, words := versions[len(versions)-1], &saying{catalogue: s.words}
 	v := specView{
-		frame: s.frame("specs"), ID: spec.ID, Name: specName(spec), No: spec.Version, Of: len(versions), Newest: spec.Version == newest.Version,
-		Lines: specLines(spec), Conditions: viewWords(spec.View),
+		frame: s.frame(r, "specs"), ID: spec.ID, Name: specName(spec), No: spec.Version, Of: len(versions), Newest: spec.Version == newest.Version,
+		Lines: words.specLines(spec), Conditions: words.view(spec.View),
 	}
 	if newest.ArchivedAt != nil {
 		v.Archived = momentOf(*newest.ArchivedAt)
@@ -81,15 +89,18 @@ func (s *site) specPage(r *http.Request, versions []record.Spec, typed url.Value
 		return document{}, err
 	}
 	for i, one := range versions {
-		row := versionRow{Version: one.Version, Term: termWords(one), ApprovedBy: one.ApprovedBy, Recorded: momentOf(one.CreatedAt), Here: one.Version == spec.Version}
+		row := versionRow{Version: one.Version, Term: words.term(one), ApprovedBy: one.ApprovedBy, Recorded: momentOf(one.CreatedAt), Here: one.Version == spec.Version}
 		if i > 0 {
-			row.Changes = specChanges(versions[i-1], one)
+			row.Changes = words.specChanges(versions[i-1], one)
 		}
 		v.Versions = append(v.Versions, row)
 	}
 	if seen < newest.Version {
 		came := v.Versions[len(versions)-1]
-		v.Between, v.BetweenBy = specChanges(versions[seen-1], newest), &came
+		v.Between, v.BetweenBy = words.specChanges(versions[seen-1], newest), &came
+	}
+	if words.err != nil {
+		return document{}, words.err
 	}
 	slices.Reverse(v.Versions)
 	if v.Form, err = s.specForm(r, typed, faults, &versions[len(versions)-1]); err != nil {
@@ -102,26 +113,26 @@ func (s *site) specPage(r *http.Request, versions []record.Spec, typed url.Value
 }
 
 // prospectOf tells, before anything is measured, whether a perfect lot could pass.
-func prospectOf(spec record.Spec) (*prospect, []string, error) {
+func prospectOf(spec record.Spec) (*prospect, []english, error) {
 	if spec.Reading == nil {
 		return &prospect{Unasked: true}, nil, nil
 	}
 	answer, err := calc.Feasibility(calc.FeasibilityRequest{Spec: spec.Spec, View: spec.View})
 	if problem := calc.AsProblem(err); problem != nil {
 		list, err := faultsOf(err)
-		return &prospect{Problem: list[0].Message}, nil, err
+		return &prospect{Problem: english(list[0].Message)}, nil, err
 	}
 	if err != nil {
 		return nil, nil, err
 	}
 	out := &prospect{Never: answer.CanNeverPass, Guarded: spec.Rule == "guarded", Causes: causesShown(answer.Causes), Settle: remediesShown(answer.WouldSettle)}
 	if p := answer.BestProbability; p != nil {
-		out.Best = reports.Probability(*p)
+		out.Best = digits(reports.Probability(*p))
 	}
 	if n := answer.NeededDeltaE00; n != nil {
 		out.Needed = fixed(*n, 2)
 	}
-	var warnings []string
+	var warnings []english
 	for _, w := range answer.Warnings {
 		if w.Code != "can_never_pass" { // the page says it first of all
 			warnings = append(warnings, plainWords(w.Message))
@@ -133,7 +144,7 @@ func prospectOf(spec record.Spec) (*prospect, []string, error) {
 func causesShown(list []calc.CauseShare) (out []causeShown) {
 	for _, c := range list {
 		if percent := fixed(100*c.Share, 0); percent != "0" {
-			out = append(out, causeShown{release.CauseName(c), percent})
+			out = append(out, causeShown{english(release.CauseName(c)), percent})
 		}
 	}
 	return out
@@ -141,9 +152,9 @@ func causesShown(list []calc.CauseShare) (out []causeShown) {
 
 func remediesShown(list []calc.Remedy) (out []remedyShown) {
 	for _, r := range list {
-		one := remedyShown{What: r.What, Verdict: r.Verdict}
+		one := remedyShown{What: english(r.What), Verdict: r.Verdict}
 		if r.Probability != nil {
-			one.Probability = reports.Probability(*r.Probability)
+			one.Probability = digits(reports.Probability(*r.Probability))
 		}
 		out = append(out, one)
 	}

@@ -1,7 +1,7 @@
 package pages
 
 import (
-	"fmt"
+	"math"
 	"strings"
 
 	"pourpath/api/calc"
@@ -13,51 +13,51 @@ import (
 type specLine struct {
 	Key  string // of its label
 	Of   string // what it is about, where several have one label
-	Text string
+	Text said
 }
 
 // specLines are what a version says, in words, in the order of the form.
-func specLines(spec record.Spec) []specLine {
+func (s *saying) specLines(spec record.Spec) []specLine {
 	var out []specLine
-	add := func(key, of, text string) {
-		if text != "" {
+	add := func(key, of string, text said) {
+		if text != "" && text != english("") {
 			out = append(out, specLine{key, of, text})
 		}
 	}
 	add("name", "", spec.Name)
 	add("product", "", spec.Product)
-	add("reference", "", referenceWords(spec))
-	add("conditions", "", viewWords(spec.View))
-	toleranceLines(spec, add)
+	add("reference", "", s.reference(spec))
+	add("conditions", "", s.view(spec.View))
+	s.toleranceLines(spec, add)
 	for _, q := range limited {
-		add("limit", q, pairWords(limitOf(spec.Limits, q)))
+		add("limit", q, s.pair(limitOf(spec.Limits, q)))
 	}
 	if spec.Ellipsoid != nil {
-		add("region", "", fmt.Sprintf("T² region of %d approved lots at a confidence of %g", len(spec.ApprovedLots), orUsual(spec.Ellipsoid.Confidence, 0.95)))
+		add("region", "", s.say("spec_says.region", len(spec.ApprovedLots), plain(orUsual(spec.Ellipsoid.Confidence, 0.95))))
 	}
 	if w := spec.Warning; w != nil {
 		for _, q := range limited {
-			add("warn_limit", q, pairWords(limitOf(w.Limits, q)))
+			add("warn_limit", q, s.pair(limitOf(w.Limits, q)))
 		}
 		if w.Ellipsoid != nil {
-			add("warn_region", "", fmt.Sprintf("at a confidence of %g", w.Ellipsoid.Confidence))
+			add("warn_region", "", s.say("spec_says.confidence", plain(w.Ellipsoid.Confidence)))
 		}
 	}
-	add("rule", "", ruleWords(spec))
+	add("rule", "", s.rule(spec))
 	if spec.Reading != nil {
-		words := spec.Reading.Text()
+		words := said(english(spec.Reading.Text()))
 		if u := spec.Reading.UAbsorbance; u != nil {
-			words += fmt.Sprintf(", standard uncertainty of one reading %g", *u)
+			words = s.say("spec_says.reading", words, plain(*u))
 		}
 		add("reading", "", words)
 	}
-	add("state", "", release.StateWords(spec.ReferenceState))
-	add("term", "", termWords(spec))
+	add("state", "", english(release.StateWords(spec.ReferenceState)))
+	add("term", "", s.term(spec))
 	add("approved_by", "", spec.ApprovedBy)
 	return out
 }
 
-func toleranceLines(spec record.Spec, add func(key, of, text string)) {
+func (s *saying) toleranceLines(spec record.Spec, add func(key, of string, text said)) {
 	t, w := spec.Tolerance, &calc.WarningTolerance{}
 	if spec.Warning != nil && spec.Warning.Tolerance != nil {
 		w = spec.Warning.Tolerance
@@ -69,30 +69,30 @@ func toleranceLines(spec record.Spec, add func(key, of, text string)) {
 	if t == nil {
 		t = &calc.SpecTolerance{}
 	}
-	words := upTo(max(de00, t.DeltaE00), w.DeltaE00)
+	words := s.upTo(max(de00, t.DeltaE00), w.DeltaE00)
 	if words != "" && (t.KL != nil || t.KC != nil || t.KH != nil) {
-		words += fmt.Sprintf("; kL %g, kC %g, kH %g", orUsual(t.KL, 1), orUsual(t.KC, 1), orUsual(t.KH, 1))
+		words = s.say("spec_says.weights", words, plain(orUsual(t.KL, 1)), plain(orUsual(t.KC, 1)), plain(orUsual(t.KH, 1)))
 	}
 	add("delta_e_00", "", words)
-	add("delta_e_ab", "", upTo(t.DeltaEab, w.DeltaEab))
+	add("delta_e_ab", "", s.upTo(t.DeltaEab, w.DeltaEab))
 }
 
 // upTo is a largest difference with its warning limit.
-func upTo(most, warn float64) string {
+func (s *saying) upTo(most, warn float64) said {
 	switch {
 	case most == 0:
 		return ""
 	case warn == 0:
-		return fmt.Sprintf("at most %g", most)
+		return s.say("spec_says.most", plain(most))
 	}
-	return fmt.Sprintf("at most %g, warning from %g", most, warn)
+	return s.say("spec_says.most_warn", plain(most), plain(warn))
 }
 
-func pairWords(p *[2]float64) string {
+func (s *saying) pair(p *[2]float64) said {
 	if p == nil {
 		return ""
 	}
-	return plain(p[0]) + " to " + plain(p[1])
+	return s.say("spec_says.pair", plain(p[0]), plain(p[1]))
 }
 
 func orUsual(x *float64, usual float64) float64 {
@@ -102,66 +102,69 @@ func orUsual(x *float64, usual float64) float64 {
 	return *x
 }
 
-// ruleWords is the decision rule as a sentence.
-func ruleWords(spec record.Spec) string {
+// rule is the decision rule as a sentence.
+func (s *saying) rule(spec record.Spec) said {
 	if spec.Rule != "guarded" {
-		return "Simple acceptance: within where every value is within its limits at face value"
+		return s.say("spec_says.simple")
 	}
 	risk := orUsual(spec.MaxRisk, calc.DefaultMaxRisk)
-	return fmt.Sprintf("Guarded acceptance (JCGM 106:2012): within only where the probability of conforming to all limits together is %g or more, outside only where it is %g or less and a wine on the limit would be found so far off at most that often; else it cannot be told", 1-risk, risk)
+	return s.say("spec_says.guarded", plain(math.Round((1-risk)*1e9)/1e9), plain(risk))
 }
 
-func viewWords(v *calc.View) string {
+func (s *saying) view(v *calc.View) said {
 	view := v.Core()
-	return fmt.Sprintf("%s, %s° observer, %g mm", view.Illuminant, view.Observer, view.DepthMM)
+	return s.say("spec_says.view", string(view.Illuminant), string(view.Observer), plain(view.DepthMM))
 }
 
-// referenceWords are what a wine is compared with.
-func referenceWords(spec record.Spec) string {
-	var words []string
+// reference is what a wine is compared with.
+func (s *saying) reference(spec record.Spec) said {
+	words := said("")
 	switch t := spec.Target; {
 	case t == nil && len(spec.ApprovedLots) > 0:
 		if c, ok := meanApproved(spec); ok {
-			words = append(words, fmt.Sprintf("mean of %d approved lots: L* %.2f, a* %.2f, b* %.2f", len(spec.ApprovedLots), c.L, c.A, c.B))
+			words = s.say("spec_says.mean", len(spec.ApprovedLots), fixed(c.L, 2), fixed(c.A, 2), fixed(c.B, 2))
 		}
 	case t == nil:
 	case t.CIELAB != nil:
-		words = append(words, fmt.Sprintf("L* %s, a* %s, b* %s", twoAtMost(t.CIELAB.L), twoAtMost(t.CIELAB.A), twoAtMost(t.CIELAB.B)))
+		words = s.say("spec_says.lab", twoAtMost(t.CIELAB.L), twoAtMost(t.CIELAB.A), twoAtMost(t.CIELAB.B))
+	case t.Wine != nil && t.Wine.Name != "":
+		words = s.say("spec_says.wine_named", t.Wine.Name, s.readAs(*t.Wine))
 	case t.Wine != nil:
-		words = append(words, "wine"+named(t.Wine.Name)+", "+readAs(*t.Wine))
+		words = s.say("spec_says.wine", s.readAs(*t.Wine))
 	case t.Intensity != nil && t.Tint != nil:
-		words = append(words, fmt.Sprintf("intensity %g, tint %g", *t.Intensity, *t.Tint))
+		words = s.say("spec_says.indices", plain(*t.Intensity), plain(*t.Tint))
 	}
-	if spec.ReferenceSource != "" && !strings.HasPrefix(spec.ReferenceSource, "the mean") {
-		words = append(words, spec.ReferenceSource)
+	switch source := spec.ReferenceSource; {
+	case source == "" || strings.HasPrefix(source, "the mean"):
+		return words
+	case words == "":
+		return english(source)
+	default:
+		return s.say("spec_says.both", words, english(source))
 	}
-	return strings.Join(words, "; ")
 }
 
 // twoAtMost is a value with two decimals at most.
-func twoAtMost(x float64) string { return strings.TrimSuffix(strings.TrimRight(fixed(x, 2), "0"), ".") }
-
-func named(name string) string {
-	if name == "" {
-		return ""
-	}
-	return " “" + name + "”"
+func twoAtMost(x float64) digits {
+	return digits(strings.TrimSuffix(strings.TrimRight(string(fixed(x, 2)), "0"), "."))
 }
 
 // readAs are the readings of a wine in words.
-func readAs(w calc.Wine) string {
+func (s *saying) readAs(w calc.Wine) said {
 	switch {
 	case w.Readings != nil:
-		words := fmt.Sprintf("A420 %g, A520 %g, A620 %g in %g mm", w.Readings.A420, w.Readings.A520, w.Readings.A620, orUsual(w.Readings.PathMM, 10))
-		if d := orUsual(w.Readings.Dilution, 1); d != 1 {
-			words += fmt.Sprintf(", diluted %g-fold", d)
+		r := w.Readings
+		words := s.say("read_as.readings", plain(r.A420), plain(r.A520), plain(r.A620), plain(orUsual(r.PathMM, 10)))
+		if d := orUsual(r.Dilution, 1); d != 1 {
+			return s.say("read_as.diluted", words, plain(d))
 		}
 		return words
 	case w.Spectrum != nil:
 		nm := w.Spectrum.NM
-		return fmt.Sprintf("a scan from %g to %g nm in %g mm", nm[0], nm[len(nm)-1], orUsual(w.Spectrum.PathMM, 10))
+		return s.say("read_as.scan", plain(nm[0]), plain(nm[len(nm)-1]), plain(orUsual(w.Spectrum.PathMM, 10)))
 	case w.CIELAB != nil:
-		return fmt.Sprintf("L* %s, a* %s, b* %s for %g mm", decimal(w.CIELAB.L), decimal(w.CIELAB.A), decimal(w.CIELAB.B), w.CIELAB.PathMM)
+		c := w.CIELAB
+		return s.say("read_as.lab", decimal(c.L), decimal(c.A), decimal(c.B), plain(c.PathMM))
 	}
 	return ""
 }
@@ -175,32 +178,31 @@ func meanApproved(spec record.Spec) (c calc.TargetColour, ok bool) {
 	return c, n > 0
 }
 
-// termWords are when a version holds.
-func termWords(spec record.Spec) string {
-	var words []string
-	if begins := spec.Begins(); !begins.IsZero() {
-		words = append(words, "from "+momentOf(begins).Text)
+// term is when a version holds.
+func (s *saying) term(spec record.Spec) said {
+	switch begins, ends := spec.Begins(), spec.ValidTo; {
+	case begins.IsZero() && ends == nil:
+		return s.say("spec_says.always")
+	case begins.IsZero():
+		return s.say("spec_says.until", momentOf(*ends))
+	case ends == nil:
+		return s.say("spec_says.from", momentOf(begins))
+	default:
+		return s.say("spec_says.from_until", momentOf(begins), momentOf(*ends))
 	}
-	if spec.ValidTo != nil {
-		words = append(words, "until "+momentOf(*spec.ValidTo).Text)
-	}
-	if words == nil {
-		return "always"
-	}
-	return strings.Join(words, " ")
 }
 
 // specChange is a line that two versions differ in.
 type specChange struct {
 	Key, Of  string
-	Was, Now string
+	Was, Now said
 }
 
 // specChanges are the lines that differ; what only one of them says is empty in the
 // other.
-func specChanges(was, now record.Spec) []specChange {
-	before, after := specLines(was), specLines(now)
-	find := func(list []specLine, l specLine) string {
+func (s *saying) specChanges(was, now record.Spec) []specChange {
+	before, after := s.specLines(was), s.specLines(now)
+	find := func(list []specLine, l specLine) said {
 		for _, one := range list {
 			if one.Key == l.Key && one.Of == l.Of {
 				return one.Text

@@ -3,7 +3,6 @@ package pages
 import (
 	"bytes"
 	"fmt"
-	"html/template"
 	"math"
 	"net/http"
 	"net/url"
@@ -34,7 +33,7 @@ type statementRow struct {
 	IssuedBy     string
 	Issued       moment
 	SHA256       string
-	Fault        string
+	Fault        english
 	Readable     bool // what it says can be read
 	ShortenedSum string
 }
@@ -55,7 +54,7 @@ func (s *site) statements(r *http.Request) (document, error) {
 	if err != nil {
 		return document{}, err
 	}
-	v := statementsView{frame: s.frame("statements")}
+	v := statementsView{frame: s.frame(r, "statements")}
 	for _, e := range list {
 		row := statementRowOf(e)
 		v.Items = append(v.Items, row)
@@ -79,7 +78,7 @@ func (s *site) statements(r *http.Request) (document, error) {
 func statementRowOf(e release.Entry) statementRow {
 	return statementRow{
 		No: e.No, LotID: e.LotID, Lot: e.Says.Lot.Name, Verdict: e.Says.Verdict.Verdict, Spec: specName(e.Says.Spec), SpecVersion: e.Says.Spec.Version,
-		IssuedBy: e.Says.IssuedBy, Issued: momentOf(e.IssuedAt), SHA256: e.SHA256, Fault: e.Fault, Readable: e.Says.Lot.Name != "",
+		IssuedBy: e.Says.IssuedBy, Issued: momentOf(e.IssuedAt), SHA256: e.SHA256, Fault: english(e.Fault), Readable: e.Says.Lot.Name != "",
 		ShortenedSum: fmt.Sprintf("%.16s…", e.SHA256),
 	}
 }
@@ -91,14 +90,17 @@ type statementView struct {
 	statementRow
 	Previous string
 	Paper    sheet.Statement
-	Finding  string
-	SVG      template.HTML
+	Finding  english
+	SVG      drawn
 	Parts    []statementPart
-	Limits   string
+	Limits   english
 }
 
 // statementPart is the sample's place in a part of the specification.
-type statementPart struct{ Quantity, Value, U, Lower, Upper, Probability string }
+type statementPart struct {
+	Quantity                            english
+	Value, U, Lower, Upper, Probability digits
+}
 
 // statement answers with a statement of the register, or with what is wrong with
 // it.
@@ -111,17 +113,19 @@ func (s *site) statement(r *http.Request) (document, error) {
 	if err != nil {
 		return document{}, err
 	}
-	v := statementView{frame: s.frame("statements"), statementRow: statementRowOf(e), Previous: e.Previous, Limits: string(e.Says.Limits)}
+	v := statementView{frame: s.frame(r, "statements"), statementRow: statementRowOf(e), Previous: e.Previous, Limits: english(e.Says.Limits)}
 	if e.Fault != "" {
 		return s.render("statement.html", v)
 	}
 	if v.Paper, err = release.Paper(e.Statement); err != nil {
 		return document{}, err
 	}
-	if v.Finding, err = v.Paper.Finding(nil); err != nil {
+	finding, err := v.Paper.Finding(nil)
+	if err != nil {
 		return document{}, err
 	}
-	drawing, err := reports.ToleranceFigure{Title: s.words.Texts["statement.place"], Parts: v.Paper.Parts, Version: v.Paper.Version}.Drawing()
+	v.Finding = english(finding)
+	drawing, err := reports.ToleranceFigure{Title: s.catalogues[0].Texts["statement.place"], Parts: v.Paper.Parts, Version: v.Paper.Version}.Drawing()
 	if err != nil {
 		return document{}, err
 	}
@@ -129,7 +133,7 @@ func (s *site) statement(r *http.Request) (document, error) {
 	if err := drawing.WriteInlineSVG(&svg); err != nil {
 		return document{}, err
 	}
-	v.SVG = template.HTML(svg.String()) //nolint:gosec // the drawing escapes its texts itself
+	v.SVG = drawn(svg.String())
 	for _, p := range v.Paper.Parts {
 		v.Parts = append(v.Parts, statementPartOf(p))
 	}
@@ -141,15 +145,15 @@ func statementPartOf(p reports.PartMark) statementPart {
 	if p.U > 0 {
 		decimals = min(4, max(0, 1-int(math.Floor(math.Log10(p.U))))) // two digits of the uncertainty
 	}
-	limit := func(v float64) string {
+	limit := func(v float64) digits {
 		if math.IsInf(v, 0) {
 			return "–"
 		}
 		return plain(v)
 	}
-	out := statementPart{Quantity: p.Quantity, Value: fixed(p.Value, decimals), U: "–", Lower: limit(p.Lower), Upper: limit(p.Upper), Probability: "–"}
+	out := statementPart{Quantity: english(p.Quantity), Value: fixed(p.Value, decimals), U: "–", Lower: limit(p.Lower), Upper: limit(p.Upper), Probability: "–"}
 	if p.Unit != "" {
-		out.Quantity += ", " + p.Unit
+		out.Quantity += english(", " + p.Unit)
 	}
 	if p.U > 0 {
 		out.U = fixed(math.Max(p.U, math.Pow10(-decimals)), decimals)

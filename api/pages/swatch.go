@@ -9,7 +9,7 @@ import (
 // band is some colours that touch, all at one depth.
 type band struct {
 	Key      string // "cell" or "glass"
-	DepthMM  string
+	DepthMM  digits
 	Swatches []swatch
 }
 
@@ -49,6 +49,6 @@ func (b *band) add(s swatch, shown cie.Screen) {
 // place puts the swatches side by side, equally wide.
 func (b *band) place() {
 	for i := range b.Swatches {
-		b.Swatches[i].X = fixed(100*float64(i)/float64(len(b.Swatches)), 3)
+		b.Swatches[i].X = string(fixed(100*float64(i)/float64(len(b.Swatches)), 3))
 	}
 }

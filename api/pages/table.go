@@ -9,9 +9,9 @@ import (
 
 // table is the ladder, rung by rung, with the closest dose in its place.
 type table struct {
-	BaseML string
+	BaseML digits
 	// CellDepth and GlassDepth are those of the two swatches, in mm.
-	CellDepth, GlassDepth string
+	CellDepth, GlassDepth digits
 	Against               string // "delta_e", "indices" or empty: what the target is
 	Rows                  []row
 }
@@ -19,13 +19,13 @@ type table struct {
 // row is one glass; numbers have the decimals of their column.
 type row struct {
 	Nearest           bool
-	DoseML, Dose      string
-	Percent           string
+	DoseML, Dose      digits
+	Percent           digits
 	Cell, Glass       cie.Screen
-	L, A, B, C, H     string
-	Intensity, Tint   string
-	DeltaE00          string
-	DIntensity, DTint string
+	L, A, B, C, H     digits
+	Intensity, Tint   digits
+	DeltaE00          digits
+	DIntensity, DTint digits
 }
 
 // columns are the decimals of a table.

@@ -109,7 +109,7 @@ func TestExtra(t *testing.T) {
 		"460":               `[{"nm":460}]`,
 		"blue 0.1":          `[{"absorbance":0.1,"nm":"blue"}]`,
 	} {
-		got, err := json.Marshal(extra(text))
+		got, err := json.Marshal(pointing.extra(text))
 		if err != nil || string(got) != want {
 			t.Errorf("extra(%q) = %s, %v, want %s", text, got, err, want)
 		}

@@ -2,7 +2,6 @@ package pages
 
 import (
 	"net/http"
-	"strings"
 
 	"pourpath/api/bench"
 	"pourpath/api/record"
@@ -31,7 +30,7 @@ func (s *site) trials(r *http.Request) (document, error) {
 	if err != nil {
 		return document{}, err
 	}
-	v := trialsView{frame: s.frame("trials"), leaf: leaf[trialRow]{Older: shown.Older, Newer: shown.Newer}}
+	v := trialsView{frame: s.frame(r, "trials"), leaf: leaf[trialRow]{Older: shown.Older, Newer: shown.Newer}}
 	for _, t := range shown.Items {
 		row, err := s.trialRowOf(t)
 		if err != nil {
@@ -71,9 +70,9 @@ func (s *site) trialName(t record.Trial) string {
 
 // doseWords is a dose in both conventions, which are never left apart.
 type doseWords struct {
-	Per100 string // mL per 100 mL of base
-	U      string // standard uncertainty of that; empty where there is none
-	Share  string // % of the blend
+	Per100 digits // mL per 100 mL of base
+	U      digits // standard uncertainty of that; empty where there is none
+	Share  digits // % of the blend
 }
 
 func doseWordsOf(per100, fraction float64, u *float64) doseWords {
@@ -86,7 +85,7 @@ func doseWordsOf(per100, fraction float64, u *float64) doseWords {
 	}
 	words := doseWords{Per100: fixed(per100, decimals), Share: fixed(100*fraction, decimals)}
 	if u != nil && per100 > 0 {
-		_, words.U, _ = strings.Cut(withU(&per100, u, decimals), " ± ")
+		words.U = figureOfU(&per100, u, decimals).U
 	}
 	return words
 }

@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"context"
 	"fmt"
-	"html/template"
 	"math"
 	"regexp"
 	"slices"
@@ -24,29 +23,30 @@ type verdictShown struct {
 	SampleAt, At        moment
 	SpecID, SpecName    string
 	Version             int
-	Rule                string
+	Rule                said
 	Guarded, BeyondWarn bool
 	Never               bool
-	RejectionRisk       string
-	Picture             template.HTML
+	RejectionRisk       digits
+	Picture             drawn
 	Parts               []partRow
 	Causes              []causeShown
 	Settle              []remedyShown
-	Warnings            []string
+	Warnings            []english
 	Colour              figures
-	Conditions          string
+	Conditions          said
 	Reference           figures // its colour, for the swatch beside the sample's
 	HasReference        bool
-	DeltaE              string
+	DeltaE              digits
 	Program             string
 }
 
 // partRow is a part of a specification with the sample's place in it.
 type partRow struct {
-	Quantity, Value, Least, Most, Warn string
-	Within                             bool
-	Beyond                             bool // a warning limit
-	Probability                        string
+	Quantity                 english
+	Value, Least, Most, Warn digits
+	Within                   bool
+	Beyond                   bool // a warning limit
+	Probability              digits
 }
 
 func (s *site) verdictShownOf(ctx context.Context, lot record.Lot, v record.Verdict) (*verdictShown, error) {
@@ -58,14 +58,18 @@ func (s *site) verdictShownOf(ctx context.Context, lot record.Lot, v record.Verd
 	if err != nil {
 		return nil, err
 	}
+	words := &saying{catalogue: s.words}
 	out := &verdictShown{
 		ID: v.VerdictID, SampleID: v.SampleID, Mark: markOf(v.Verdict, v.Probability), Stage: string(sample.Stage), Bottle: sample.Bottle,
-		SampleAt: momentOf(sample.At()), At: momentOf(v.DecidedAt), SpecID: spec.ID, SpecName: specName(spec), Version: spec.Version, Rule: ruleWords(spec),
+		SampleAt: momentOf(sample.At()), At: momentOf(v.DecidedAt), SpecID: spec.ID, SpecName: specName(spec), Version: spec.Version, Rule: words.rule(spec),
 		Guarded: spec.Rule == "guarded", BeyondWarn: v.BeyondWarning, Never: v.CanNeverPass, Causes: causesShown(v.Causes), Settle: remediesShown(v.WouldSettle),
-		Colour: figuresOf(&v.Colour), Conditions: viewWords(spec.View), Program: v.Program,
+		Colour: figuresOf(&v.Colour), Conditions: words.view(spec.View), Program: v.Program,
+	}
+	if words.err != nil {
+		return nil, words.err
 	}
 	if v.RejectionRisk != nil {
-		out.RejectionRisk = reports.Probability(*v.RejectionRisk)
+		out.RejectionRisk = digits(reports.Probability(*v.RejectionRisk))
 	}
 	if c := referenceColour(spec); c != nil {
 		out.Reference, out.HasReference = figuresOf(c), true
@@ -77,15 +81,18 @@ func (s *site) verdictShownOf(ctx context.Context, lot record.Lot, v record.Verd
 		out.Warnings = append(out.Warnings, plainWords(w.Message))
 	}
 	marks, without := release.Parts(v.Results)
-	out.Warnings = append(out.Warnings, without...)
+	for _, one := range without {
+		out.Warnings = append(out.Warnings, english(one))
+	}
 	out.parts(v.Results, marks)
 	if len(marks) == 0 {
 		return out, nil
 	}
+	view := spec.View.Core()
 	figure := reports.ToleranceFigure{
 		Title: lot.Name, Parts: marks, Version: s.config.Version,
-		Finding:    s.words.Texts["verdict_word."+v.Verdict],
-		Conditions: out.Conditions + ". Specification " + out.SpecName + fmt.Sprintf(", version %d.", out.Version),
+		Finding:    s.catalogues[0].Texts["verdict_word."+v.Verdict],
+		Conditions: fmt.Sprintf("%s, %s° observer, %g mm. Specification %s, version %d.", view.Illuminant, view.Observer, view.DepthMM, out.SpecName, out.Version),
 	}
 	drawing, err := figure.Drawing()
 	if err != nil {
@@ -93,7 +100,7 @@ func (s *site) verdictShownOf(ctx context.Context, lot record.Lot, v record.Verd
 	}
 	var svg bytes.Buffer
 	err = drawing.WriteInlineSVG(&svg)
-	out.Picture = template.HTML(svg.String()) //nolint:gosec // the drawing escapes its texts itself
+	out.Picture = drawn(svg.String())
 	return out, err
 }
 
@@ -105,18 +112,18 @@ var codeWords = strings.NewReplacer("delta_e_00", "ΔE00", "delta_e_ab", "ΔE*ab
 var exactTimes = regexp.MustCompile(`T(\d\d:\d\d):\d\d\.\d{6}Z`)
 
 // plainWords is a message of the interface without its names and exact times.
-func plainWords(message string) string {
+func plainWords(message string) english {
 	message = exactTimes.ReplaceAllString(strings.ReplaceAll(message, "T00:00:00.000000Z", ""), " $1 UTC")
-	return codeWords.Replace(message)
+	return english(codeWords.Replace(message))
 }
 
 // parts are the table behind the picture; a part without a value stands in it too.
 func (v *verdictShown) parts(results []calc.CheckResult, marks []reports.PartMark) {
 	next := 0
 	for _, r := range results {
-		row := partRow{Within: r.Within, Beyond: r.BeyondWarning, Value: "–", Quantity: release.PartName(r)}
+		row := partRow{Within: r.Within, Beyond: r.BeyondWarning, Value: "–", Quantity: english(release.PartName(r))}
 		if r.Probability != nil {
-			row.Probability = reports.Probability(*r.Probability)
+			row.Probability = digits(reports.Probability(*r.Probability))
 		}
 		if r.Value == nil {
 			v.Parts = append(v.Parts, row)
@@ -125,7 +132,7 @@ func (v *verdictShown) parts(results []calc.CheckResult, marks []reports.PartMar
 		m := marks[next]
 		next++
 		if m.Unit != "" {
-			row.Quantity += ", " + m.Unit
+			row.Quantity += english(", " + m.Unit)
 		}
 		decimals := 2
 		if m.U > 0 {
@@ -141,7 +148,7 @@ func (v *verdictShown) parts(results []calc.CheckResult, marks []reports.PartMar
 }
 
 // openSide is a limit, or a dash where that side is open.
-func openSide(x float64) string {
+func openSide(x float64) digits {
 	if math.IsInf(x, 0) {
 		return "–"
 	}
@@ -149,4 +156,4 @@ func openSide(x float64) string {
 }
 
 // rounded3 is a limit as it was set, without the noise of a sum.
-func rounded3(x float64) string { return plain(math.Round(x*1000) / 1000) }
+func rounded3(x float64) digits { return plain(math.Round(x*1000) / 1000) }

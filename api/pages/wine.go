@@ -15,26 +15,31 @@ import (
 type wineView struct {
 	frame
 	Wine                     record.Wine
-	Vintage, StockL          string
+	Vintage                  string
+	StockL                   digits
 	Varieties                []variety
 	Added, Changed, Archived moment
 	Colour                   *wineColour
 	HasReading               bool
 	Replicates               *replicates
-	Warnings                 []string
+	Warnings                 []english
 	Readings                 leaf[readingRow]
 }
 
-type variety struct{ Name, Percent string }
+type variety struct {
+	Name    string
+	Percent digits
+}
 
 // wineColour is the colour of the current reading.
 type wineColour struct {
 	figures
-	C, H              string
-	A420, A520, A620  string // for 10 mm; empty where there are none
-	Yellow, Red, Blue string // shares in %, empty likewise
+	C, H              digits
+	A420, A520, A620  digits // for 10 mm; empty where there are none
+	Yellow, Red, Blue digits // shares in %, empty likewise
 	Conditions        calc.Conditions
-	DepthMM, Source   string
+	DepthMM           digits
+	Source            string
 	ReadAt            moment
 }
 
@@ -60,7 +65,7 @@ func (s *site) wine(r *http.Request) (document, error) {
 		return document{}, err
 	}
 	v := wineView{
-		frame: s.frame("wines"), Wine: w.Wine, Varieties: varietiesOf(w.Varieties), HasReading: len(w.ReadingsUsed) > 0,
+		frame: s.frame(r, "wines"), Wine: w.Wine, Varieties: varietiesOf(w.Varieties), HasReading: len(w.ReadingsUsed) > 0,
 		Added: momentOf(w.CreatedAt), Changed: momentOf(w.UpdatedAt),
 		Colour: wineColourOf(w), Replicates: replicatesOf(w), Warnings: doubts, Readings: readingRows(readings, w),
 	}
@@ -98,7 +103,7 @@ func wineColourOf(w shelf.Wine) *wineColour {
 		Conditions: c.Conditions, DepthMM: plain(c.Conditions.PathMM), Source: c.Source, ReadAt: momentOf(*w.ReadAt),
 	}
 	if a := c.Absorbance; a != nil {
-		at := func(x float64, u *float64) string { return withU(&x, u, indexDecimals([]*float64{u})) }
+		at := func(x float64, u *float64) digits { return withU(&x, u, indexDecimals([]*float64{u})) }
 		out.A420, out.A520, out.A620 = at(a.A420, u.A420), at(a.A520, u.A520), at(a.A620, u.A620)
 	}
 	if c.YellowPercent != nil && c.RedPercent != nil && c.BluePercent != nil {
@@ -109,7 +114,7 @@ func wineColourOf(w shelf.Wine) *wineColour {
 
 // doubts are what must be known of a wine's colour and of its current reading,
 // each once.
-func (s *site) doubts(r *http.Request, w shelf.Wine) ([]string, error) {
+func (s *site) doubts(r *http.Request, w shelf.Wine) ([]english, error) {
 	if len(w.ReadingsUsed) == 0 {
 		return nil, nil
 	}
@@ -137,12 +142,12 @@ func (s *site) doubts(r *http.Request, w shelf.Wine) ([]string, error) {
 	if current != nil {
 		list = append(list, record.Suspicions(w.Kind, *current, before)...)
 	}
-	var out []string
+	var out []english
 	told := map[string]bool{}
 	for _, warning := range list {
 		if !told[warning.Message] {
 			told[warning.Message] = true
-			out = append(out, warning.Message)
+			out = append(out, english(warning.Message))
 		}
 	}
 	return out, nil

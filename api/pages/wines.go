@@ -36,7 +36,7 @@ func (s *site) wines(r *http.Request) (document, error) {
 	if err != nil {
 		return document{}, err
 	}
-	v := winesView{frame: s.frame("wines"), Named: named, leaf: leaf[wineRow]{Older: shown.Older, Newer: shown.Newer}}
+	v := winesView{frame: s.frame(r, "wines"), Named: named, leaf: leaf[wineRow]{Older: shown.Older, Newer: shown.Newer}}
 	for _, w := range shown.Items {
 		v.Items = append(v.Items, wineRowOf(w))
 	}

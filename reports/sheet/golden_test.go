@@ -49,7 +49,10 @@ func documents(t testing.TB) map[string]printable {
 // The documents in testdata were looked at page by page; a change shows here
 // first. Pages of PDF are held against each other by what they set and where.
 func TestGolden(t *testing.T) {
-	for name, p := range documents(t) {
+	all := documents(t)
+	all["trial_fr"] = translated{trial(t), sheet.French()}
+	all["statement_es"] = translated{statement(t), sheet.Spanish()}
+	for name, p := range all {
 		for _, f := range []struct {
 			format string
 			made   []byte

@@ -90,13 +90,26 @@ func (m *metrics) width(s string, c cut, size float64) float64 {
 // missing stands for a character that the font lacks.
 const missing = '□'
 
+// Spaces that keep what is beside them on one line, as before a unit, or before a
+// colon in French.
+const (
+	noBreak       = '\u00a0'
+	narrowNoBreak = '\u202f'
+)
+
+// words are the parts of a printable text that stay whole where lines are broken.
+func words(s string) []string {
+	return strings.FieldsFunc(s, func(r rune) bool { return r == ' ' || r == '\n' })
+}
+
 // printable makes a text safe to set: valid, composed, without controls, and
-// with a square for each character that the font lacks. Line breaks stay.
+// with a square for each character that the font lacks. Line breaks stay, and
+// spaces at which no line is broken.
 func (m *metrics) printable(s string) string {
 	s = norm.NFC.String(strings.ToValidUTF8(s, string(missing)))
 	return strings.Map(func(r rune) rune {
 		switch {
-		case r == '\n':
+		case r == '\n', r == noBreak, r == narrowNoBreak:
 			return r
 		case unicode.IsControl(r) || unicode.IsSpace(r) || r == '\u2028' || r == '\u2029':
 			return ' '
@@ -116,7 +129,7 @@ func (m *metrics) wrap(text string, c cut, size, width float64) []string {
 	space := m.advance(c, ' ') * size
 	for paragraph := range strings.Lines(m.printable(text)) {
 		line, used := "", 0.0
-		for _, word := range strings.Fields(paragraph) {
+		for _, word := range words(paragraph) {
 			w := m.width(word, c, size)
 			if line != "" && used+space+w <= width {
 				line, used = line+" "+word, used+space+w
@@ -157,7 +170,7 @@ func (m *metrics) split(word string, c cut, size, width float64) (head, tail str
 
 // fit shortens a line to a width, with an ellipsis.
 func (m *metrics) fit(s string, c cut, size, width float64) string {
-	s = strings.Join(strings.Fields(m.printable(s)), " ")
+	s = strings.Join(words(m.printable(s)), " ")
 	if m.width(s, c, size) <= width {
 		return s
 	}

@@ -3,6 +3,7 @@
 
 import { type Answer, type Entry, Queue } from "./queue.js";
 import { keepPage, keepThis } from "./shelf.js";
+import { stayHere } from "./language.js";
 import { fill } from "./texts.js";
 import { Waiting } from "./waiting.js";
 
@@ -12,6 +13,7 @@ const trembling = 400;
 const stored = `waiting ${location.pathname}`;
 const root = document.getElementById("waiting");
 if (root) begin(root);
+stayHere();
 
 function begin(root: HTMLElement): void {
   let wake = () => {};

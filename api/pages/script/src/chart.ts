@@ -10,6 +10,7 @@ import { drawPanels, panelsOf } from "./panels.js";
 import { drawPlane, heightFor } from "./plane.js";
 import { extentOf } from "./projection.js";
 import { fill, type Say } from "./texts.js";
+import { written } from "./written.js";
 
 /** From this width on the panels stand beside the plane. */
 const roomy = 720;
@@ -104,6 +105,10 @@ export class Chart {
     svg.attr("aria-labelledby", "chart-title").attr("aria-describedby", `chart-summary${table}`);
     const drawing = svg.append("g");
     this.#movers = [drawPlane(drawing, plane, trace, this.say), drawPanels(drawing, panels, trace, this.say)];
+    svg.selectAll("text").each(function () {
+      const label = this as SVGTextElement;
+      label.textContent = written(label.textContent ?? "");
+    });
     this.host.replaceChildren(svg.node() as SVGSVGElement, legendOf(trace, this.say));
     this.move(this.#dose);
   }
@@ -112,10 +117,10 @@ export class Chart {
   #summary(trace: Trace): string {
     const last = trace.dose.length - 1;
     return fill(this.say("chart.summary"), (name) => {
-      if (name === "dose") return plainDose(trace.dose[last] ?? 0);
+      if (name === "dose") return written(plainDose(trace.dose[last] ?? 0));
       const [, key, from] = /^(.+)_(from|to)$/.exec(name) ?? [];
       const value = key ? trace.columns[key]?.[from === "from" ? 0 : last] : undefined;
-      return key && value != null ? fixed(value, trace.decimals[key] ?? 0) : undefined;
+      return key && value != null ? written(fixed(value, trace.decimals[key] ?? 0)) : undefined;
     });
   }
 }

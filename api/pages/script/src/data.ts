@@ -1,5 +1,7 @@
 // The data block of the page: all that the script may have to show.
 
+import type { Marks } from "./written.js";
+
 /** A number, or null where it is not to be had. */
 export type Value = number | null;
 
@@ -10,6 +12,8 @@ export interface Data {
   sliders: SliderData[];
   /** Every word that the script shows, by key. */
   texts: Record<string, string>;
+  /** Of its numbers. */
+  marks: Marks;
 }
 
 export interface SliderData {

@@ -1,4 +1,4 @@
-// Numbers as the page writes them.
+// Numbers as the page writes them, but for the marks of its language.
 
 import type { Value } from "./data.js";
 
@@ -47,9 +47,4 @@ export function plainDose(dose: number): string {
 export function doseFigure(dose: number, decimals: number): string {
   const own = plainDose(dose).split(".")[1]?.length ?? 0;
   return fixed(roundDose(dose), Math.max(decimals, own));
-}
-
-/** A dose as it was typed, or null where it is no plain number. */
-export function typedDose(text: string): number | null {
-  return /^\s*(\d+\.?\d*|\.\d+)\s*$/.test(text) ? Number(text) : null;
 }

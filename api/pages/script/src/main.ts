@@ -6,7 +6,9 @@ import { readData } from "./data.js";
 import { fieldsOf, keep } from "./kept.js";
 import { delayed, throttled } from "./later.js";
 import { Page } from "./page.js";
+import { stayHere } from "./language.js";
 import { prepare, Refused, regionsOf, Renewal } from "./renew.js";
+import { writeWith } from "./written.js";
 
 /** What becomes of the address of the page when it is renewed. */
 type History = "push" | "replace" | "leave";
@@ -59,7 +61,10 @@ function say(words: string, seen = false): void {
 function begin(): void {
   page?.end();
   const data = readData(document);
-  if (data) texts = data.texts;
+  if (data) {
+    texts = data.texts;
+    writeWith(data.marks);
+  }
   page = data && data.sliders.length > 0 ? new Page(document, data, settled) : null;
   asked = typed();
 }
@@ -183,3 +188,4 @@ addEventListener("popstate", () => {
 
 prepare(document);
 begin();
+stayHere();

@@ -3,14 +3,15 @@
 import type { Trace } from "./data.js";
 import { doseFigure, figure } from "./figures.js";
 import { type Place, standingAt, valueAt, wordAt } from "./lookup.js";
+import { written } from "./written.js";
 
 /** What a bound element shows at a dose; undefined where the path has no such column. */
 export function textAt(trace: Trace, key: string, dose: number, place: Place, signed = false): string | undefined {
   const decimals = trace.decimals[key] ?? 0;
-  if (key === "dose") return doseFigure(dose, decimals);
+  if (key === "dose") return written(doseFigure(dose, decimals));
   if (key === "word") return wordAt(trace, dose);
   if (!(key in trace.columns)) return undefined;
-  return figure(valueAt(trace, key, place), decimals, signed);
+  return written(figure(valueAt(trace, key, place), decimals, signed));
 }
 
 export class Numbers {

@@ -2,11 +2,12 @@
 // one dose.
 
 import type { SliderData } from "./data.js";
-import { fixed, plainDose, roundDose, typedDose } from "./figures.js";
+import { fixed, plainDose, roundDose } from "./figures.js";
 import { doseAtPercent, type Place, placeOf, valueAt } from "./lookup.js";
 import { Numbers, textAt } from "./numbers.js";
 import { type Direction, nextGraduation, nextRung } from "./steps.js";
 import { fill } from "./texts.js";
+import { typedDose, writtenInField } from "./written.js";
 
 /** Told of a slider's doings by itself. */
 export interface Listener {
@@ -59,8 +60,12 @@ export class Slider {
 
   /** Whether the field holds a dose that the path has, so that nothing need be asked. */
   takesField(): boolean {
+    return this.#typed() !== null;
+  }
+
+  #typed(): number | null {
     const dose = this.field && !this.atFault() ? typedDose(this.field.value) : null;
-    return dose !== null && dose <= this.data.largest;
+    return dose !== null && dose <= this.data.largest ? dose : null;
   }
 
   /** The dose and its colour in words. */
@@ -78,7 +83,7 @@ export class Slider {
     };
     write(this.#dose, plainDose(this.dose));
     write(this.#percent, fixed(valueAt(trace, "percent", place) ?? 0, 2));
-    if (!this.#keepsField) write(this.field, plainDose(this.dose));
+    if (!this.#keepsField) write(this.field, writtenInField(plainDose(this.dose)));
     for (const control of [this.#dose, this.#percent]) control?.setAttribute("aria-valuetext", words);
     this.#numbers.show(trace, this.dose, place);
   }
@@ -86,7 +91,8 @@ export class Slider {
   #input(target: EventTarget | null): void {
     if (target === this.#dose && this.#dose) this.move(Number(this.#dose.value), this.#dose);
     if (target === this.#percent && this.#percent) this.move(this.#doseOfShare(this.#percent), this.#percent);
-    if (target === this.field && this.field && this.takesField()) this.move(Number(this.field.value), this.field);
+    const dose = target === this.field ? this.#typed() : null;
+    if (dose !== null && this.field) this.move(dose, this.field);
   }
 
   /** The slider of shares ends at a rounded share, and there means the end. */
