@@ -94,20 +94,23 @@ func posted(t *testing.T, address, body string) string {
 	return made.ID
 }
 
-// TestBrowserPages opens every page at both sizes and in both modes.
-func TestBrowserPages(t *testing.T) {
-	checker := axe(t)
+// walkedPage is a page that these tests open.
+type walkedPage struct {
+	name, base, address string
+	thumb               bool // has what the thumb presses
+	status              int  // other than 200, of which the browser complains
+}
+
+// walked is every page, of a service that is filled and of an empty one.
+func walked(t *testing.T) []walkedPage {
+	t.Helper()
 	demo, empty := served(t, true), served(t, false)
 	bench, charts := begunTrial(t, demo), chartedPage(t, demo)
 	issuedStatements(t, through(demo), 3)
 	drifting := "/drift?product=House+ros%C3%A9"
 	aimed := drifting + "&storage=12+%C2%B0C&release_days=90&spec=" + agedLots(t, func(path, body string) string { return posted(t, demo+path, body) })
 	release := releasedLot(t, through(demo))
-	for _, page := range []struct {
-		name, base, address string
-		thumb               bool // has what the thumb presses
-		status              int  // other than 200, of which the browser complains
-	}{
+	return []walkedPage{
 		{"preview", demo, "/", true, 0},
 		{"preview, form open", demo, "/?base=readings&base_a420=x#wines", true, 0},
 		{"preview, three wines", demo, "/?third=white-9&third_dose=4", true, 0},
@@ -146,7 +149,13 @@ func TestBrowserPages(t *testing.T) {
 		{"specification, too tight", demo, release.tight, true, 0},
 		{"instruments", demo, "/instruments", true, 0},
 		{"no page", demo, "/wines/none", false, http.StatusNotFound},
-	} {
+	}
+}
+
+// TestBrowserPages opens every page at both sizes and in both modes.
+func TestBrowserPages(t *testing.T) {
+	checker := axe(t)
+	for _, page := range walked(t) {
 		for _, s := range sights() {
 			// A page of the preview or the bench in each size and mode; any other in
 			// each size once, in another mode.
