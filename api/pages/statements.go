@@ -9,6 +9,7 @@ import (
 	"net/url"
 	"strconv"
 
+	"pourpath/api/record"
 	"pourpath/api/release"
 	"pourpath/reports"
 	"pourpath/reports/sheet"
@@ -93,6 +94,7 @@ type statementView struct {
 	Paper    sheet.Statement
 	Finding  string
 	SVG      template.HTML
+	Save     savedPicture
 	Parts    []statementPart
 	Limits   string
 }
@@ -121,7 +123,7 @@ func (s *site) statement(r *http.Request) (document, error) {
 	if v.Finding, err = v.Paper.Finding(nil); err != nil {
 		return document{}, err
 	}
-	drawing, err := reports.ToleranceFigure{Title: s.words.Texts["statement.place"], Parts: v.Paper.Parts, Version: v.Paper.Version}.Drawing()
+	drawing, err := s.statementFigure(v.Paper).Drawing()
 	if err != nil {
 		return document{}, err
 	}
@@ -130,10 +132,35 @@ func (s *site) statement(r *http.Request) (document, error) {
 		return document{}, err
 	}
 	v.SVG = template.HTML(svg.String()) //nolint:gosec // the drawing escapes its texts itself
+	v.Save = savedAt("/statements/"+strconv.Itoa(no)+"/tolerance", nil, statementFile(no))
 	for _, p := range v.Paper.Parts {
 		v.Parts = append(v.Parts, statementPartOf(p))
 	}
 	return s.render("statement.html", v)
+}
+
+// statementFile is the name of the files that a statement's picture is saved as.
+func statementFile(no int) string { return fileName("tolerance", "statement", strconv.Itoa(no)) }
+
+func (s *site) statementFigure(p sheet.Statement) reports.ToleranceFigure {
+	return reports.ToleranceFigure{Title: s.words.Texts["statement.place"], Parts: p.Parts, Version: p.Version}
+}
+
+// statementPicture draws the picture of a statement alone.
+func (s *site) statementPicture(r *http.Request) (document, error) {
+	no, err := strconv.Atoi(r.PathValue("no"))
+	if err != nil {
+		return document{}, errNothingHere
+	}
+	e, err := s.release.Registered(r.Context(), no)
+	if err != nil {
+		return document{}, err
+	}
+	if e.Fault != "" {
+		return document{}, record.ErrDamaged
+	}
+	paper, err := release.Paper(e.Statement)
+	return drawnOf(r, s.statementFigure(paper), err, statementFile(no))
 }
 
 func statementPartOf(p reports.PartMark) statementPart {
