@@ -22,6 +22,7 @@ var assetTypes = map[string]string{
 	"bench.css":    "text/css; charset=utf-8",
 	"bench.js":     "text/javascript; charset=utf-8",
 	"find.js":      "text/javascript; charset=utf-8",
+	"copy.js":      "text/javascript; charset=utf-8",
 	"charts.css":   "text/css; charset=utf-8",
 	"release.css":  "text/css; charset=utf-8",
 	"page.js":      "text/javascript; charset=utf-8",

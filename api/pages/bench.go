@@ -41,7 +41,7 @@ type benchView struct {
 	Kinds    []option // of plan
 	Plan     *planView
 	Closest  *closestDose
-	Picture  string           // address; empty where there is nothing to draw
+	Picture  *savedPicture    // nil where there is nothing to draw
 	Seen     *calc.Conditions // of the glasses' colours; nil where there are none
 	Order    []string         // the fields of a work order
 	Choice   *logRow
@@ -189,7 +189,8 @@ func (v *benchView) outlook(s *site, t bench.TrialAnswer) error {
 	if err != nil || !ok {
 		return err
 	}
-	v.Picture = v.At.path("/ladder.svg")
+	saved := savedAt("/trials/"+t.ID+"/ladder", nil, s.trialFile(t.Trial))
+	v.Picture = &saved
 	v.bands(figure)
 	if n := figure.Nearest; n != nil {
 		c := closestDose{doseWords: closestWords(n, t), DeltaE: fixed(n.DeltaE00, 1), Measured: len(figure.Measured)}

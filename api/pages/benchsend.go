@@ -1,7 +1,6 @@
 package pages
 
 import (
-	"bytes"
 	"context"
 	"encoding/json"
 	"errors"
@@ -183,6 +182,9 @@ func (s *site) benchAgain(r *http.Request, place benchPlace, form string, typed 
 	return d, err
 }
 
+// trialFile is the name of the files that a trial's ladder is saved as.
+func (s *site) trialFile(t record.Trial) string { return fileName("ladder", s.trialName(t)) }
+
 // trialPicture draws the trial's ladder.
 func (s *site) trialPicture(r *http.Request) (document, error) {
 	t, err := s.shownTrial(r)
@@ -196,9 +198,5 @@ func (s *site) trialPicture(r *http.Request) (document, error) {
 	if !ok {
 		return document{}, errNoLadder
 	}
-	var svg bytes.Buffer
-	if err := writeSVG(figure, &svg); err != nil {
-		return document{}, fmt.Errorf("pages: picture: %w", err)
-	}
-	return document{mediaType: "image/svg+xml", body: svg.Bytes()}, nil
+	return picturedOf(r, figure, nil, s.trialFile(t.Trial))
 }

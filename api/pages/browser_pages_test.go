@@ -104,15 +104,15 @@ func posted(t *testing.T, address, body string) string {
 	return made.ID
 }
 
-// browserPage is a page that is looked at.
-type browserPage struct {
+// walkedPage is a page that these tests open.
+type walkedPage struct {
 	name, base, address string
 	thumb               bool // has what the thumb presses
 	status              int  // other than 200, of which the browser complains
 }
 
 // calm wants no complaint but the browser's own of the page's status.
-func (p browserPage) calm(v *visit) {
+func (p walkedPage) calm(v *visit) {
 	v.t.Helper()
 	if p.status == 0 {
 		v.quiet()
@@ -121,19 +121,16 @@ func (p browserPage) calm(v *visit) {
 	v.quiet(fmt.Sprintf("error: Failed to load resource: the server responded with a status of %d (%s) %s", p.status, http.StatusText(p.status), p.base+p.address))
 }
 
-// TestBrowserPages opens every page at both sizes and in both modes in English, and
-// so in every other language: there what words can change is looked at, which is
-// whether anything scrolls sideways or is too small to press, what axe-core finds
-// but for contrast, as colours know no language, and complaints.
-func TestBrowserPages(t *testing.T) {
-	checker := axe(t)
+// walked is every page, of a service that is filled and of an empty one.
+func walked(t *testing.T) []walkedPage {
+	t.Helper()
 	demo, empty := served(t, true), served(t, false)
 	bench, charts := begunTrial(t, demo), chartedPage(t, demo)
 	issuedStatements(t, through(demo), 3)
 	drifting := "/drift?product=House+ros%C3%A9"
 	aimed := drifting + "&storage=12+%C2%B0C&release_days=90&spec=" + agedLots(t, func(path, body string) string { return posted(t, demo+path, body) })
 	release := releasedLot(t, through(demo))
-	pages := []browserPage{
+	return []walkedPage{
 		{"preview", demo, "/", true, 0},
 		{"preview, form open", demo, "/?base=readings&base_a420=x#wines", true, 0},
 		{"preview, three wines", demo, "/?third=white-9&third_dose=4", true, 0},
@@ -173,6 +170,15 @@ func TestBrowserPages(t *testing.T) {
 		{"instruments", demo, "/instruments", true, 0},
 		{"no page", demo, "/wines/none", false, http.StatusNotFound},
 	}
+}
+
+// TestBrowserPages opens every page at both sizes and in both modes in English, and
+// so in every other language: there what words can change is looked at, which is
+// whether anything scrolls sideways or is too small to press, what axe-core finds
+// but for contrast, as colours know no language, and complaints.
+func TestBrowserPages(t *testing.T) {
+	checker := axe(t)
+	pages := walked(t)
 	for _, page := range pages {
 		for _, s := range sights() {
 			// A page of the preview or the bench in each size and mode; any other in
@@ -213,9 +219,9 @@ func TestBrowserPages(t *testing.T) {
 }
 
 // inLanguage goes through the pages in a language, in one tab.
-func inLanguage(t *testing.T, s sight, tag string, pages []browserPage, checker string) {
+func inLanguage(t *testing.T, s sight, tag string, pages []walkedPage, checker string) {
 	t.Helper()
-	byBase := map[string][]browserPage{}
+	byBase := map[string][]walkedPage{}
 	for _, page := range pages {
 		byBase[page.base] = append(byBase[page.base], page)
 	}

@@ -63,7 +63,8 @@ type saidSignal struct {
 type chartShown struct {
 	Kind    string
 	SVG     drawn
-	Address string  // of the picture alone
+	Address string // of its numbers
+	Save    savedPicture
 	Problem english // why there is none
 }
 
@@ -215,21 +216,13 @@ func (v *chartsView) refused(problem *calc.Problem) {
 // whole. A chart that cannot be made says why in its place; where none can, that
 // is what is wrong with the question.
 func (v *chartsView) show(r *http.Request, s *site, ask release.ChartAsk) error {
-	if ask.Points == nil {
-		usual := 100
-		ask.Points = &usual
-	}
 	kinds := []string{"individuals", "ewma", "t2", "plane"}
 	if ask.Quantity == "delta_e_00" {
 		kinds = []string{"run", "t2", "plane"}
 	}
 	var first error
 	for _, kind := range kinds {
-		one := ask
-		if one.Kind = kind; kind == "t2" || kind == "plane" {
-			one.Quantity, one.Rules = "", ""
-		}
-		chart, err := s.release.Chart(r.Context(), one)
+		chart, err := s.release.Chart(r.Context(), askOf(ask, kind))
 		problem := calc.AsProblem(err)
 		if err != nil && problem == nil {
 			return err
@@ -281,7 +274,7 @@ func (v *chartsView) add(s *site, c release.Chart) error {
 	}
 	v.capability(c)
 	v.rows(c)
-	shown := chartShown{Kind: c.Kind, Address: chartAddress(c, v.typed)}
+	shown := chartShown{Kind: c.Kind, Address: chartAddress(c, v.typed), Save: savedAt("/charts/"+c.Kind+"/picture", v.typed, chartFile(c))}
 	figure, err := c.Figure(s.config.Version)
 	if problem := calc.AsProblem(err); problem != nil {
 		shown.Problem = english(problem.Detail)
@@ -314,6 +307,35 @@ func chartAddress(c release.Chart, typed url.Values) string {
 		q.Set(f.name, value)
 	}
 	return "/v1/charts?" + q.Encode()
+}
+
+// chartFile is the name of the files that a chart is saved as.
+func chartFile(c release.Chart) string { return fileName(c.Kind, c.Title()) }
+
+// chartPicture draws the chart that an address asks for alone.
+func (s *site) chartPicture(r *http.Request) (document, error) {
+	ask, err := chartAsk(r.URL.Query())
+	if err != nil {
+		return picturedOf(r, nil, err, "")
+	}
+	chart, err := s.release.Chart(r.Context(), askOf(ask, r.PathValue("kind")))
+	if err != nil {
+		return picturedOf(r, nil, err, "")
+	}
+	figure, err := chart.Figure(s.config.Version)
+	return picturedOf(r, figure, err, chartFile(chart))
+}
+
+// askOf is what the page asks about a chart of one kind.
+func askOf(page release.ChartAsk, kind string) release.ChartAsk {
+	if page.Points == nil {
+		usual := 100
+		page.Points = &usual
+	}
+	if page.Kind = kind; kind == "t2" || kind == "plane" {
+		page.Quantity, page.Rules = "", ""
+	}
+	return page
 }
 
 // newestSignals is how many signals of each chart the page says in words.

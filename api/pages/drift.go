@@ -28,6 +28,7 @@ type driftView struct {
 type driftClassView struct {
 	release.DriftClass
 	Picture drawn
+	Save    savedPicture
 	Points  []driftPointRow
 	Rates   []driftRate
 }
@@ -132,12 +133,20 @@ func (s *site) showClasses(r *http.Request, v *driftView) error {
 				return err
 			}
 			shown.Picture = drawn(svg.String())
+			shown.Save = savedAt("/drift/picture", url.Values{"product": {v.Product}, "storage": {c.Storage}}, "drift", v.Product, c.Storage)
 			shown.tabulate(c.Learned)
 			v.Aim.Storages = append(v.Aim.Storages, option{c.Storage, c.Storage, c.Storage == v.Aim.typed.Get("storage")})
 		}
 		v.Shown = append(v.Shown, shown)
 	}
 	return nil
+}
+
+// driftPicture draws one class of storage alone.
+func (s *site) driftPicture(r *http.Request) (document, error) {
+	product, storage := r.URL.Query().Get("product"), r.URL.Query().Get("storage")
+	figure, err := s.release.DriftFigure(r.Context(), product, storage)
+	return picturedOf(r, figure, err, fileName("drift", product, storage))
 }
 
 // tableStep is how many points of the curve a row of the table is apart.

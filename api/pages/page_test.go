@@ -478,8 +478,8 @@ func TestHead(t *testing.T) {
 			}
 		}
 	}
-	if len(addresses) != 10 {
-		t.Errorf("the page has %d assets, want the style sheet, the script and the icon: %q", len(addresses)-7, addresses)
+	if len(addresses) != 11 {
+		t.Errorf("the page has %d assets, want the style sheet, two scripts and the icon: %q", len(addresses)-7, addresses)
 	}
 	for _, address := range addresses {
 		r := httptest.NewRequestWithContext(t.Context(), http.MethodHead, "http://127.0.0.1:8420"+address, nil)

@@ -17,7 +17,6 @@ import (
 	"pourpath/api/release"
 	"pourpath/api/shelf"
 	"pourpath/api/store"
-	"pourpath/reports"
 )
 
 //go:embed templates assets text/*.json cellar
@@ -56,8 +55,7 @@ func New(config Config) (http.Handler, error) {
 func (s *site) routes() http.Handler {
 	mux := http.NewServeMux()
 	mux.HandleFunc("/{$}", s.answer(s.preview))
-	mux.HandleFunc("/preview/ladder.svg", s.answer(s.picture("image/svg+xml", writeSVG)))
-	mux.HandleFunc("/preview/ladder.png", s.answer(s.picture("image/png", reports.LadderFigure.WritePNG)))
+	s.pictureRoutes(mux, "/preview/ladder", s.picture)
 	mux.HandleFunc("/preview/request.json", s.answer(s.request))
 	mux.HandleFunc("/method", s.answer(s.help("method")))
 	mux.HandleFunc("/cautions", s.answer(s.help("cautions")))
@@ -76,7 +74,7 @@ func (s *site) routes() http.Handler {
 		mux.HandleFunc("GET /trials/new", s.answer(s.beginForm))
 		mux.HandleFunc("GET /trials/{id}", s.answer(s.trial))
 		mux.HandleFunc("POST /trials/{id}/{what}", s.answerWriter(s.send))
-		mux.HandleFunc("GET /trials/{id}/ladder.svg", s.answer(s.trialPicture))
+		s.pictureRoutes(mux, "/trials/{id}/ladder", s.trialPicture)
 		mux.HandleFunc("GET /trials/{id}/bench-sheet", s.answer(s.benchSheet))
 		mux.HandleFunc("GET /trials/{id}/work-order", s.answer(s.workOrder))
 	}

@@ -31,28 +31,43 @@ func (s *site) ladderOf(r *http.Request) (*choice, error) {
 	return c, err
 }
 
-// picture draws the ladder of an address, as SVG or PNG.
-func (s *site) picture(mediaType string, write func(reports.LadderFigure, io.Writer) error) func(*http.Request) (document, error) {
-	return func(r *http.Request) (document, error) {
-		c, err := s.ladderOf(r)
-		if err != nil {
-			return document{}, err
-		}
-		figure, err := calc.LadderFigure(*c.request, s.config.Version)
-		if err != nil {
-			return document{}, err
-		}
-		var body bytes.Buffer
-		if err := write(figure, &body); err != nil {
-			return document{}, fmt.Errorf("pages: picture: %w", err)
-		}
-		return document{mediaType: mediaType, body: body.Bytes()}, nil
+// picture draws the ladder of an address.
+func (s *site) picture(r *http.Request) (document, error) {
+	c, err := s.ladderOf(r)
+	if err != nil {
+		return document{}, err
 	}
+	figure, err := calc.LadderFigure(*c.request, s.config.Version)
+	if err != nil {
+		return document{}, err
+	}
+	name, err := s.ladderName(c)
+	if err != nil {
+		return document{}, err
+	}
+	return picturedOf(r, figure, nil, name)
 }
 
-func writeSVG(figure reports.LadderFigure, w io.Writer) error {
+// ladderPicture is where the ladder's picture is, with the dose that is shown.
+func (s *site) ladderPicture(c *choice, dose string) (savedPicture, error) {
+	name, err := s.ladderName(c)
+	query := "?" + c.address(map[string]string{redSlot.dose(): dose})
+	return savedPicture{SVG: "/preview/ladder.svg" + query, PNG: "/preview/ladder.png" + query, Name: name, Live: true}, err
+}
+
+// ladderName is the name of the files that a ladder is saved as.
+func (s *site) ladderName(c *choice) (string, error) {
+	base, err := s.words.named(baseSlot.name, c.picked[baseSlot.name].name)
+	if err != nil {
+		return "", err
+	}
+	red, err := s.words.named(redSlot.name, c.picked[redSlot.name].name)
+	return fileName("ladder", base, red), err
+}
+
+func writeSVG(d *reports.Drawing, w io.Writer) error {
 	var svg bytes.Buffer
-	if err := figure.WriteSVG(&svg); err != nil {
+	if err := d.WriteSVG(&svg); err != nil {
 		return err
 	}
 	_, err := w.Write(withoutStyles(svg.Bytes()))

@@ -32,6 +32,9 @@ func (s *site) preview(r *http.Request) (document, error) {
 			return document{}, err
 		}
 		v.Result = resultOf(c, v.Data)
+		if v.Result.Picture, err = s.ladderPicture(c, v.Result.Sliders[0].Control.Value); err != nil {
+			return document{}, err
+		}
 		if v.Result.Matched, err = c.match(); err != nil {
 			return document{}, err
 		}
@@ -90,24 +93,25 @@ func groupOf(name string) string {
 // result is a ladder in words and digits, with what the script needs to let its
 // doses be moved.
 type result struct {
-	Base, Target   string // names; empty where they are one's own
-	Additions      []addition
-	Conditions     calc.Conditions
-	Measured       int
-	Bands          []band
-	Glasses        []glass
-	Sliders        []slider
-	Shown          *shown
-	Against        string // "delta_e", "indices" or empty: what the target is
-	Tolerance      digits // empty where none was given
-	Nearest        *nearest
-	Next           *next
-	Matched        matched
-	Table          table
-	Volumes        volumes
-	Warnings       []english
-	SVG, PNG, JSON string // addresses of the picture and the request
-	Data           liveData
+	Base, Target string // names; empty where they are one's own
+	Additions    []addition
+	Conditions   calc.Conditions
+	Measured     int
+	Bands        []band
+	Glasses      []glass
+	Sliders      []slider
+	Shown        *shown
+	Against      string // "delta_e", "indices" or empty: what the target is
+	Tolerance    digits // empty where none was given
+	Nearest      *nearest
+	Next         *next
+	Matched      matched
+	Table        table
+	Volumes      volumes
+	Warnings     []english
+	Picture      savedPicture
+	JSON         string // address of the request
+	Data         liveData
 }
 
 // addition is a dosed wine: its slot, and its name where it has one.
@@ -128,7 +132,7 @@ func resultOf(c *choice, data liveData) *result {
 	}
 	r.Bands = bandsOf(r.Shown, data.target, r.Conditions.PathMM)
 	query := c.address(map[string]string{redSlot.dose(): r.Sliders[0].Control.Value})
-	r.SVG, r.PNG, r.JSON = "/preview/ladder.svg?"+query, "/preview/ladder.png?"+query, "/preview/request.json?"+query
+	r.JSON = "/preview/request.json?" + query
 	if n := c.answer.Nearest; n != nil {
 		if t := c.request.Target; t.Tolerance != nil {
 			r.Tolerance = plain(t.Tolerance.DeltaE00)

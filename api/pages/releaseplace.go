@@ -21,6 +21,12 @@ func (s *site) releaseRoutes(mux *http.ServeMux) {
 	} {
 		mux.HandleFunc("GET "+path, s.answer(page))
 	}
+	for path, picture := range map[string]func(*http.Request) (document, error){
+		"/charts/{kind}/picture": s.chartPicture, "/drift/picture": s.driftPicture,
+		"/lots/{id}/tolerance": s.lotPicture, "/statements/{no}/tolerance": s.statementPicture,
+	} {
+		s.pictureRoutes(mux, path, picture)
+	}
 	for path, take := range map[string]func(http.ResponseWriter, *http.Request) (document, error){
 		"/specs": s.addSpec, "/specs/{id}": s.addVersion, "/lots": s.addLot, "/lots/{id}/{what}": s.sendLot, "/instruments": s.addCheck,
 	} {

@@ -8,6 +8,7 @@ import (
 	"net/url"
 	"strconv"
 
+	"pourpath/api/record"
 	"pourpath/api/release"
 	"pourpath/reports"
 	"pourpath/reports/sheet"
@@ -92,6 +93,7 @@ type statementView struct {
 	Paper    sheet.Statement
 	Finding  english
 	SVG      drawn
+	Save     savedPicture
 	Parts    []statementPart
 	Limits   english
 }
@@ -125,7 +127,7 @@ func (s *site) statement(r *http.Request) (document, error) {
 		return document{}, err
 	}
 	v.Finding = english(finding)
-	drawing, err := reports.ToleranceFigure{Title: s.catalogues[0].Texts["statement.place"], Parts: v.Paper.Parts, Version: v.Paper.Version}.Drawing()
+	drawing, err := s.statementFigure(v.Paper).Drawing()
 	if err != nil {
 		return document{}, err
 	}
@@ -134,10 +136,35 @@ func (s *site) statement(r *http.Request) (document, error) {
 		return document{}, err
 	}
 	v.SVG = drawn(svg.String())
+	v.Save = savedAt("/statements/"+strconv.Itoa(no)+"/tolerance", nil, statementFile(no))
 	for _, p := range v.Paper.Parts {
 		v.Parts = append(v.Parts, statementPartOf(p))
 	}
 	return s.render("statement.html", v)
+}
+
+// statementFile is the name of the files that a statement's picture is saved as.
+func statementFile(no int) string { return fileName("tolerance", "statement", strconv.Itoa(no)) }
+
+func (s *site) statementFigure(p sheet.Statement) reports.ToleranceFigure {
+	return reports.ToleranceFigure{Title: s.catalogues[0].Texts["statement.place"], Parts: p.Parts, Version: p.Version}
+}
+
+// statementPicture draws the picture of a statement alone.
+func (s *site) statementPicture(r *http.Request) (document, error) {
+	no, err := strconv.Atoi(r.PathValue("no"))
+	if err != nil {
+		return document{}, errNothingHere
+	}
+	e, err := s.release.Registered(r.Context(), no)
+	if err != nil {
+		return document{}, err
+	}
+	if e.Fault != "" {
+		return document{}, record.ErrDamaged
+	}
+	paper, err := release.Paper(e.Statement)
+	return picturedOf(r, s.statementFigure(paper), err, statementFile(no))
 }
 
 func statementPartOf(p reports.PartMark) statementPart {

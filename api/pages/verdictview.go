@@ -5,9 +5,13 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"net/http"
+	"net/url"
 	"regexp"
 	"slices"
 	"strings"
+
+	"github.com/google/uuid"
 
 	"pourpath/api/calc"
 	"pourpath/api/record"
@@ -28,6 +32,7 @@ type verdictShown struct {
 	Never               bool
 	RejectionRisk       digits
 	Picture             drawn
+	Save                savedPicture
 	Parts               []partRow
 	Causes              []causeShown
 	Settle              []remedyShown
@@ -88,20 +93,53 @@ func (s *site) verdictShownOf(ctx context.Context, lot record.Lot, v record.Verd
 	if len(marks) == 0 {
 		return out, nil
 	}
-	view := spec.View.Core()
-	figure := reports.ToleranceFigure{
-		Title: lot.Name, Parts: marks, Version: s.config.Version,
-		Finding:    s.catalogues[0].Texts["verdict_word."+v.Verdict],
-		Conditions: fmt.Sprintf("%s, %s° observer, %g mm. Specification %s, version %d.", view.Illuminant, view.Observer, view.DepthMM, out.SpecName, out.Version),
-	}
-	drawing, err := figure.Drawing()
+	drawing, err := s.toleranceFigure(lot, v, spec, marks).Drawing()
 	if err != nil {
 		return nil, err
 	}
+	out.Save = savedAt("/lots/"+lot.ID+"/tolerance", url.Values{"verdict": {v.VerdictID}}, toleranceFile(lot))
 	var svg bytes.Buffer
 	err = drawing.WriteInlineSVG(&svg)
 	out.Picture = drawn(svg.String())
 	return out, err
+}
+
+// toleranceFile is the name of the files that a lot's place in its limits is saved as.
+func toleranceFile(lot record.Lot) string { return fileName("tolerance", lot.Name) }
+
+// toleranceFigure is where a sample lies in the limits of its specification.
+func (s *site) toleranceFigure(lot record.Lot, v record.Verdict, spec record.Spec, marks []reports.PartMark) reports.ToleranceFigure {
+	view := spec.View.Core()
+	return reports.ToleranceFigure{
+		Title: lot.Name, Parts: marks, Version: s.config.Version,
+		Finding:    s.catalogues[0].Texts["verdict_word."+v.Verdict],
+		Conditions: fmt.Sprintf("%s, %s° observer, %g mm. Specification %s, version %d.", view.Illuminant, view.Observer, view.DepthMM, specName(spec), spec.Version),
+	}
+}
+
+// lotPicture draws the picture of one verdict alone.
+func (s *site) lotPicture(r *http.Request) (document, error) {
+	id, verdict := r.PathValue("id"), r.URL.Query().Get("verdict")
+	if uuid.Validate(id) != nil || uuid.Validate(verdict) != nil {
+		return document{}, errNothingHere
+	}
+	v, err := s.config.Records.Verdict(r.Context(), verdict)
+	if err != nil {
+		return document{}, err
+	}
+	lot, err := s.config.Records.Lot(r.Context(), id)
+	if err != nil {
+		return document{}, err
+	}
+	spec, err := s.config.Records.SpecVersion(r.Context(), v.Spec, v.SpecVersion)
+	if err != nil {
+		return document{}, err
+	}
+	marks, _ := release.Parts(v.Results)
+	if v.LotID != id || len(marks) == 0 {
+		return document{}, errNothingHere
+	}
+	return picturedOf(r, s.toleranceFigure(lot, v, spec, marks), nil, toleranceFile(lot))
 }
 
 // codeWords are the interface's names as people call what they name.
