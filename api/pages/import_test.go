@@ -75,8 +75,8 @@ func send(t *testing.T, h http.Handler, path, name, content string, fields map[s
 	return answer.StatusCode, string(text)
 }
 
-// previewed sends a file to the page and returns its preview.
-func previewed(t *testing.T, h http.Handler, name, content string) (*html.Node, string) {
+// lookedAt sends a file to the page and returns its preview.
+func lookedAt(t *testing.T, h http.Handler, name, content string) (*html.Node, string) {
 	t.Helper()
 	got, page := send(t, h, "/import", name, content, nil)
 	if got != http.StatusOK {
@@ -167,7 +167,7 @@ func wineCount(t *testing.T, s *store.Store) int {
 func TestImportPage(t *testing.T) {
 	t.Parallel()
 	h, s := withRecords(t, false)
-	tree, said := previewed(t, h, "log.csv", cellarLog)
+	tree, said := lookedAt(t, h, "log.csv", cellarLog)
 	says(t, said, "What log.csv will become", "Nothing is stored yet", "Would be added 2", "With a problem 2", "Would be new wines 2", "0.196", "new wine", "To look at: row 6 row 7",
 		"this is not a number", "Bring in 2 readings")
 	if n := wineCount(t, s); n != 0 {
@@ -221,7 +221,7 @@ func TestImportPage(t *testing.T) {
 	if w := get(t, h, action); w.Code != http.StatusNotFound || !strings.Contains(w.Body.String(), "no longer kept") {
 		t.Errorf("after it was brought in: %d %s", w.Code, w.Body)
 	}
-	tree, said = previewed(t, h, "log.csv", cellarLog)
+	tree, said = lookedAt(t, h, "log.csv", cellarLog)
 	says(t, said, "Would be added 0", "Already there 2", "Keep the record of this file")
 	_, said, _ = sentDraft(t, h, tree, "take", nil)
 	says(t, said, "Nothing new was in this file", "Already there 2", "Rejected 2")
@@ -237,7 +237,7 @@ func TestImportSameWords(t *testing.T) {
 	if err := json.Unmarshal([]byte(body), &answer); err != nil || answer.Rejected != 2 {
 		t.Fatalf("%v: %s", err, body)
 	}
-	_, said := previewed(t, h, "log.csv", cellarLog)
+	_, said := lookedAt(t, h, "log.csv", cellarLog)
 	for _, row := range answer.Rows {
 		if row.Problem == nil {
 			continue
@@ -253,18 +253,18 @@ func TestImportSameWords(t *testing.T) {
 	if err := json.Unmarshal([]byte(body), &problem); err != nil || status != http.StatusUnprocessableEntity || len(problem.Errors) == 0 {
 		t.Fatalf("status %d, %v: %s", status, err, body)
 	}
-	_, said = previewed(t, h, "odd.csv", unknown)
+	_, said = lookedAt(t, h, "odd.csv", unknown)
 	says(t, said, "odd.csv cannot be read yet", "Too little of this table is understood", "What do these columns hold?", "Put this file away")
 	status, body = send(t, h, "/v1/imports", "odd.csv", "wine;absorbance (normalised);nm\nTank 1;0.5;420\n", nil)
 	if err := json.Unmarshal([]byte(body), &problem); err != nil || status != http.StatusUnprocessableEntity {
 		t.Fatalf("status %d, %v: %s", status, err, body)
 	}
-	_, said = previewed(t, h, "odd.csv", "wine;absorbance (normalised);nm\nTank 1;0.5;420\n")
+	_, said = lookedAt(t, h, "odd.csv", "wine;absorbance (normalised);nm\nTank 1;0.5;420\n")
 	says(t, said, problem.Errors[0].Message)
 	for name, c := range map[string]struct{ content, said string }{
 		"empty.csv": {"", "the file is empty"}, "old.xls": {"\xD0\xCF\x11\xE0\xA1\xB1\x1A\xE1", "old Excel file"}, "page.pdf": {"%PDF-1.7", "this is a PDF"},
 	} {
-		_, said := previewed(t, h, name, c.content)
+		_, said := lookedAt(t, h, name, c.content)
 		says(t, said, name+" cannot be read yet", c.said)
 	}
 }
@@ -275,7 +275,7 @@ func TestImportColumns(t *testing.T) {
 	t.Parallel()
 	h, _ := withRecords(t, false)
 	const odd = "Probe;E1;E2;E3;Rest\nTank 9;0,1;0,05;0,01;x\n"
-	tree, said := previewed(t, h, "odd.csv", odd)
+	tree, said := lookedAt(t, h, "odd.csv", odd)
 	says(t, said, "odd.csv cannot be read yet", "What do these columns hold?", "0,05")
 	for key, field := range map[string]string{"E1": "a420", "E2": "a520", "E3": "a620"} {
 		tree, said, _ = sentDraft(t, h, tree, "look", holding(tree, key, field))
@@ -283,7 +283,7 @@ func TestImportColumns(t *testing.T) {
 	says(t, said, "What odd.csv will become", "Would be added 1", "Rest")
 	_, said, _ = sentDraft(t, h, tree, "take", holding(tree, "Rest", ""))
 	says(t, said, "The file is in the records", "E1 a420 a mapping", "Rest left out a mapping", "Tank 9")
-	_, said = previewed(t, h, "next.csv", "Probe;E1;E2;E3;Rest\nTank 10;0,1;0,05;0,01;x\n")
+	_, said = lookedAt(t, h, "next.csv", "Probe;E1;E2;E3;Rest\nTank 10;0,1;0,05;0,01;x\n")
 	says(t, said, "What next.csv will become", "Would be added 1")
 	if strings.Contains(said, "What do these columns hold?") {
 		t.Error("what was said of the columns is asked again")
@@ -324,7 +324,7 @@ func TestImportPasted(t *testing.T) {
 func TestImportChoices(t *testing.T) {
 	t.Parallel()
 	h, s := withRecords(t, false)
-	tree, _ := previewed(t, h, "log.csv", cellarLog)
+	tree, _ := lookedAt(t, h, "log.csv", cellarLog)
 	tree, said, _ := sentDraft(t, h, tree, "take", map[string][]string{"all_or_nothing": {"true"}})
 	says(t, said, "row 6", "row 7", "Nothing was changed")
 	if n := wineCount(t, s); n != 0 {
@@ -350,7 +350,7 @@ func TestImportChoices(t *testing.T) {
 	if status != http.StatusUnprocessableEntity || !strings.Contains(page, "there is nothing to read") {
 		t.Errorf("nothing chosen: %d %s", status, page)
 	}
-	tree, _ = previewed(t, h, "log.csv", cellarLog)
+	tree, _ = lookedAt(t, h, "log.csv", cellarLog)
 	_, said, to = sentDraft(t, h, tree, "discard", nil)
 	if to != "/import" || strings.Contains(said, "log.csv") {
 		t.Errorf("put away, it leads to %q: %s", to, said)
@@ -381,7 +381,7 @@ func TestImportSheets(t *testing.T) {
 	if err := book.Write(&file); err != nil {
 		t.Fatal(err)
 	}
-	tree, said := previewed(t, h, "book.xlsx", file.String())
+	tree, said := lookedAt(t, h, "book.xlsx", file.String())
 	says(t, said, "cannot be read yet", "Rosés")
 	tree, said, _ = sentDraft(t, h, tree, "look", map[string][]string{"sheet": {"Rosés"}})
 	says(t, said, "What book.xlsx will become", "sheet Rosés, row 2", "With a problem 1")

@@ -101,6 +101,6 @@ function renew(form: HTMLFormElement, doc: Document): void {
   }
   const said = document.getElementById("said");
   const words = renewed.querySelector<HTMLElement>("form.draft")?.dataset.draft ?? "";
-  const counts = [...renewed.querySelectorAll(".counts > div")].map((one) => one.textContent.replace(/\s+/g, " ").trim());
+  const counts = [...renewed.querySelectorAll(".counts > div")].map((one) => [...one.children].map((part) => part.textContent).join(" "));
   if (said) said.textContent = [words, ...counts].join(". ");
 }
