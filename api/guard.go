@@ -78,7 +78,7 @@ func limitBody(c *gin.Context) {
 		return
 	}
 	switch at := c.FullPath(); {
-	case at == "", at == importPath, at == importPage, at == languagePage, ofRecordPages(at):
+	case at == "", at == importPath, at == importPage, at == importPage+"/:key", at == languagePage, ofRecordPages(at):
 		return
 	}
 	if c.Request.ContentLength > calc.MaxBytes {

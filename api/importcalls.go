@@ -80,6 +80,8 @@ func importDescription(api huma.API) {
 				"sheet":          {Type: huma.TypeString, Description: "Sheet of a workbook; the first where left out."},
 				"mapping":        {Type: huma.TypeString, Description: "JSON object from header to field, remembered for files with the same header."},
 				"columns":        {Type: huma.TypeString, Description: "The mapping as a person types it: a line HEADER=FIELD for each column."},
+				"no_header":      flag("true for a table that begins with a reading: its columns are named column A, column B and so on."),
+				"corrections":    {Type: huma.TypeString, Description: "JSON list of cells that are to be read as something else, and of rows that are left out on purpose: [{\"row\": 7, \"column\": \"DO 520\", \"to\": \"0.142\"}, {\"row\": 9, \"leave_out\": true}]. The file is kept as it came, and the import tells what was corrected from what."},
 				"dry_run":        flag("true answers what would happen and changes nothing."),
 				"all_or_nothing": flag("true takes nothing where one reading is rejected."),
 			},

@@ -60,7 +60,7 @@ func (s *service) calculations(api huma.API) {
 }
 
 // recordPages are where pages begin that have others below them and take forms.
-var recordPages = []string{"/trials", "/specs", "/lots", "/charts", "/drift", "/statements", "/instruments"}
+var recordPages = []string{"/trials", "/specs", "/lots", "/charts", "/drift", "/statements", "/instruments", "/imports"}
 
 // languagePage takes the form that chooses a language of the pages.
 const languagePage = "/language"
@@ -93,6 +93,8 @@ func (s *service) plainRoutes(engine *gin.Engine, document []byte) {
 		get("/wines/:id", pages)
 		get(importPage, pages)
 		engine.POST(importPage, pages)
+		get(importPage+"/:key", pages)
+		engine.POST(importPage+"/:key", pages)
 		for _, path := range recordPages {
 			get(path, pages)
 			get(path+"/*path", pages)

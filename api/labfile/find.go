@@ -11,7 +11,11 @@ import (
 // findHeader finds the row of headers among the first rows: the one of which
 // most is understood, and the first of equals. index is its place in rows; the
 // plan is nil where no row will do.
-func findHeader(rows []row, mapping map[string]string) (best *plan, index int) {
+func findHeader(rows []row, o Options) (best *plan, index int) {
+	if o.NoHeader {
+		return headless(rows, o.Mapping), -1
+	}
+	mapping := o.Mapping
 	var above []string
 	for i, r := range rows[:min(len(rows), maxTitleRows+1)] {
 		if filled(r.cells) == 0 {
@@ -94,8 +98,9 @@ func goesOneWay(rows []row) bool {
 	return true
 }
 
-// notUnderstood makes the problem of a table without a header that can be used.
-func notUnderstood(rows []row, sheet string, mapping map[string]string) error {
+// likeliest is the row of a table without a header that can be used that comes
+// nearest to one; nil for none.
+func likeliest(rows []row, sheet string, mapping map[string]string) *plan {
 	p := &plan{sheet: sheet}
 	best := -1
 	for _, r := range rows[:min(len(rows), maxTitleRows+1)] {
@@ -103,9 +108,9 @@ func notUnderstood(rows []row, sheet string, mapping map[string]string) error {
 			continue
 		}
 		known := 0
-		for _, c := range r.cells {
+		for i, c := range r.cells {
 			c = strings.TrimSpace(c)
-			if _, number := bareNumber(c); !number && mapped(c, mapping).field != noField {
+			if _, number := bareNumber(c); !number && mapped(i, c, mapping).field != noField {
 				known++
 			}
 		}
@@ -115,9 +120,31 @@ func notUnderstood(rows []row, sheet string, mapping map[string]string) error {
 		}
 	}
 	if best < 0 {
-		return refuse("no table was found in the first %d rows: a row of headers is needed with a column of names and columns of readings, such as name, a420, a520, a620, path_mm", maxTitleRows)
+		return nil
 	}
-	return p.explain(mapping)
+	return p
+}
+
+// notUnderstood makes the problem of a table without a header that can be used.
+func (f *File) notUnderstood() error {
+	switch p := f.seen.likely; {
+	case p == nil:
+		return refuse("no table was found in the first %d rows: a row of headers is needed with a column of names and columns of readings, such as name, a420, a520, a620, path_mm", maxTitleRows)
+	case f.options.NoHeader:
+		return refuse("what the columns of a table without headers hold must be said: give a mapping from column A, column B and so on to name, and to a420, a520 and a620, or to L, a, b and path_mm")
+	default:
+		return p.explain(f.options.Mapping)
+	}
+}
+
+// unusable lists the columns with relative values.
+func (p *plan) unusable(mapping map[string]string) (faults []calc.Fault) {
+	for i, h := range p.header {
+		if h = strings.TrimSpace(h); mapped(i, h, mapping).relative {
+			faults = append(faults, relativeFault(p.place(p.at)+", "+p.columnName(i), h))
+		}
+	}
+	return faults
 }
 
 // explain lists what a header lacks and what could be given.
@@ -129,12 +156,9 @@ func (p *plan) explain(mapping map[string]string) error {
 	}}
 	for i, h := range p.header {
 		h = strings.TrimSpace(h)
-		m := mapped(h, mapping)
-		if m.relative {
-			faults = append(faults, relativeFault(place+", "+p.columnName(i), h))
-		} else if m.field == noField && h != "" && m.by != "mapping" {
+		if m := mapped(i, h, mapping); !m.relative && m.field == noField && h != "" && m.by != "mapping" {
 			faults = append(faults, calc.Fault{Location: place + ", " + p.columnName(i), Value: h, Message: "what this column holds is not known: map its header to a field, or to nothing to leave it out"})
 		}
 	}
-	return calc.Refuse(faults...)
+	return calc.Refuse(append(faults, p.unusable(mapping)...)...)
 }

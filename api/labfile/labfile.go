@@ -19,15 +19,26 @@ type Options struct {
 	// Mapping tells what columns hold: header as it stands in the file to a
 	// name of Fields, or to "" for a column to be left out. Headers that the
 	// file does not have are passed over, so that one mapping serves many files.
+	// A column without a header, or one that shares it, is named column C, as the
+	// third.
 	Mapping map[string]string
+	// NoHeader says that the table begins with a reading: its columns are named by
+	// their letters, as column A.
+	NoHeader bool
+	// Corrections are cells that are to be read as something else, and rows that
+	// are to be left out.
+	Corrections []record.Correction
 }
 
 // File is a laboratory's file, opened. It is not safe for concurrent use.
 type File struct {
-	name   string
-	format string
-	layout string
-	plan   *plan
+	name    string
+	format  string
+	layout  string
+	plan    *plan
+	options Options
+	seen    seen
+	mending *mending
 	// entries yields what the file holds; a false return ends it.
 	entries  func(yield func(record.Entry, error) bool)
 	warnings warnings
@@ -42,34 +53,38 @@ type File struct {
 // Errors: a *calc.Problem where the file cannot be used, with a fault for each
 // column that was not understood; or the error of r, wrapped.
 func Open(r io.ReaderAt, size int64, name string, o Options) (*File, error) {
-	if err := checkMapping(o.Mapping); err != nil {
-		return nil, err
-	}
-	f := &File{name: BaseName(name)}
-	if size > MaxBytes {
-		return nil, refuse("the file has %d bytes; at most %d are read: split it", size, int64(MaxBytes))
-	}
-	head := make([]byte, min(size, headBytes))
-	if n, err := r.ReadAt(head, 0); int64(n) < int64(len(head)) {
-		return nil, wrap("reading the file", err)
-	}
-	form, err := formOf(head)
-	if err != nil {
-		return nil, err
-	}
-	switch form {
-	case formXLSX:
-		err = f.openXLSX(r, size, o)
-	case formJCAMP:
-		f.openJCAMP(r, size)
-	default:
-		err = f.openText(r, size, head, o)
-	}
-	if err != nil {
+	f := &File{name: BaseName(name), options: o}
+	if err := f.open(r, size, o); err != nil {
 		_ = f.Close() // the first error says more
 		return nil, err
 	}
 	return f, nil
+}
+
+func (f *File) open(r io.ReaderAt, size int64, o Options) error {
+	if err := checkMapping(o.Mapping); err != nil {
+		return err
+	}
+	if size > MaxBytes {
+		return refuse("the file has %d bytes; at most %d are read: split it", size, int64(MaxBytes))
+	}
+	head := make([]byte, min(size, headBytes))
+	if n, err := r.ReadAt(head, 0); int64(n) < int64(len(head)) {
+		return wrap("reading the file", err)
+	}
+	form, err := formOf(head)
+	switch {
+	case err != nil:
+		return err
+	case form == formXLSX:
+		return f.openXLSX(r, size, o)
+	case form == formJCAMP && len(o.Corrections) > 0:
+		return calc.Refuse(calc.Fault{Location: "/corrections", Message: "a JCAMP-DX file has no cells to correct: mend it and send it again"})
+	case form == formJCAMP:
+		f.openJCAMP(r, size)
+		return nil
+	}
+	return f.openText(r, size, head, o)
 }
 
 // Name is the file's name without folders and control characters.
@@ -107,6 +122,15 @@ func (f *File) Warnings() []calc.Warning { return f.warnings.list }
 // *calc.Problem where it goes past a limit or is cut off, or the reader's error,
 // wrapped. It may be ranged over more than once.
 func (f *File) Entries() iter.Seq2[record.Entry, error] { return f.entries }
+
+// Corrections are those of the options that changed something, with what the cells
+// hold in the file, in its order; complete after Entries has ended.
+func (f *File) Corrections() []record.Correction {
+	if f.mending == nil {
+		return nil
+	}
+	return f.mending.made()
+}
 
 // Close frees what was taken to read the file, such as temporary files. It
 // leaves the reader given to Open alone.

@@ -76,7 +76,7 @@ func planOf(cells, above []string, mapping map[string]string) *plan {
 	}
 	p.meanings = make([]meaning, len(p.header))
 	for i, h := range p.header {
-		p.meanings[i] = mapped(strings.TrimSpace(h), mapping)
+		p.meanings[i] = mapped(i, strings.TrimSpace(h), mapping)
 	}
 	p.claim()
 	if !p.arrange() {
@@ -85,8 +85,14 @@ func planOf(cells, above []string, mapping map[string]string) *plan {
 	return p
 }
 
-func mapped(header string, mapping map[string]string) meaning {
-	if name, ok := mapping[header]; ok {
+// mapped is what the mapping says of column i, by its letter or its header, or
+// else what the header says.
+func mapped(i int, header string, mapping map[string]string) meaning {
+	name, ok := mapping[letterName(i)]
+	if !ok && header != "" {
+		name, ok = mapping[header]
+	}
+	if ok {
 		own := meaningOf(header)
 		m, ok := fieldNamed(name)
 		if !ok {
@@ -207,7 +213,7 @@ func (p *plan) nameColumn() bool {
 	if p.has(fName) {
 		return true
 	}
-	if len(p.header) > 0 && strings.TrimSpace(p.header[0]) == "" {
+	if len(p.header) > 0 && strings.TrimSpace(p.header[0]) == "" && p.meanings[0].field == noField && p.meanings[0].by != "mapping" {
 		p.column[fName] = 0
 		p.meanings[0] = meaning{field: fName, by: "values"}
 		return true
@@ -326,8 +332,11 @@ func (p *plan) columnName(i int) string {
 			return h
 		}
 	}
-	return "column " + letters(i)
+	return letterName(i)
 }
+
+// letterName names a column by its letter.
+func letterName(i int) string { return "column " + letters(i) }
 
 // letters is a column's name in a spreadsheet: A, B, …, Z, AA.
 func letters(i int) string {

@@ -14,19 +14,31 @@ type opener func() (rowReader, error)
 // be said of it.
 func (f *File) prepare(p *plan, head []row, index int, open opener) error {
 	f.plan, f.layout = p, ""
+	f.see(head, p.sheet)
 	if err := p.relative(); err != nil {
 		return err
 	}
-	if err := p.readTitle(head[:index], &f.warnings); err != nil {
+	if err := p.readTitle(head[:max(index, 0)], &f.warnings); err != nil {
 		return err
 	}
 	below := head[index+1:]
 	if p.signs == nil {
 		p.signs = signsOf(below, len(p.header))
 	}
+	if len(f.options.Corrections) > 0 {
+		var err error
+		if f.mending, err = newMending(p, f.options.Corrections); err != nil {
+			return err
+		}
+		below = f.mending.head(below)
+		open = f.mending.through(open)
+	}
 	p.settleDates(below, &f.warnings)
 	p.settleOrdinate(below, &f.warnings)
 	p.settlePath(&f.warnings)
+	if words := p.guessedWords(); f.options.NoHeader && words != "" {
+		f.warnings.addf("columns_assumed", "The table has no headers. By their values %s were taken; a mapping can say otherwise.", words)
+	}
 	if names := p.leftOut(); names != nil {
 		f.warnings.addf("columns_left_out", "Not understood and left out: %s. A mapping can say what they hold.", listed(names))
 	}

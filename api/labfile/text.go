@@ -27,7 +27,7 @@ func (f *File) openText(r io.ReaderAt, size int64, head []byte, o Options) error
 	if bytes.IndexByte(text, '\n') < 0 && bytes.IndexByte(text, '\r') >= 0 {
 		eol = '\r'
 	}
-	best, err := bestSeparator(text, c, eol, whole, o.Mapping)
+	best, err := bestSeparator(text, c, eol, whole, o)
 	if err != nil {
 		return err
 	}
@@ -36,7 +36,8 @@ func (f *File) openText(r io.ReaderAt, size int64, head []byte, o Options) error
 		f.format = "tsv"
 	}
 	if best.plan == nil {
-		return notUnderstood(best.rows, "", o.Mapping)
+		f.see(best.rows, "")
+		return f.notUnderstood()
 	}
 	return f.prepare(best.plan, best.rows, best.index, func() (rowReader, error) {
 		return newScanner(io.NewSectionReader(r, 0, size), c, best.separator, eol), nil
@@ -54,7 +55,7 @@ type separated struct {
 
 // bestSeparator tries all separators; the one with which most of the header is
 // understood is right.
-func bestSeparator(text []byte, c charset, eol byte, whole bool, mapping map[string]string) (best separated, err error) {
+func bestSeparator(text []byte, c charset, eol byte, whole bool, o Options) (best separated, err error) {
 	if c != ascii {
 		c = utf8Text // text is decoded already
 	}
@@ -68,14 +69,14 @@ func bestSeparator(text []byte, c charset, eol byte, whole bool, mapping map[str
 		for _, r := range s.rows {
 			s.width = max(s.width, filled(r.cells))
 		}
-		s.plan, s.index = findHeader(s.rows, mapping)
+		s.plan, s.index = findHeader(s.rows, o)
 		if i == 0 || s.better(best) {
 			best = s
 		}
 	}
 	switch {
 	case best.plan != nil:
-		if fault := best.rows[best.index].fault; fault != "" {
+		if fault := faultAt(best.rows, best.index); fault != "" {
 			return best, refuse("row %d: %s", best.plan.at, fault)
 		}
 		return best, nil

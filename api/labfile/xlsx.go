@@ -39,10 +39,12 @@ func (f *File) openXLSX(r io.ReaderAt, size int64, o Options) error {
 	if err != nil {
 		return err
 	}
+	f.seen.Sheets = book.GetSheetList()
 	sheet, err := pickSheet(book, o.Sheet)
 	if err != nil {
 		return err
 	}
+	f.seen.Sheet = sheet
 	survey, err := surveySheet(zipped, sheet)
 	if err != nil {
 		return err
@@ -91,11 +93,12 @@ func (f *File) prepareSheet(book *excelize.File, sheet string, open opener, o Op
 	if err != nil {
 		return err
 	}
-	p, index := findHeader(head, o.Mapping)
+	p, index := findHeader(head, o)
 	if p == nil {
-		return withSheets(notUnderstood(head, sheet, o.Mapping), sheet, book.GetSheetList())
+		f.see(head, sheet)
+		return withSheets(f.notUnderstood(), sheet, book.GetSheetList())
 	}
-	if fault := head[index].fault; fault != "" {
+	if fault := faultAt(head, index); fault != "" {
 		return refuse("sheet %s, row %d: %s", sheet, p.at, fault)
 	}
 	p.sheet = sheet

@@ -28,6 +28,8 @@ var assetTypes = map[string]string{
 	"page.js":      "text/javascript; charset=utf-8",
 	"worker.js":    "text/javascript; charset=utf-8",
 	"favicon.svg":  "image/svg+xml",
+	"import.css":   "text/css; charset=utf-8",
+	"import.js":    "text/javascript; charset=utf-8",
 	"register.css": "text/css; charset=utf-8",
 }
 

@@ -7,15 +7,20 @@ import (
 	"mime/multipart"
 	"net/http"
 	"net/http/httptest"
+	"net/url"
 	"os"
 	"path/filepath"
+	"slices"
+	"strconv"
 	"strings"
 	"testing"
 
+	"github.com/xuri/excelize/v2"
 	"golang.org/x/net/html"
 
 	"pourpath/api/calc"
 	"pourpath/api/record"
+	"pourpath/api/store"
 )
 
 // cellarLog is a spreadsheet as a newcomer saves it: semicolons, decimal commas,
@@ -70,46 +75,156 @@ func send(t *testing.T, h http.Handler, path, name, content string, fields map[s
 	return answer.StatusCode, string(text)
 }
 
-// imported sends a file to the page and returns what the page says.
-func imported(t *testing.T, h http.Handler, status int, name, content string, fields map[string]string) (*html.Node, string) {
+// lookedAt sends a file to the page and returns its preview.
+func lookedAt(t *testing.T, h http.Handler, name, content string) (*html.Node, string) {
 	t.Helper()
-	got, page := send(t, h, "/import", name, content, fields)
-	if got != status {
-		t.Fatalf("POST /import = %d, want %d: %s", got, status, page)
+	got, page := send(t, h, "/import", name, content, nil)
+	if got != http.StatusOK {
+		t.Fatalf("POST /import = %d: %s", got, page)
 	}
 	tree := sound(t, h, page)
 	return tree, spoken(tree)
 }
 
-// TestImportPage is the newcomer's way: a spreadsheet with decimal commas goes
-// in, and the wine is in the page.
+// fieldsOfForm are the fields of the form at an address, as a browser would send
+// them, but for its buttons.
+func fieldsOfForm(tree *html.Node, class string) (action string, fields url.Values) {
+	fields = url.Values{}
+	for f := range tree.Descendants() {
+		if f.Data != "form" || attribute(f, "class") != class {
+			continue
+		}
+		action = attribute(f, "action")
+		for n := range f.Descendants() {
+			name := attribute(n, "name")
+			switch {
+			case n.Type != html.ElementNode || name == "":
+			case n.Data == "input" && attribute(n, "type") == "checkbox":
+				if has(n, "checked") {
+					fields.Add(name, attribute(n, "value"))
+				}
+			case n.Data == "input":
+				fields.Add(name, attribute(n, "value"))
+			case n.Data == "select":
+				for o := range n.Descendants() {
+					if o.Data == "option" && has(o, "selected") {
+						fields.Add(name, attribute(o, "value"))
+					}
+				}
+			}
+		}
+	}
+	return action, fields
+}
+
+func has(n *html.Node, name string) bool {
+	return slices.ContainsFunc(n.Attr, func(a html.Attribute) bool { return a.Key == name })
+}
+
+// sentDraft sends the form of a preview with some fields changed, follows where it
+// leads, and returns the page and its address.
+func sentDraft(t *testing.T, h http.Handler, tree *html.Node, do string, changed map[string][]string) (*html.Node, string, string) {
+	t.Helper()
+	action, fields := fieldsOfForm(tree, "draft")
+	if action == "" {
+		t.Fatal("the page has no form of a preview")
+	}
+	for name, values := range changed {
+		fields[name] = values
+	}
+	fields.Set("do", do)
+	r := httptest.NewRequestWithContext(t.Context(), http.MethodPost, "http://127.0.0.1:8420"+action, strings.NewReader(fields.Encode()))
+	r.Header.Set("Content-Type", "application/x-www-form-urlencoded")
+	w := httptest.NewRecorder()
+	h.ServeHTTP(w, r)
+	to := w.Header().Get("Location")
+	if w.Code == http.StatusSeeOther {
+		w = get(t, h, to)
+	}
+	page := sound(t, h, w.Body.String())
+	return page, spoken(page), to
+}
+
+// holding is the change of what one column of a preview holds.
+func holding(tree *html.Node, key, field string) map[string][]string {
+	_, fields := fieldsOfForm(tree, "draft")
+	holds := slices.Clone(fields["holds"])
+	holds[slices.Index(fields["column"], key)] = field
+	return map[string][]string{"holds": holds}
+}
+
+func wineCount(t *testing.T, s *store.Store) int {
+	t.Helper()
+	list, err := s.Wines(t.Context(), record.Page{Limit: 100})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return len(list)
+}
+
+// TestImportPage is the newcomer's way: a spreadsheet with decimal commas is looked
+// at, one cell of it is mended in place, it goes in, and the wine is in the page.
 func TestImportPage(t *testing.T) {
 	t.Parallel()
 	h, s := withRecords(t, false)
-	_, said := imported(t, h, http.StatusOK, "log.csv", cellarLog, map[string]string{"dry_run": "true", "sheet": ""})
-	says(t, said, "Dry run: this is what would happen", "Would be added 2", "Rejected 2", "Would be new wines 2", "Would be rejected", "Nothing was changed")
-	if list, err := s.Wines(t.Context(), record.Page{Limit: 10}); err != nil || len(list) != 0 {
-		t.Fatalf("a dry run left %v, %v", list, err)
+	tree, said := lookedAt(t, h, "log.csv", cellarLog)
+	says(t, said, "What log.csv will become", "Nothing is stored yet", "Would be added 2", "With a problem 2", "Would be new wines 2", "0.196", "new wine", "To look at: row 6 row 7",
+		"this is not a number", "Bring in 2 readings")
+	if n := wineCount(t, s); n != 0 {
+		t.Fatalf("a look left %d wines", n)
+	}
+	if _, fields := fieldsOfForm(tree, "draft"); fields.Get("cell.6.A420") != "0,0x5" || fields.Get("cell.7.A420") != "7,5" {
+		t.Errorf("the cells at fault are not fields: %v", fields)
 	}
 
-	tree, said := imported(t, h, http.StatusOK, "log.csv", cellarLog, nil)
-	says(t, said, "Part of the file is in the records", "log.csv, read as csv", "Added 2", "Already there 0", "Rejected 2", "New wines 2",
-		"row 6", "row 7", "Trajet (mm) path_mm its name", "The rejected rows are kept")
-	rejected := get(t, h, hrefOf(tree, "The rejected rows as a file"))
-	if !strings.Contains(rejected.Body.String(), "0,0x5") || !strings.HasPrefix(rejected.Header().Get("Content-Type"), "text/csv") {
+	tree, said, _ = sentDraft(t, h, tree, "look", map[string][]string{"cell.6.A420": {"0.05"}})
+	says(t, said, "Would be added 3", "With a problem 1", "The file has 0,0x5.", "1 cells mended", "Bring in 3 readings")
+	if _, fields := fieldsOfForm(tree, "draft"); fields.Get("cell.6.A420") != "0.05" {
+		t.Errorf("what was typed is gone: %v", fields)
+	}
+	before, _, to := sentDraft(t, h, tree, "take", nil)
+	if !strings.HasPrefix(to, "/imports/") {
+		t.Fatalf("bringing in leads to %q: %s", to, spoken(before))
+	}
+	_, said, again := sentDraft(t, h, tree, "take", nil)
+	if again != to {
+		t.Errorf("pressed again it leads to %q, not %q", again, to)
+	}
+	says(t, said, "Part of the file is in the records", "log.csv, read as csv", "Added 3", "Already there 0", "Rejected 1", "New wines 3",
+		"row 7", "Trajet (mm) path_mm its name", "The rejected rows are kept", "row 6 A420 0,0x5 0.05")
+	rejected := get(t, h, hrefOf(before, "The rejected rows as a file"))
+	if !strings.Contains(rejected.Body.String(), "Blanc cuve 7") || !strings.HasPrefix(rejected.Header().Get("Content-Type"), "text/csv") {
 		t.Errorf("the rejected rows are %q", rejected.Body)
 	}
-	address := hrefOf(tree, "Rosé essai 1")
+	var kept record.Import
+	if err := json.Unmarshal(get(t, h, "/v1"+to).Body.Bytes(), &kept); err != nil || len(kept.Corrections) != 1 {
+		t.Fatalf("%v: %+v", err, kept)
+	}
+	if c := kept.Corrections[0]; c.Row != 6 || c.Column != "A420" || *c.From != "0,0x5" || *c.To != "0.05" {
+		t.Errorf("corrected: %+v", c)
+	}
+	if file := get(t, h, "/v1"+to+"/file").Body.String(); file != cellarLog {
+		t.Errorf("the file is kept as %q", file)
+	}
+	address := hrefOf(before, "Rosé essai 1")
 	if !strings.HasPrefix(address, "/wines/") {
 		t.Fatalf("the rosé is at %q", address)
 	}
 	_, one := opened(t, h, address)
 	says(t, one, "Rosé essai 1", "Rosé", "0.196", "0.216", "0.043", "imported, row 4")
 	_, list := opened(t, h, "/wines")
-	says(t, list, "Rosé essai 1", "Rouge fût 3")
+	says(t, list, "Rosé essai 1", "Rouge fût 3", "Blanc cuve 6")
+	_, list = opened(t, h, "/imports")
+	says(t, list, "log.csv", "Added")
 
-	_, said = imported(t, h, http.StatusOK, "log.csv", cellarLog, nil)
-	says(t, said, "Nothing new was in this file", "Added 0", "Already there 2", "This reading is there already")
+	action, _ := fieldsOfForm(tree, "draft")
+	if w := get(t, h, action); w.Code != http.StatusNotFound || !strings.Contains(w.Body.String(), "no longer kept") {
+		t.Errorf("after it was brought in: %d %s", w.Code, w.Body)
+	}
+	tree, said = lookedAt(t, h, "log.csv", cellarLog)
+	says(t, said, "Would be added 0", "Already there 2", "Keep the record of this file")
+	_, said, _ = sentDraft(t, h, tree, "take", nil)
+	says(t, said, "Nothing new was in this file", "Already there 2", "Rejected 2")
 }
 
 // TestImportSameWords holds what the page says of rejected rows, and of a file
@@ -122,7 +237,7 @@ func TestImportSameWords(t *testing.T) {
 	if err := json.Unmarshal([]byte(body), &answer); err != nil || answer.Rejected != 2 {
 		t.Fatalf("%v: %s", err, body)
 	}
-	_, said := imported(t, h, http.StatusOK, "log.csv", cellarLog, nil)
+	_, said := lookedAt(t, h, "log.csv", cellarLog)
 	for _, row := range answer.Rows {
 		if row.Problem == nil {
 			continue
@@ -138,52 +253,140 @@ func TestImportSameWords(t *testing.T) {
 	if err := json.Unmarshal([]byte(body), &problem); err != nil || status != http.StatusUnprocessableEntity || len(problem.Errors) == 0 {
 		t.Fatalf("status %d, %v: %s", status, err, body)
 	}
-	tree, said := imported(t, h, http.StatusUnprocessableEntity, "odd.csv", unknown, map[string]string{"sheet": "Rosés", "all_or_nothing": "true", "columns": "x=name"})
-	says(t, said, "The file was not taken", "odd.csv", "Nothing was changed", "x=name")
-	tree2, said := imported(t, h, http.StatusUnprocessableEntity, "odd.csv", unknown, nil)
-	for _, f := range problem.Errors {
-		says(t, said, strings.Join(strings.Fields(f.Message), " "))
+	_, said = lookedAt(t, h, "odd.csv", unknown)
+	says(t, said, "odd.csv cannot be read yet", "Too little of this table is understood", "What do these columns hold?", "Put this file away")
+	status, body = send(t, h, "/v1/imports", "odd.csv", "wine;absorbance (normalised);nm\nTank 1;0.5;420\n", nil)
+	if err := json.Unmarshal([]byte(body), &problem); err != nil || status != http.StatusUnprocessableEntity {
+		t.Fatalf("status %d, %v: %s", status, err, body)
 	}
-	for want, tree := range map[string]*html.Node{"Rosés": tree, "": tree2} { // the form keeps what was chosen
-		for n := range tree.Descendants() {
-			checked := false
-			for _, a := range n.Attr {
-				checked = checked || a.Key == "checked"
+	_, said = lookedAt(t, h, "odd.csv", "wine;absorbance (normalised);nm\nTank 1;0.5;420\n")
+	says(t, said, problem.Errors[0].Message)
+	for name, c := range map[string]struct{ content, said string }{
+		"empty.csv": {"", "the file is empty"}, "old.xls": {"\xD0\xCF\x11\xE0\xA1\xB1\x1A\xE1", "old Excel file"}, "page.pdf": {"%PDF-1.7", "this is a PDF"},
+	} {
+		_, said := lookedAt(t, h, name, c.content)
+		says(t, said, name+" cannot be read yet", c.said)
+	}
+}
+
+// TestImportColumns says what unknown columns hold, without typing; that is
+// remembered once the file is in.
+func TestImportColumns(t *testing.T) {
+	t.Parallel()
+	h, _ := withRecords(t, false)
+	const odd = "Probe;E1;E2;E3;Rest\nTank 9;0,1;0,05;0,01;x\n"
+	tree, said := lookedAt(t, h, "odd.csv", odd)
+	says(t, said, "odd.csv cannot be read yet", "What do these columns hold?", "0,05")
+	for key, field := range map[string]string{"E1": "a420", "E2": "a520", "E3": "a620"} {
+		tree, said, _ = sentDraft(t, h, tree, "look", holding(tree, key, field))
+	}
+	says(t, said, "What odd.csv will become", "Would be added 1", "Rest")
+	_, said, _ = sentDraft(t, h, tree, "take", holding(tree, "Rest", ""))
+	says(t, said, "The file is in the records", "E1 a420 a mapping", "Rest left out a mapping", "Tank 9")
+	_, said = lookedAt(t, h, "next.csv", "Probe;E1;E2;E3;Rest\nTank 10;0,1;0,05;0,01;x\n")
+	says(t, said, "What next.csv will become", "Would be added 1")
+	if strings.Contains(said, "What do these columns hold?") {
+		t.Error("what was said of the columns is asked again")
+	}
+}
+
+// TestImportPasted pastes cells as spreadsheets put them on the clipboard.
+func TestImportPasted(t *testing.T) {
+	t.Parallel()
+	for name, c := range map[string]struct {
+		cells string
+		wants []string
+	}{
+		"with a header":       {"Wine\tA420\tA520\tA620\r\nTank 1\t0,142\t0,118\t0,021\r\n", []string{"Read as tsv", "Would be added 1", "0.142"}},
+		"without a header":    {"Tank 1\t0.142\t0.118\t0.021\t1\r\nTank 2\t0.2\t0.1\t0.01\t1\r\n", []string{"Would be added 2", "The first row is a reading already", "What do these columns hold?", "column A for name", "0.118"}},
+		"semicolons":          {"Wine;A420;A520;A620\nTank 1;0,142;0,118;0,021", []string{"Would be added 1", "0.142"}},
+		"commas, no header":   {"Tank 1,0.142,0.118,0.021", []string{"Would be added 1", "0.142"}},
+		"a bad cell, no head": {"Tank 1\t0.142\tx\t0.021\nTank 2\t0.2\t0.1\t0.01\nTank 3\t0.2\t0.1\t0.02\n", []string{"Would be added 2", "With a problem 1", "this is not a number"}},
+	} {
+		t.Run(name, func(t *testing.T) {
+			h, _ := withRecords(t, false)
+			status, page := send(t, h, "/import", "", "", map[string]string{"cells": c.cells})
+			if status != http.StatusOK {
+				t.Fatalf("status %d: %s", status, page)
 			}
-			switch attribute(n, "name") {
-			case "sheet":
-				if attribute(n, "value") != want {
-					t.Errorf("sheet = %q, want %q", attribute(n, "value"), want)
-				}
-			case "all_or_nothing":
-				if checked != (want != "") {
-					t.Errorf("all or nothing is checked: %t", checked)
-				}
+			tree := sound(t, h, page)
+			says(t, spoken(tree), append(c.wants, "What pasted cells will become")...)
+			done, said, to := sentDraft(t, h, tree, "take", nil)
+			says(t, said, "in the records", "pasted cells")
+			if file := get(t, h, "/v1"+to+"/file").Body.String(); file != strings.ReplaceAll(strings.ReplaceAll(c.cells, "\r\n", "\n"), "\n", "\n") && file != c.cells {
+				t.Errorf("the cells are kept as %q", file)
 			}
-		}
+			_ = done
+		})
 	}
 }
 
 func TestImportChoices(t *testing.T) {
 	t.Parallel()
 	h, s := withRecords(t, false)
-	_, said := imported(t, h, http.StatusUnprocessableEntity, "log.csv", cellarLog, map[string]string{"all_or_nothing": "true"})
-	says(t, said, "All or nothing was asked for, so no reading of it was taken", "row 6", "row 7")
-	if list, err := s.Wines(t.Context(), record.Page{Limit: 10}); err != nil || len(list) != 0 {
-		t.Fatalf("all or nothing left %v, %v", list, err)
+	tree, _ := lookedAt(t, h, "log.csv", cellarLog)
+	tree, said, _ := sentDraft(t, h, tree, "take", map[string][]string{"all_or_nothing": {"true"}})
+	says(t, said, "row 6", "row 7", "Nothing was changed")
+	if n := wineCount(t, s); n != 0 {
+		t.Fatalf("all or nothing left %d wines", n)
+	}
+	if _, fields := fieldsOfForm(tree, "draft"); fields.Get("all_or_nothing") != "true" {
+		t.Error("the choice is not kept")
 	}
 
-	const odd = "Probe;E1;E2;E3\nTank 9;0,1;0,05;0,01\n"
-	imported(t, h, http.StatusUnprocessableEntity, "odd.csv", odd, nil)
-	_, said = imported(t, h, http.StatusOK, "odd.csv", odd, map[string]string{"columns": "Probe = name\r\nE1=a420\r\nE2=a520\r\n\r\nE3=a620\r\n"})
-	says(t, said, "The file is in the records", "E1 a420 a mapping", "Tank 9")
+	// A row is left out, and taken in again.
+	tree, said, _ = sentDraft(t, h, tree, "look", map[string][]string{"out": {"6", "7"}})
+	says(t, said, "With a problem 0", "Left out on purpose", "row 6: Blanc cuve 6 | blanc | 0,0x5")
+	tree, said, _ = sentDraft(t, h, tree, "look", map[string][]string{"out": {"7"}})
+	says(t, said, "With a problem 1")
+	_, said, to := sentDraft(t, h, tree, "take", map[string][]string{"out": {"6", "7"}, "all_or_nothing": {"true"}})
+	says(t, said, "The file is in the records", "Added 2", "Rejected 0", "row 7 the whole row Blanc cuve 7", "left out on purpose")
+	var kept record.Import
+	if err := json.Unmarshal(get(t, h, "/v1"+to).Body.Bytes(), &kept); err != nil || len(kept.Corrections) != 2 || !kept.Corrections[1].LeaveOut {
+		t.Errorf("%v: %+v", err, kept.Corrections)
+	}
 
-	_, said = imported(t, h, http.StatusUnprocessableEntity, "odd.csv", odd, map[string]string{"columns": "E1 is A420"})
-	says(t, said, "Columns (optional) : want a line HEADER=FIELD")
-	_, said = imported(t, h, http.StatusUnprocessableEntity, "", "", nil)
-	says(t, said, "File : no file was chosen")
-	_, said = imported(t, h, http.StatusUnprocessableEntity, "log.csv", cellarLog, map[string]string{"dry_run": "perhaps"})
-	says(t, said, "Dry run : want true or false")
+	status, page := send(t, h, "/import", "", "", map[string]string{"cells": " \n"})
+	if status != http.StatusUnprocessableEntity || !strings.Contains(page, "there is nothing to read") {
+		t.Errorf("nothing chosen: %d %s", status, page)
+	}
+	tree, _ = lookedAt(t, h, "log.csv", cellarLog)
+	_, said, to = sentDraft(t, h, tree, "discard", nil)
+	if to != "/import" || strings.Contains(said, "log.csv") {
+		t.Errorf("put away, it leads to %q: %s", to, said)
+	}
+}
+
+// TestImportSheets: another sheet of a workbook is chosen from those there are.
+func TestImportSheets(t *testing.T) {
+	t.Parallel()
+	h, _ := withRecords(t, false)
+	book := excelize.NewFile()
+	for sheet, rows := range map[string][][]any{
+		"Sheet1": {{"Cellar"}, {"nothing here"}},
+		"Rosés":  {{"name", "a420", "a520", "a620"}, {"Tank 4", 0.142, "0.118x", 0.021}},
+	} {
+		if sheet != "Sheet1" {
+			if _, err := book.NewSheet(sheet); err != nil {
+				t.Fatal(err)
+			}
+		}
+		for i, row := range rows {
+			if err := book.SetSheetRow(sheet, "A"+strconv.Itoa(i+1), &row); err != nil {
+				t.Fatal(err)
+			}
+		}
+	}
+	var file bytes.Buffer
+	if err := book.Write(&file); err != nil {
+		t.Fatal(err)
+	}
+	tree, said := lookedAt(t, h, "book.xlsx", file.String())
+	says(t, said, "cannot be read yet", "Rosés")
+	tree, said, _ = sentDraft(t, h, tree, "look", map[string][]string{"sheet": {"Rosés"}})
+	says(t, said, "What book.xlsx will become", "sheet Rosés, row 2", "With a problem 1")
+	_, said, _ = sentDraft(t, h, tree, "take", map[string][]string{"cell.2.a520": {"0.118"}})
+	says(t, said, "The file is in the records", "row 2 a520 0.118x 0.118")
 }
 
 // TestImportIsGuarded: a form of another site and a body that is no form change
@@ -225,7 +428,7 @@ func TestImportIsGuarded(t *testing.T) {
 	if list, err := s.Wines(t.Context(), record.Page{Limit: 10}); err != nil || len(list) != 0 {
 		t.Errorf("%v, %v are there", list, err)
 	}
-	left, err := filepath.Glob(filepath.Join(s.Place(), ".upload-*"))
+	left, err := filepath.Glob(filepath.Join(s.Place(), "waiting", "*"))
 	if _, statErr := os.Stat(s.Place()); err != nil || statErr != nil || len(left) > 0 {
 		t.Errorf("left behind: %v, %v, %v", left, err, statErr)
 	}

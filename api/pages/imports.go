@@ -10,49 +10,22 @@ import (
 	"pourpath/api/upload"
 )
 
-// importView is the form for a file, with what became of the last one.
+// importView is the page that takes files.
 type importView struct {
 	frame
-	Sheet, Columns       string
-	DryRun, AllOrNothing bool
-	FileName             string
-	Faults               []importFault // why the file was not taken
-	Done                 *importDone
+	Faults  []importFault // why nothing was taken
+	Waiting []waitingFile
 }
 
 // importFault is one thing wrong with a file, at a place in it, or with a field of
 // the form.
 type importFault struct{ Field, Location, Message string }
 
-// importDone is what became of a file.
-type importDone struct {
-	record.Import
-	Outcome     string // key of the headline
-	MoreColumns int    // columns that are not listed
-	Told        []toldRow
-	MoreRows    bool
-	Wines       []wineLink
-	MoreWines   bool
+// waitingFile is a file that was sent and is not brought in yet.
+type waitingFile struct {
+	Key, Name string
+	At        moment
 }
-
-// toldRow is a reading of the file that was not simply taken.
-type toldRow struct {
-	Place, Name string
-	Status      record.Status
-	Wine        string // identifier, where it is stored
-	There       string // identifier of the reading that a duplicate repeats
-	Faults      []calc.Fault
-	Warnings    []calc.Warning
-}
-
-type wineLink struct{ ID, Name string }
-
-// How much of an import is told on the page; the rest is in its record.
-const (
-	columnsTold = 60
-	rowsTold    = 200
-	winesTold   = 24
-)
 
 // uploadFaults are the errors of an upload that its sender can mend.
 var uploadFaults = []struct {
@@ -63,126 +36,72 @@ var uploadFaults = []struct {
 	{upload.ErrTooLong, http.StatusRequestEntityTooLarge},
 	{upload.ErrStopped, http.StatusRequestTimeout},
 	{upload.ErrCutOff, http.StatusBadRequest},
+	{upload.ErrGone, http.StatusNotFound},
 }
 
 func (s *site) importForm(r *http.Request) (document, error) {
-	return s.render("import.html", importView{frame: s.frame(r, "import")})
+	return s.importPage(r, nil, 0)
 }
 
-// importFile takes a file and answers with what became of it.
-func (s *site) importFile(w http.ResponseWriter, r *http.Request) (d document, err error) {
-	up, err := upload.Receive(w, r, s.config.DataDir)
-	defer func() { err = errors.Join(err, up.Close()) }()
-	v := importView{frame: s.frame(r, "import"), Sheet: up.Sheet, Columns: up.Columns, DryRun: up.DryRun, AllOrNothing: up.AllOrNothing, FileName: up.Name}
-	var imported record.Import
-	if err == nil {
-		imported, err = up.Import(r.Context(), s.config.Records)
-	}
-	if err != nil {
-		return s.notTaken(w, v, err)
-	}
-	v.FileName, v.Done = imported.FileName, doneOf(imported)
-	return s.render("import.html", v)
-}
-
-// notTaken is the form again with what is wrong, where the sender can mend it.
-func (s *site) notTaken(w http.ResponseWriter, v importView, err error) (document, error) {
-	status := 0
-	for _, known := range uploadFaults {
-		if errors.Is(err, known.is) {
-			status, v.Faults = known.status, []importFault{{Message: known.is.Error()}}
-			w.Header().Set("Connection", "close") // the rest of the body was not read
-		}
-	}
-	if status == 0 {
-		status = http.StatusUnprocessableEntity
-		faults, err := faultsOf(err)
-		if err != nil {
-			return document{}, err
-		}
-		for _, f := range faults {
-			v.Faults = append(v.Faults, importFaultOf(f))
-		}
+func (s *site) importPage(r *http.Request, faults []importFault, status int) (document, error) {
+	v := importView{frame: s.frame(r, "import"), Faults: faults}
+	var err error
+	if v.Waiting, err = s.waitingFiles(""); err != nil {
+		return document{}, err
 	}
 	d, err := s.render("import.html", v)
-	d.status = status
+	d.status, d.passing = status, true // it tells what waits
 	return d, err
 }
 
-func importFaultOf(f calc.Fault) importFault {
-	switch field := strings.TrimPrefix(f.Location, "/"); field {
-	case "file", "sheet", "columns", "dry_run", "all_or_nothing":
-		return importFault{Field: field, Message: f.Message}
+// waitingFiles are the files that wait, but for one.
+func (s *site) waitingFiles(but string) ([]waitingFile, error) {
+	list, err := s.waiting.List()
+	if err != nil {
+		return nil, err
 	}
-	return importFault{Location: f.Location, Message: f.Message}
+	var out []waitingFile
+	for _, d := range list {
+		if d.Key != but {
+			out = append(out, waitingFile{Key: d.Key, Name: d.Name, At: momentOf(record.At(d.Touched))})
+		}
+	}
+	return out, nil
 }
 
-func doneOf(i record.Import) *importDone {
-	done := &importDone{Import: i, Outcome: outcome(i)}
-	if n := len(i.Columns); n > columnsTold {
-		done.Columns, done.MoreColumns = i.Columns[:columnsTold], n-columnsTold
+// sendImport takes files and pasted cells, and leads to the preview of the first.
+func (s *site) sendImport(w http.ResponseWriter, r *http.Request) (document, error) {
+	keys, err := s.waiting.Receive(w, r)
+	if err != nil {
+		return s.notTaken(w, r, err)
 	}
-	linked := map[string]bool{}
-	for _, row := range i.Rows {
-		if i.DryRun || row.Wine == "" || row.Status == record.Rejected || linked[row.Wine] {
-			continue // what a dry run made is not there
-		}
-		linked[row.Wine] = true
-		if len(done.Wines) < winesTold {
-			done.Wines = append(done.Wines, wineLink{row.Wine, row.Name})
-		}
-	}
-	done.MoreWines = len(linked) > winesTold || i.Next != ""
-	// What must be mended comes first.
-	for _, wanted := range []func(record.ImportRow) bool{
-		func(r record.ImportRow) bool { return r.Status == record.Rejected },
-		func(r record.ImportRow) bool { return r.Status == record.Accepted && len(r.Warnings) > 0 },
-		func(r record.ImportRow) bool { return r.Status == record.Duplicate },
-	} {
-		for _, row := range i.Rows {
-			if wanted(row) {
-				done.tell(row)
-			}
-		}
-	}
-	done.MoreRows = done.MoreRows || i.Next != "" || i.DryRun && i.Accepted+i.Rejected+i.Duplicates > len(i.Rows)
-	return done
+	return document{status: http.StatusSeeOther, to: "/import/" + keys[0]}, nil
 }
 
-func (d *importDone) tell(row record.ImportRow) {
-	if len(d.Told) == rowsTold {
-		d.MoreRows = true
-		return
-	}
-	told := toldRow{Place: row.Place, Name: row.Name, Status: row.Status, Warnings: row.Warnings}
-	if !d.DryRun {
-		told.Wine = row.Wine
-		if row.Status == record.Duplicate {
-			told.There = row.Reading
+// notTaken is the form again with what is wrong, where the sender can mend it.
+func (s *site) notTaken(w http.ResponseWriter, r *http.Request, err error) (document, error) {
+	for _, known := range uploadFaults {
+		if errors.Is(err, known.is) {
+			w.Header().Set("Connection", "close") // the rest of the body may not have been read
+			return s.importPage(r, []importFault{{Message: known.is.Error()}}, known.status)
 		}
 	}
-	if row.Problem != nil {
-		told.Faults = row.Problem.Errors
-		for i, f := range told.Faults { // the place stands beside it already
-			told.Faults[i].Location = strings.TrimPrefix(strings.TrimPrefix(f.Location, row.Place), ", ")
-		}
+	list, err := faultsOf(err)
+	if err != nil {
+		return document{}, err
 	}
-	d.Told = append(d.Told, told)
+	return s.importPage(r, importFaultsOf(list), http.StatusUnprocessableEntity)
 }
 
-// outcome is the key of the headline.
-func outcome(i record.Import) string {
-	switch {
-	case i.DryRun:
-		return "dry"
-	case i.Accepted > 0 && i.Rejected > 0:
-		return "part"
-	case i.Accepted > 0:
-		return "all"
-	case i.Duplicates > 0 && i.Rejected == 0:
-		return "known"
-	case i.Duplicates > 0:
-		return "no_more"
+func importFaultsOf(list []calc.Fault) []importFault {
+	out := make([]importFault, len(list))
+	for i, f := range list {
+		switch field := strings.TrimPrefix(f.Location, "/"); field {
+		case "file", "cells", "sheet":
+			out[i] = importFault{Field: field, Message: f.Message}
+		default:
+			out[i] = importFault{Location: strings.TrimPrefix(f.Location, "/"), Message: f.Message}
+		}
 	}
-	return "none"
+	return out
 }

@@ -191,7 +191,7 @@ var states = []struct {
 	{"serve, markup", false, typed(map[string]string{"base_a420": `"><script>x</script>`}), []string{"What could not be read"}, nil},
 	{"no wines yet", false, "/wines", []string{"There is no wine here yet", "Import a file", "Each wine has a row here"}, []string{"Older", "Newer"}},
 	{"past the last wine", false, "/wines?older=0192f000-0000-7000-8000-000000000000", []string{"There is no wine here yet"}, nil},
-	{"import", false, "/import", []string{"Import readings", "Dry run", "All or nothing", "What can be read"}, []string{"What is wrong"}},
+	{"import", false, "/import", []string{"Import readings", "Drop files here", "Or paste cells", "What can be read"}, []string{"What is wrong"}},
 	{"no such wine", false, "/wines/0192f000-0000-7000-8000-000000000000", []string{"There is no such wine here"}, nil},
 	{"no name of a wine", false, "/wines/%00", []string{"There is no such wine here"}, nil},
 	{"no place in the list", false, "/wines?older=somewhere", []string{"There is no page at this address"}, nil},

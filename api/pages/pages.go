@@ -17,6 +17,7 @@ import (
 	"pourpath/api/release"
 	"pourpath/api/shelf"
 	"pourpath/api/store"
+	"pourpath/api/upload"
 )
 
 //go:embed templates assets text/*.json cellar
@@ -66,7 +67,11 @@ func (s *site) routes() http.Handler {
 		mux.HandleFunc("/wines", s.answer(s.wines))
 		mux.HandleFunc("/wines/{id}", s.answer(s.wine))
 		mux.HandleFunc("GET /import", s.answer(s.importForm))
-		mux.HandleFunc("POST /import", s.answerWriter(s.importFile))
+		mux.HandleFunc("POST /import", s.answerWriter(s.sendImport))
+		mux.HandleFunc("GET /import/{key}", s.answerWriter(s.importDraft))
+		mux.HandleFunc("POST /import/{key}", s.answerWriter(s.sendDraft))
+		mux.HandleFunc("GET /imports", s.answer(s.imports))
+		mux.HandleFunc("GET /imports/{id}", s.answer(s.importResult))
 		s.releaseRoutes(mux)
 		mux.HandleFunc("GET /trials", s.answer(s.trials))
 		mux.HandleFunc("POST /trials", s.answerWriter(s.begin))
@@ -98,6 +103,11 @@ func newSite(config Config) (*site, error) {
 		s.release.Hook = config.Hook
 	}
 	var err error
+	if config.Records != nil {
+		if s.waiting, err = upload.NewWaiting(config.DataDir); err != nil {
+			return nil, err
+		}
+	}
 	if s.once, err = newOnce(); err != nil {
 		return nil, err
 	}
@@ -154,7 +164,8 @@ type site struct {
 	shelf      *shelf.Shelf     // nil without records
 	bench      *bench.Bench     // nil without records
 	release    *release.Release // nil without records
-	once       *once            // of the forms of the release check
+	waiting    *upload.Waiting  // files before they are brought in; nil without records
+	once       *once            // of the forms of the release check, and of bringing in
 	deciding   *sync.Mutex      // held from looking how far a lot has come to deciding about it
 }
 

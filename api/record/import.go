@@ -16,8 +16,9 @@ type Entry struct {
 	Wine WineFields
 	Measurement
 	Circumstances
-	// Raw are the cells as they stand in the file, for whoever mends them; nil
-	// for a scan in columns or a JCAMP-DX block.
+	// Raw are the cells as they stand in the file, but for those that were
+	// corrected, for whoever mends them; nil for a scan in columns or a JCAMP-DX
+	// block.
 	Raw []string
 	// Faults say why the entry cannot be taken: Location names the place in the
 	// file, such as "row 12, a520", Message what is wrong and what would be
@@ -52,7 +53,11 @@ type ImportRow struct {
 	Reading  string         `json:"reading,omitempty" doc:"Identifier of the reading; of the one that is there already, for a duplicate."`
 	Problem  *calc.Problem  `json:"problem,omitempty" doc:"Why it was rejected: what is wrong, where, and what would be right."`
 	Warnings []calc.Warning `json:"warnings,omitempty" doc:"What must be known of it."`
-	Raw      []string       `json:"raw,omitempty" doc:"The cells of a rejected row as they stand in the file."`
+	Raw      []string       `json:"raw,omitempty" doc:"The cells of a rejected row as they stand in the file, but for those that were corrected."`
+
+	// NewWine says that the import adds the wine. It is known while the import is
+	// under way alone.
+	NewWine bool `json:"-"`
 }
 
 // Import tells what became of a file.
@@ -72,6 +77,7 @@ type Import struct {
 	DryRun       bool           `json:"dry_run" doc:"True where nothing was changed."`
 	AllOrNothing bool           `json:"all_or_nothing" doc:"True where one rejected reading refuses all."`
 	Header       []string       `json:"header,omitempty" doc:"The column headers as they stand in the file."`
+	Corrections  []Correction   `json:"corrections,omitempty" doc:"Cells that a person mended before it was brought in, and rows that were left out on purpose. The file is kept as it came."`
 	ImportedAt   Instant        `json:"imported_at" doc:"When."`
 	Rows         []ImportRow    `json:"rows" doc:"What became of each reading, in the file's order; the first 1000."`
 	Next         string         `json:"next,omitempty" doc:"Cursor for the rows after those, at /v1/imports/{id}/rows."`

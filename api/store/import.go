@@ -33,9 +33,13 @@ type LabFile struct {
 	// Sheet and Mapping were given for this file: another choice may make
 	// another file of it. Given says that Mapping was given now and is to be
 	// remembered.
-	Sheet   string
-	Mapping map[string]string
-	Given   bool
+	Sheet    string
+	Mapping  map[string]string
+	NoHeader bool
+	Given    bool
+	// Corrections are asked for when the entries have ended: what was mended of the
+	// file, and which rows were left out. nil stands for none.
+	Corrections func() []record.Correction
 }
 
 // ImportOptions say how a file is taken.
@@ -46,12 +50,21 @@ type ImportOptions struct {
 	AllOrNothing bool
 	// Progress, where set, is told how many entries were looked at.
 	Progress func(int)
+	// Tell, where set, is told what becomes of each entry, not always in the order
+	// of the file.
+	Tell func(record.ImportRow)
 }
 
 // settings are what else decides how a file is read.
 type settings struct {
-	Sheet   string            `json:"sheet,omitempty"`
-	Mapping map[string]string `json:"mapping,omitempty"`
+	Sheet       string              `json:"sheet,omitempty"`
+	Mapping     map[string]string   `json:"mapping,omitempty"`
+	NoHeader    bool                `json:"no_header,omitempty"`
+	Corrections []record.Correction `json:"corrections,omitempty"`
+}
+
+func (in *importing) settings() settings {
+	return settings{Sheet: in.file.Sheet, Mapping: in.file.Mapping, NoHeader: in.file.NoHeader, Corrections: in.result.Corrections}
 }
 
 // importsOneByOne is the key of the advisory lock that keeps two imports into
@@ -162,7 +175,7 @@ func (in *importing) begin(ctx context.Context) (err error) {
 	if err := keepFile(ctx, in.tx, in.file.SHA256, in.file.Bytes, in.file.Content); err != nil {
 		return err
 	}
-	row, err := importRowOf(in.id, in.result, settings{in.file.Sheet, in.file.Mapping})
+	row, err := importRowOf(in.id, in.result, in.settings())
 	if err != nil {
 		return err
 	}
@@ -200,7 +213,7 @@ func (in *importing) take(ctx context.Context, e record.Entry) error {
 		in.result.NewWines++
 	}
 	reading.WineID, row.WineID = wine.id, wine.id
-	told.Wine = wine.id
+	told.Wine, told.NewWine = wine.id, wine.added
 	told.Warnings = append(told.Warnings, in.wines.suspicions(wine, e.Wine.Kind, reading)...)
 	ofInstrument, err := in.ofInstrument(ctx, reading)
 	if err != nil {
@@ -258,6 +271,9 @@ func (in *importing) tell(ctx context.Context, told record.ImportRow, raw []stri
 	case record.Rejected:
 		in.result.Rejected++
 	}
+	if in.options.Tell != nil {
+		in.options.Tell(told)
+	}
 	if len(in.result.Rows) < rowsTold+manyRows {
 		in.result.Rows = append(in.result.Rows, told)
 	}
@@ -292,6 +308,9 @@ const rowsTold = 1000
 func (in *importing) end(ctx context.Context) error {
 	r := &in.result
 	r.Warnings = append([]calc.Warning{}, in.file.Warnings()...)
+	if in.file.Corrections != nil {
+		r.Corrections = in.file.Corrections()
+	}
 	slices.SortStableFunc(r.Rows, func(a, b record.ImportRow) int { return cmp.Compare(a.Row, b.Row) })
 	if len(r.Rows) > rowsTold {
 		r.Rows = r.Rows[:rowsTold]
@@ -305,7 +324,7 @@ func (in *importing) end(ctx context.Context) error {
 		return errUndone
 	}
 	r.ID = in.id
-	row, err := importRowOf(in.id, *r, settings{in.file.Sheet, in.file.Mapping})
+	row, err := importRowOf(in.id, *r, in.settings())
 	if err != nil {
 		return err
 	}

@@ -75,11 +75,16 @@ func (r *fileImportRow) record() (record.Import, error) {
 	if err := intact("file_import", r.ID, r); err != nil {
 		return i, err
 	}
-	for text, to := range map[string]any{r.Columns: &i.Columns, r.Warnings: &i.Warnings, r.Header: &i.Header} {
-		if err := fromJSON(text, to); err != nil {
+	var how settings
+	for _, part := range []struct {
+		text string
+		to   any
+	}{{r.Columns, &i.Columns}, {r.Warnings, &i.Warnings}, {r.Header, &i.Header}, {r.Settings, &how}} {
+		if err := fromJSON(part.text, part.to); err != nil {
 			return i, err
 		}
 	}
+	i.Corrections = how.Corrections
 	return i, nil
 }
 
@@ -181,8 +186,8 @@ func (s *Store) FindImport(ctx context.Context, id string) (record.Import, error
 // Imports lists imports without their rows.
 func (s *Store) Imports(ctx context.Context, p record.Page) ([]record.Import, error) {
 	var rows []*fileImportRow
-	q := withSize(s.read.NewSelect().Model(&rows)).Where("f.id > ?", p.After).Order("f.id").Limit(int64(p.Limit))
-	if err := q.Scan(ctx); err != nil {
+	p.Archived = true // none is archived
+	if err := inOrder(withSize(s.read.NewSelect().Model(&rows)), p).Scan(ctx); err != nil {
 		return nil, fault("listing imports", err)
 	}
 	return records(rows, (*fileImportRow).record)

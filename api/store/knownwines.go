@@ -37,6 +37,7 @@ type knownWine struct {
 	kind    record.Kind
 	last    *record.Reading // the one before, for comparison
 	made    bool            // just now, by this entry
+	added   bool            // by this import
 	fault   string          // why no wine can be told
 	there   string          // the reading that has the entry's content already
 }
@@ -161,7 +162,7 @@ func (k *knownWines) add(ctx context.Context, w record.WineFields) (knownWine, e
 		return knownWine{}, err
 	}
 	_, err = k.insert.ExecContext(ctx, append(row.values(), row.Checksum)...)
-	return knownWine{id: row.ID, kind: w.Kind, made: true}, err
+	return knownWine{id: row.ID, kind: w.Kind, made: true, added: true}, err
 }
 
 // suspicions are what must be known of an entry that is taken; it becomes the

@@ -35,7 +35,7 @@ type Upload struct {
 }
 
 // fieldNames are the fields of the form beside the file.
-var fieldNames = []string{"sheet", "mapping", "columns", "dry_run", "all_or_nothing"}
+var fieldNames = []string{"sheet", "mapping", "columns", "no_header", "corrections", "dry_run", "all_or_nothing"}
 
 // Receive reads the form of a request; the file goes to the folder dir. What the
 // form says beside the file is in the Upload even where there is an error: a
@@ -78,8 +78,13 @@ func (up *Upload) receive(parts *multipart.Reader, dir string, fields map[string
 				return calc.Refuse(calc.Fault{Location: "/file", Message: "two files stand in one request: send them one by one"})
 			}
 			up.Name = part.FileName()
-			if err := up.spool(part, dir); err != nil {
+			var size int64
+			var err error
+			if up.file, size, err = spool(up.answer, part, dir); err != nil {
 				return err
+			}
+			if size == 0 && up.Name == "" { // a form whose file was not chosen
+				return calc.Refuse(calc.Fault{Location: "/file", Message: "no file was chosen: the field \"file\" is empty"})
 			}
 		case slices.Contains(fieldNames, name):
 			value, err := io.ReadAll(io.LimitReader(part, maxFieldBytes))
@@ -101,7 +106,7 @@ func (up *Upload) receive(parts *multipart.Reader, dir string, fields map[string
 func (up *Upload) read(fields map[string]string) error {
 	var faults []calc.Fault
 	up.Sheet, up.Columns = fields["sheet"], fields["columns"]
-	for name, to := range map[string]*bool{"dry_run": &up.DryRun, "all_or_nothing": &up.AllOrNothing} {
+	for name, to := range map[string]*bool{"no_header": &up.NoHeader, "dry_run": &up.DryRun, "all_or_nothing": &up.AllOrNothing} {
 		switch value := fields[name]; value {
 		case "true", "1":
 			*to = true
@@ -113,6 +118,13 @@ func (up *Upload) read(fields map[string]string) error {
 	if text := fields["mapping"]; text != "" {
 		if err := json.Unmarshal([]byte(text), &up.Mapping); err != nil {
 			faults = append(faults, calc.Fault{Location: "/mapping", Message: "want a JSON object from header to field, such as {\"Ext. 520\": \"a520\"}", Value: text})
+		}
+	}
+	if text := fields["corrections"]; text != "" {
+		d := json.NewDecoder(strings.NewReader(text))
+		d.DisallowUnknownFields()
+		if err := d.Decode(&up.Corrections); err != nil {
+			faults = append(faults, calc.Fault{Location: "/corrections", Message: "want a JSON list such as [{\"row\": 7, \"column\": \"DO 520\", \"to\": \"0.142\"}, {\"row\": 9, \"leave_out\": true}]", Value: text})
 		}
 	}
 	if lines := strings.TrimSpace(up.Columns); lines != "" {
@@ -136,38 +148,35 @@ func (up *Upload) read(fields map[string]string) error {
 	return nil
 }
 
-// spool writes the file that arrives to the folder.
-func (up *Upload) spool(part io.Reader, dir string) (err error) {
-	if up.file, err = os.CreateTemp(dir, ".upload-*"); err != nil {
-		return fmt.Errorf("upload: %w", errors.Join(err, fullIf(err)))
+// spool writes what arrives to a new file in the folder, which is there also where
+// there is an error, and says how long it is.
+func spool(answer *http.ResponseController, part io.Reader, dir string) (file *os.File, size int64, err error) {
+	if file, err = os.CreateTemp(dir, ".upload-*"); err != nil {
+		return nil, 0, fmt.Errorf("upload: %w", errors.Join(err, fullIf(err)))
 	}
-	size := int64(0)
 	for {
-		if err := up.answer.SetReadDeadline(time.Now().Add(pieceWithin)); err != nil {
-			return fmt.Errorf("upload: %w", err)
+		if err := answer.SetReadDeadline(time.Now().Add(pieceWithin)); err != nil {
+			return file, size, fmt.Errorf("upload: %w", err)
 		}
-		n, err := io.CopyN(up.file, part, 1<<20)
+		n, err := io.CopyN(file, part, 1<<20)
 		size += n
 		if errors.Is(err, io.EOF) {
 			break
 		}
 		if full := fullIf(err); full != nil {
-			return full
+			return file, size, full
 		}
 		if err != nil {
-			return cutOff(err)
+			return file, size, cutOff(err)
 		}
 		if size > maxFileBytes {
-			return ErrTooLong
+			return file, size, ErrTooLong
 		}
 	}
-	if size == 0 && up.Name == "" { // a form whose file was not chosen
-		return calc.Refuse(calc.Fault{Location: "/file", Message: "no file was chosen: the field \"file\" is empty"})
+	if _, err := file.Seek(0, io.SeekStart); err != nil {
+		return file, size, fmt.Errorf("upload: %w", err)
 	}
-	if _, err := up.file.Seek(0, io.SeekStart); err != nil {
-		return fmt.Errorf("upload: %w", err)
-	}
-	return nil
+	return file, size, nil
 }
 
 // Import brings the file into the records. The errors are those of intake.Take.
@@ -183,7 +192,12 @@ func (up *Upload) Close() error {
 	if up.file == nil {
 		return nil
 	}
-	if err := errors.Join(up.file.Close(), os.Remove(up.file.Name())); err != nil {
+	return removed(up.file)
+}
+
+// removed closes a file and takes it away.
+func removed(file *os.File) error {
+	if err := errors.Join(file.Close(), os.Remove(file.Name())); err != nil {
 		return fmt.Errorf("upload: %w", err)
 	}
 	return nil

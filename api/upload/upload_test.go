@@ -33,6 +33,15 @@ func received(t *testing.T, query string, parts []part, look func(*Upload, error
 		}
 	}))
 	defer server.Close()
+	post(t, server, query, parts)
+	if left, err := os.ReadDir(dir); err != nil || len(left) > 0 {
+		t.Errorf("left in the folder: %v, %v", left, err)
+	}
+}
+
+// post sends a form.
+func post(t *testing.T, server *httptest.Server, query string, parts []part) {
+	t.Helper()
 	var body bytes.Buffer
 	w := multipart.NewWriter(&body)
 	for _, p := range parts {
@@ -58,9 +67,6 @@ func received(t *testing.T, query string, parts []part, look func(*Upload, error
 		t.Fatal(err)
 	}
 	answer.Body.Close()
-	if left, err := os.ReadDir(dir); err != nil || len(left) > 0 {
-		t.Errorf("left in the folder: %v, %v", left, err)
-	}
 }
 
 func TestReceive(t *testing.T) {
@@ -82,6 +88,9 @@ func TestReceive(t *testing.T) {
 		{name: "no file", parts: []part{{"sheet", "", "x"}}, fault: `/file the field "file" is missing`},
 		{name: "none chosen", parts: []part{{"file", "", ""}}, fault: "/file no file was chosen"},
 		{name: "two files", parts: []part{file, file}, fault: "/file two files"},
+		{name: "corrections", parts: []part{file, {"corrections", "", `[{"row": 7, "column": "DO 520", "to": "0.142"}, {"row": 9, "leave_out": true}]`}, {"no_header", "", "true"}}},
+		{name: "no corrections", parts: []part{file, {"corrections", "", `{"row": 7}`}}, fault: "/corrections want a JSON list such as"},
+		{name: "an unknown part of a correction", parts: []part{file, {"corrections", "", `[{"row": 7, "cell": "DO 520"}]`}}, fault: "/corrections want a JSON list such as"},
 		{name: "unknown field", parts: []part{{"shet", "", "x"}, file}, fault: "/shet unknown field; known here: file, sheet"},
 		{name: "no truth", parts: []part{{"dry_run", "", "yes"}, file}, fault: "/dry_run want true or false"},
 		{name: "no mapping", parts: []part{{"mapping", "", "E=a420"}, file}, fault: "/mapping want a JSON object"},
@@ -100,6 +109,9 @@ func TestReceive(t *testing.T) {
 				if err != nil {
 					t.Error(err)
 					return
+				}
+				if c.name == "corrections" && (len(up.Corrections) != 2 || *up.Corrections[0].To != "0.142" || !up.Corrections[1].LeaveOut || !up.NoHeader) {
+					t.Errorf("corrections %+v", up.Corrections)
 				}
 				if !maps.Equal(up.Mapping, c.mapping) || up.DryRun != c.dry {
 					t.Errorf("mapping %v, dry run %t", up.Mapping, up.DryRun)

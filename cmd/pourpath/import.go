@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
+	"strconv"
 	"strings"
 
 	"github.com/schollz/progressbar/v3"
@@ -21,12 +22,14 @@ func (s *session) importCommand() *cobra.Command {
 		f       storeFlags
 		o       intake.Options
 		columns []string
+		mends   []string
+		out     []int
 	)
 	c := &cobra.Command{
 		Use: "import FILE...", Short: "Bring a laboratory's files into the records",
 		Long: "Brings the readings in CSV, TSV, XLSX or JCAMP-DX files into the records. Each reading ends\naccepted, duplicate or rejected with the place and what would be right; a bad one does not\nblock good ones. The same file again changes nothing.\n\n" +
-			"A header that is not understood is mapped once with --column and remembered.",
-		Example: "  pourpath import readings.csv\n  pourpath import --column 'Ext. 520=a520' --dry-run readings.xlsx",
+			"A header that is not understood is mapped once with --column and remembered. A cell that is\nwrong can be mended with --mend, and a row left out with --leave-out: the file is kept as it\ncame, and the record of the import says what was mended from what.",
+		Example: "  pourpath import readings.csv\n  pourpath import --column 'Ext. 520=a520' --dry-run readings.xlsx\n  pourpath import --mend 'row 7, DO 520=0.142' --leave-out 9 readings.csv",
 		Args: func(c *cobra.Command, args []string) error {
 			if len(args) == 0 {
 				return usage("%s takes the names of one file or more", c.CommandPath())
@@ -38,6 +41,12 @@ func (s *session) importCommand() *cobra.Command {
 			if o.Mapping, err = mappingOf(columns); err != nil {
 				return err
 			}
+			if o.Corrections, err = correctionsOf(mends, out); err != nil {
+				return err
+			}
+			if len(o.Corrections) > 0 && len(args) > 1 {
+				return usage("--mend and --leave-out are of one file: give one file at a time")
+			}
 			return f.withStore(c.Context(), func(st *store.Store) error { return s.importFiles(c, st, args, o) })
 		},
 	}
@@ -47,7 +56,29 @@ func (s *session) importCommand() *cobra.Command {
 	c.Flags().BoolVar(&o.AllOrNothing, "all-or-nothing", false, "take nothing of a file where one reading is rejected")
 	c.Flags().StringVar(&o.Sheet, "sheet", "", "`NAME` of the sheet of a workbook; the first where left out")
 	c.Flags().StringArrayVar(&columns, "column", nil, "`HEADER=FIELD`: what a column is, such as 'Ext. 520=a520'; HEADER= leaves it out")
+	c.Flags().BoolVar(&o.NoHeader, "no-header", false, "the table begins with a reading; its columns are named column A, column B and so on")
+	c.Flags().StringArrayVar(&mends, "mend", nil, "`ROW, HEADER=VALUE`: what a cell is to be read as, such as 'row 7, DO 520=0.142'")
+	c.Flags().IntSliceVar(&out, "leave-out", nil, "`ROWS` that are left out on purpose, such as 9,12")
 	return c
+}
+
+// correctionsOf reads ROW, HEADER=VALUE and the rows that are left out.
+func correctionsOf(mends []string, out []int) ([]record.Correction, error) {
+	var list []record.Correction
+	for _, m := range mends {
+		place, rest, ok := strings.Cut(m, ",")
+		number, err := strconv.Atoi(strings.TrimSpace(strings.TrimPrefix(strings.TrimSpace(place), "row ")))
+		at := strings.LastIndexByte(rest, '=')
+		if !ok || err != nil || at < 1 {
+			return nil, usage("--mend %q: want ROW, HEADER=VALUE, such as 'row 7, DO 520=0.142'", m)
+		}
+		value := rest[at+1:]
+		list = append(list, record.Correction{Row: number, Column: strings.TrimSpace(rest[:at]), To: &value})
+	}
+	for _, row := range out {
+		list = append(list, record.Correction{Row: row, LeaveOut: true})
+	}
+	return list, nil
 }
 
 // mappingOf reads HEADER=FIELD.
@@ -130,6 +161,13 @@ func (p *page) imported(name string, i record.Import) {
 	}
 	for _, w := range i.Warnings {
 		p.linef("  %s", w.Message)
+	}
+	for _, c := range i.Corrections {
+		if c.LeaveOut {
+			p.linef("  row %d was left out on purpose: %s", c.Row, *c.From)
+		} else {
+			p.linef("  row %d, %s was mended from %q to %q", c.Row, c.Column, *c.From, *c.To)
+		}
 	}
 	told := 0
 	for _, row := range i.Rows {

@@ -1,0 +1,239 @@
+package upload
+
+import (
+	"cmp"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"sync"
+	"time"
+
+	"github.com/google/uuid"
+
+	"pourpath/api/record"
+)
+
+// Bounds of what waits. Where one is passed the file that was touched longest ago
+// goes.
+const (
+	mostWaiting      = 20
+	mostWaitingBytes = maxFileBytes
+	longestWait      = 24 * time.Hour
+)
+
+// ErrGone: the file waits no longer.
+var ErrGone = errors.New("this file is no longer kept here: it was brought in, put away, or waited for more than a day; send it again")
+
+// Draft is how a file that waits is to be taken, as far as that was said.
+type Draft struct {
+	Name        string              `json:"name"`
+	Sheet       string              `json:"sheet,omitempty"`
+	Mapping     map[string]string   `json:"mapping,omitempty"`
+	NoHeader    bool                `json:"no_header,omitempty"`
+	Corrections []record.Correction `json:"corrections,omitempty"`
+	// Touched is when somebody last worked on it.
+	Touched time.Time `json:"touched"`
+
+	Key   string `json:"-"`
+	Bytes int64  `json:"-"`
+}
+
+// Waiting is the folder with files that were sent and are looked at before they
+// are brought in, few and for a day at most. It is safe for concurrent use.
+type Waiting struct {
+	mu  sync.Mutex
+	dir string
+	now func() time.Time
+}
+
+// NewWaiting makes the folder below dir.
+func NewWaiting(dir string) (*Waiting, error) {
+	w := &Waiting{dir: filepath.Join(dir, "waiting"), now: time.Now}
+	if err := os.MkdirAll(w.dir, 0o700); err != nil {
+		return nil, fmt.Errorf("upload: %w", errors.Join(err, fullIf(err)))
+	}
+	return w, nil
+}
+
+func (w *Waiting) content(key string) string { return filepath.Join(w.dir, key) }
+func (w *Waiting) draft(key string) string   { return filepath.Join(w.dir, key+".json") }
+
+// keep takes a file over, which it closes.
+func (w *Waiting) keep(file *os.File, d Draft) (key string, err error) {
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	d.Key = uuid.NewString()
+	if err := errors.Join(file.Close(), os.Rename(file.Name(), w.content(d.Key))); err != nil {
+		return "", fmt.Errorf("upload: %w", errors.Join(err, os.Remove(file.Name())))
+	}
+	if err := w.write(d); err != nil {
+		return "", errors.Join(err, w.remove(d.Key))
+	}
+	return d.Key, w.sweep(d.Key)
+}
+
+// write puts a draft in the place of the one before.
+func (w *Waiting) write(d Draft) error {
+	d.Touched = w.now()
+	text, err := json.Marshal(d)
+	if err == nil {
+		err = os.WriteFile(w.draft(d.Key)+".new", text, 0o600)
+	}
+	if err == nil {
+		err = os.Rename(w.draft(d.Key)+".new", w.draft(d.Key))
+	}
+	if err != nil {
+		return fmt.Errorf("upload: %w", errors.Join(err, fullIf(err)))
+	}
+	return nil
+}
+
+// sweep removes what is too old or too much, but for the one that came just now.
+func (w *Waiting) sweep(but string) error {
+	list, err := w.list()
+	if err != nil {
+		return err
+	}
+	bytes := int64(0)
+	for i, d := range list {
+		bytes += d.Bytes
+		if d.Key == but || i < mostWaiting && bytes <= mostWaitingBytes && w.now().Sub(d.Touched) <= longestWait {
+			continue
+		}
+		if err := w.remove(d.Key); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// list tells what waits, what was touched last first.
+func (w *Waiting) list() ([]Draft, error) {
+	entries, err := os.ReadDir(w.dir)
+	if err != nil {
+		return nil, fmt.Errorf("upload: %w", err)
+	}
+	var list []Draft
+	for _, e := range entries {
+		key := e.Name()
+		if uuid.Validate(key) != nil {
+			if err := w.forget(e); err != nil {
+				return nil, err
+			}
+			continue
+		}
+		d, err := w.read(key)
+		if errors.Is(err, ErrGone) { // half of it, where the program was stopped
+			if err := w.remove(key); err != nil {
+				return nil, err
+			}
+			continue
+		}
+		if err != nil {
+			return nil, err
+		}
+		list = append(list, d)
+	}
+	slices.SortFunc(list, func(a, b Draft) int {
+		return cmp.Or(b.Touched.Compare(a.Touched), strings.Compare(a.Key, b.Key))
+	})
+	return list, nil
+}
+
+// forget removes an upload that the program was stopped in.
+func (w *Waiting) forget(e os.DirEntry) error {
+	about, err := e.Info()
+	if err == nil && strings.HasPrefix(e.Name(), ".upload-") && w.now().Sub(about.ModTime()) > longestWait {
+		err = os.Remove(filepath.Join(w.dir, e.Name()))
+	}
+	if err != nil && !errors.Is(err, fs.ErrNotExist) {
+		return fmt.Errorf("upload: %w", err)
+	}
+	return nil
+}
+
+// read reads a draft.
+func (w *Waiting) read(key string) (d Draft, err error) {
+	if uuid.Validate(key) != nil {
+		return d, ErrGone
+	}
+	text, err := os.ReadFile(w.draft(key))
+	if err == nil {
+		var about os.FileInfo
+		if about, err = os.Stat(w.content(key)); err == nil {
+			d.Bytes = about.Size()
+		}
+	}
+	if errors.Is(err, fs.ErrNotExist) {
+		return d, ErrGone
+	}
+	if err == nil {
+		err = json.Unmarshal(text, &d)
+	}
+	if err != nil {
+		return d, fmt.Errorf("upload: %w", err)
+	}
+	d.Key = key
+	return d, nil
+}
+
+func (w *Waiting) remove(key string) error {
+	for _, path := range []string{w.draft(key), w.content(key)} {
+		if err := os.Remove(path); err != nil && !errors.Is(err, fs.ErrNotExist) {
+			return fmt.Errorf("upload: %w", err)
+		}
+	}
+	return nil
+}
+
+// List tells what waits, what was touched last first.
+func (w *Waiting) List() ([]Draft, error) {
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	if err := w.sweep(""); err != nil {
+		return nil, err
+	}
+	return w.list()
+}
+
+// Open opens a file that waits, for reading; ErrGone where there is none.
+func (w *Waiting) Open(key string) (Draft, *os.File, error) {
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	d, err := w.read(key)
+	if err != nil {
+		return d, nil, err
+	}
+	file, err := os.Open(w.content(key))
+	if err != nil {
+		return d, nil, fmt.Errorf("upload: %w", err)
+	}
+	return d, file, nil
+}
+
+// Change changes how a file is to be taken; ErrGone where it waits no longer.
+func (w *Waiting) Change(key string, change func(*Draft)) (Draft, error) {
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	d, err := w.read(key)
+	if err != nil {
+		return d, err
+	}
+	change(&d)
+	return d, w.write(d)
+}
+
+// Remove puts a file away. There may be none.
+func (w *Waiting) Remove(key string) error {
+	if uuid.Validate(key) != nil {
+		return nil
+	}
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	return w.remove(key)
+}

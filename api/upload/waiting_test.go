@@ -1,0 +1,141 @@
+package upload
+
+import (
+	"errors"
+	"io"
+	"net/http"
+	"net/http/httptest"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+	"time"
+
+	"pourpath/api/calc"
+	"pourpath/api/record"
+)
+
+// waited sends a form to an empty folder of waiting files.
+func waited(t *testing.T, w *Waiting, parts []part) (keys []string, err error) {
+	t.Helper()
+	server := httptest.NewServer(http.HandlerFunc(func(rw http.ResponseWriter, r *http.Request) { keys, err = w.Receive(rw, r) }))
+	defer server.Close()
+	post(t, server, "", parts)
+	return keys, err
+}
+
+func newWaiting(t *testing.T) *Waiting {
+	t.Helper()
+	w, err := NewWaiting(t.TempDir())
+	if err != nil {
+		t.Fatal(err)
+	}
+	return w
+}
+
+func TestWaitingReceives(t *testing.T) {
+	file := part{"file", "log.csv", "name;a420\n"}
+	for _, c := range []struct {
+		name  string
+		parts []part
+		names []string
+		fault string
+	}{
+		{name: "a file", parts: []part{file, {"cells", "", " \r\n"}}, names: []string{"log.csv"}},
+		{name: "several", parts: []part{file, {"file", "next.csv", "x"}}, names: []string{"log.csv", "next.csv"}},
+		{name: "cells", parts: []part{{"file", "", ""}, {"cells", "", "name\ta420"}}, names: []string{"pasted cells"}},
+		{name: "an empty file with a name", parts: []part{{"file", "empty.csv", ""}}, names: []string{"empty.csv"}},
+		{name: "nothing", parts: []part{{"file", "", ""}, {"cells", "", ""}}, fault: "/file there is nothing to read"},
+		{name: "too much pasted", parts: []part{{"cells", "", strings.Repeat("x", mostPasted+1)}}, fault: "/cells more was pasted than is taken"},
+		{name: "unknown field", parts: []part{file, {"dry_run", "", "true"}}, fault: "/dry_run unknown field"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			w := newWaiting(t)
+			keys, err := waited(t, w, c.parts)
+			if c.fault != "" {
+				if p := calc.AsProblem(err); p == nil || !strings.HasPrefix(p.Errors[0].Location+" "+p.Errors[0].Message, c.fault) {
+					t.Errorf("%v, want %q", err, c.fault)
+				}
+				return
+			}
+			if err != nil || len(keys) != len(c.names) {
+				t.Fatalf("%v, %v", keys, err)
+			}
+			for i, key := range keys {
+				d, content, err := w.Open(key)
+				if err != nil || d.Name != c.names[i] {
+					t.Fatalf("%+v, %v, want %s", d, err, c.names[i])
+				}
+				text, err := io.ReadAll(content)
+				if err != nil || int64(len(text)) != d.Bytes {
+					t.Errorf("%q, %v", text, err)
+				}
+				content.Close()
+			}
+		})
+	}
+}
+
+// TestWaitingIsBounded in count, size and age; what is put away is gone, and
+// leaves nothing.
+func TestWaitingIsBounded(t *testing.T) {
+	w := newWaiting(t)
+	now := time.Date(2026, 11, 26, 8, 0, 0, 0, time.UTC)
+	w.now = func() time.Time { now = now.Add(time.Second); return now }
+	put := func(size int64) string {
+		t.Helper()
+		file, err := os.CreateTemp(w.dir, ".upload-*")
+		if err == nil {
+			err = file.Truncate(size)
+		}
+		if err != nil {
+			t.Fatal(err)
+		}
+		key, err := w.keep(file, Draft{Name: "x"})
+		if err != nil {
+			t.Fatal(err)
+		}
+		return key
+	}
+	first := put(1)
+	for range mostWaiting {
+		put(1)
+	}
+	if _, _, err := w.Open(first); !errors.Is(err, ErrGone) {
+		t.Errorf("the oldest of too many: %v", err)
+	}
+	last := put(maxFileBytes - 1) // sparse
+	if list, err := w.List(); err != nil || len(list) != 2 || list[0].Key != last {
+		t.Errorf("beside a large one: %v, %v", list, err)
+	}
+	to := "0.1"
+	if d, err := w.Change(last, func(d *Draft) { d.Corrections = []record.Correction{{Row: 3, Column: "A420", To: &to}} }); err != nil || len(d.Corrections) != 1 {
+		t.Error(err)
+	}
+	if d, file, err := w.Open(last); err != nil || *d.Corrections[0].To != to {
+		t.Errorf("%+v, %v", d, err)
+	} else {
+		file.Close()
+	}
+	now = now.Add(longestWait)
+	if list, err := w.List(); err != nil || len(list) != 0 {
+		t.Errorf("a day later: %v, %v", list, err)
+	}
+	key := put(1)
+	for range 2 {
+		if err := w.Remove(key); err != nil {
+			t.Error(err)
+		}
+	}
+	for _, bad := range []string{key, "", "../" + key, "x"} {
+		if _, _, err := w.Open(bad); !errors.Is(err, ErrGone) {
+			t.Errorf("%q: %v", bad, err)
+		}
+		if _, err := w.Change(bad, func(*Draft) {}); !errors.Is(err, ErrGone) {
+			t.Errorf("%q: %v", bad, err)
+		}
+	}
+	if left, err := filepath.Glob(filepath.Join(w.dir, "*")); err != nil || len(left) > 0 {
+		t.Errorf("left: %v, %v", left, err)
+	}
+}
