@@ -60,7 +60,7 @@ func (s *service) calculations(api huma.API) {
 }
 
 // recordPages are where pages begin that have others below them and take forms.
-var recordPages = []string{"/trials", "/specs", "/lots", "/charts", "/drift", "/statements", "/instruments"}
+var recordPages = []string{"/trials", "/specs", "/lots", "/charts", "/drift", "/statements", "/instruments", "/wines", "/readings"}
 
 // plainRoutes are the service's own calls: what it is, whether it is well, what
 // its problems mean, and the pages.
@@ -85,8 +85,6 @@ func (s *service) plainRoutes(engine *gin.Engine, document []byte) {
 		get("/", pages)
 		get("/method", pages)
 		get("/cautions", pages)
-		get("/wines", pages)
-		get("/wines/:id", pages)
 		get(importPage, pages)
 		engine.POST(importPage, pages)
 		for _, path := range recordPages {

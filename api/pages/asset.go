@@ -26,6 +26,7 @@ var assetTypes = map[string]string{
 	"release.css":  "text/css; charset=utf-8",
 	"page.js":      "text/javascript; charset=utf-8",
 	"worker.js":    "text/javascript; charset=utf-8",
+	"wine.css":     "text/css; charset=utf-8",
 	"favicon.svg":  "image/svg+xml",
 	"register.css": "text/css; charset=utf-8",
 }

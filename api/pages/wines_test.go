@@ -286,7 +286,7 @@ func TestOneWine(t *testing.T) {
 	_, said = opened(t, h, "/wines/"+wine.ID)
 	says(t, said, "From a scan.", "Scan of absorbance, 380 to 780 nm, 41 points", "5-fold in model wine", "This red was read diluted 5-fold", "differ")
 
-	if _, err := s.ArchiveWine(t.Context(), wine.ID, 1); err != nil {
+	if _, err := s.ArchiveWine(t.Context(), wine.ID, 1, "sold in bulk"); err != nil {
 		t.Fatal(err)
 	}
 	_, said = opened(t, h, "/wines/"+wine.ID)
