@@ -30,6 +30,14 @@ func (a Archiving) Check(f *calc.Faults) {
 	}
 }
 
+// BringingBack says why an archived record is brought back.
+type BringingBack struct {
+	Reason string `json:"reason,omitempty" maxLength:"1000" doc:"Why it counts again."`
+}
+
+// Check implements calc.Request.
+func (BringingBack) Check(*calc.Faults) {}
+
 const exampleReading = `{"readings": {"a420": 0.431, "a520": 0.592, "a620": 0.102, "path_mm": 1}, "taken_at": "2026-11-25T14:30:00Z", "instrument": "bench 2"}`
 
 type (
@@ -91,6 +99,23 @@ func (s *service) readingCalls(api huma.API) {
 				return nil, err
 			}
 			r, err := s.config.Records.ArchiveReading(ctx, in.ID, why.Reason)
+			if err != nil {
+				return nil, err
+			}
+			return jsonReply(r, 0)
+		},
+	})
+	registerRecord(s, api, recordOp[toWine]{
+		method: http.MethodPost, path: "/v1/readings/{id}/unarchive", id: "unarchive-reading", tag: tagRecords, summary: "Bring back an archived reading",
+		description: "The reading counts again, unless it is superseded. That it was archived, and why, stays on record. A reading of an archived wine is brought back with it or after it.",
+		body:        reflect.TypeFor[BringingBack](), example: `{"reason": "it was the right cell after all"}`,
+		answer: reflect.TypeFor[record.Reading](), errors: []int{http.StatusConflict},
+		handle: func(ctx context.Context, in *toWine) (*reply, error) {
+			why, err := calc.DecodeWhole[BringingBack](in.RawBody)
+			if err != nil {
+				return nil, err
+			}
+			r, err := s.config.Records.BringBackReading(ctx, in.ID, why.Reason)
 			if err != nil {
 				return nil, err
 			}

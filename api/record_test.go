@@ -112,6 +112,27 @@ func TestWineCalls(t *testing.T) {
 	if items := items(r.get("/v1/wines?archived=true")["items"]); len(items) != 1 {
 		t.Errorf("archived wines: %v", items)
 	}
+	post := func(status int, what, body string, match string) map[string]any {
+		c := call{method: "POST", path: "/v1/wines/" + id + "/" + what, body: body}
+		if match != "" {
+			c.header = map[string]string{"If-Match": match}
+		}
+		a, _ := r.ask(status, c)
+		return a
+	}
+	post(409, "archive", `{"reason": "sold"}`, "")
+	if a := post(200, "unarchive", `{}`, ""); a["archived_at"] != nil || a["version"] != 4.0 {
+		t.Errorf("brought back: %v", a)
+	}
+	post(409, "unarchive", `{"reason": "again"}`, "")
+	post(422, "archive", `{"reason": "  "}`, "")
+	post(412, "archive", `{"reason": "sold"}`, `"3"`)
+	if a := post(200, "archive", `{"reason": "sold"}`, `"4"`); a["archive_reason"] != "sold" {
+		t.Errorf("archived: %v", a)
+	}
+	if a := r.get("/v1/wines/" + id); a["archive_reason"] != "sold" {
+		t.Errorf("an archived wine: %v", a)
+	}
 	r.ask(404, call{method: "GET", path: "/v1/wines/none"})
 }
 

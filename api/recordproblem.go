@@ -26,6 +26,7 @@ var recordProblems = []struct {
 	{record.ErrNotFound, kindNoRecord},
 	{record.ErrChanged, kindChanged},
 	{record.ErrArchived, kindConflict},
+	{record.ErrNotArchived, kindConflict},
 	{record.ErrSuperseded, kindConflict},
 	{record.ErrNotJudged, kindConflict},
 	{record.ErrUnavailable, kindUnavailable},

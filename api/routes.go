@@ -60,7 +60,7 @@ func (s *service) calculations(api huma.API) {
 }
 
 // recordPages are where pages begin that have others below them and take forms.
-var recordPages = []string{"/trials", "/specs", "/lots", "/charts", "/drift", "/statements", "/instruments", "/imports"}
+var recordPages = []string{"/trials", "/specs", "/lots", "/charts", "/drift", "/statements", "/instruments", "/imports", "/wines", "/readings"}
 
 // languagePage takes the form that chooses a language of the pages.
 const languagePage = "/language"
@@ -89,8 +89,6 @@ func (s *service) plainRoutes(engine *gin.Engine, document []byte) {
 		engine.POST(languagePage, pages)
 		get("/method", pages)
 		get("/cautions", pages)
-		get("/wines", pages)
-		get("/wines/:id", pages)
 		get(importPage, pages)
 		engine.POST(importPage, pages)
 		get(importPage+"/:key", pages)

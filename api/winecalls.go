@@ -20,11 +20,17 @@ type WineAnswer struct {
 	Warnings []calc.Warning `json:"warnings,omitempty" doc:"What must be known of the reading that came with it: the checks of its instrument. It is kept all the same."`
 }
 
-type wineByID struct {
-	ByID
-	Precondition
-	Sent
-}
+type (
+	wineAsSeen struct {
+		ByID
+		Precondition
+	}
+	wineByID struct {
+		ByID
+		Precondition
+		Sent
+	}
+)
 
 // winesAsked is what a list of wines is asked for.
 type winesAsked struct {
@@ -57,18 +63,42 @@ func (s *service) wineCalls(api huma.API) {
 		answer: reflect.TypeFor[shelf.Wine](), errors: []int{http.StatusConflict, http.StatusPreconditionFailed, http.StatusPreconditionRequired},
 		handle: s.changeWine,
 	})
-	registerRecord(s, api, recordOp[struct {
-		ByID
-		Precondition
-	}]{
+	registerRecord(s, api, recordOp[wineAsSeen]{
 		method: http.MethodDelete, path: "/v1/wines/{id}", id: "archive-wine", tag: tagRecords, summary: "Archive a wine",
-		description: "Takes the wine out of lists. It and its readings stay readable. Without If-Match the present version is archived.",
+		description: "Takes the wine out of lists, without saying why. It and its readings stay readable. Without If-Match the present version is archived.",
 		answer:      reflect.TypeFor[shelf.Wine](), errors: []int{http.StatusConflict, http.StatusPreconditionFailed},
-		handle: func(ctx context.Context, in *struct {
-			ByID
-			Precondition
-		}) (*reply, error) {
-			return s.archiveWine(ctx, in.ID, in.Precondition)
+		handle: func(ctx context.Context, in *wineAsSeen) (*reply, error) {
+			return s.archiveWine(ctx, in.ID, in.Precondition, "")
+		},
+	})
+	registerRecord(s, api, recordOp[wineByID]{
+		method: http.MethodPost, path: "/v1/wines/{id}/archive", id: "archive-wine-with-reason", tag: tagRecords, summary: "Archive a wine and say why",
+		description: "Takes the wine out of lists. It and its readings stay readable. Without If-Match the present version is archived.",
+		body:        reflect.TypeFor[Archiving](), example: `{"reason": "bottled: the tank is empty"}`,
+		answer: reflect.TypeFor[shelf.Wine](), errors: []int{http.StatusConflict, http.StatusPreconditionFailed},
+		handle: func(ctx context.Context, in *wineByID) (*reply, error) {
+			why, err := calc.DecodeWhole[Archiving](in.RawBody)
+			if err != nil {
+				return nil, err
+			}
+			return s.archiveWine(ctx, in.ID, in.Precondition, why.Reason)
+		},
+	})
+	registerRecord(s, api, recordOp[toWine]{
+		method: http.MethodPost, path: "/v1/wines/{id}/unarchive", id: "unarchive-wine", tag: tagRecords, summary: "Bring back an archived wine",
+		description: "Puts the wine back into lists; its readings count again but for those that were archived themselves. That it was archived, and why, stays on record.",
+		body:        reflect.TypeFor[BringingBack](), example: `{"reason": "the wrong wine was archived"}`,
+		answer: reflect.TypeFor[shelf.Wine](), errors: []int{http.StatusConflict},
+		handle: func(ctx context.Context, in *toWine) (*reply, error) {
+			why, err := calc.DecodeWhole[BringingBack](in.RawBody)
+			if err != nil {
+				return nil, err
+			}
+			wine, err := s.config.Records.BringBackWine(ctx, in.ID, why.Reason)
+			if err != nil {
+				return nil, err
+			}
+			return s.wineReply(ctx, wine)
 		},
 	})
 }
@@ -150,7 +180,7 @@ func (s *service) changeWine(ctx context.Context, in *wineByID) (*reply, error) 
 	return s.wineReply(ctx, wine)
 }
 
-func (s *service) archiveWine(ctx context.Context, id string, p Precondition) (*reply, error) {
+func (s *service) archiveWine(ctx context.Context, id string, p Precondition, reason string) (*reply, error) {
 	wine, err := s.config.Records.Wine(ctx, id)
 	if err != nil {
 		return nil, err
@@ -161,7 +191,7 @@ func (s *service) archiveWine(ctx context.Context, id string, p Precondition) (*
 			return nil, err
 		}
 	}
-	if wine, err = s.config.Records.ArchiveWine(ctx, id, version); err != nil {
+	if wine, err = s.config.Records.ArchiveWine(ctx, id, version, reason); err != nil {
 		return nil, err
 	}
 	return s.wineReply(ctx, wine)

@@ -42,14 +42,11 @@ func Colour(r ColourRequest) (ColourResponse, error) {
 	if err := f.Err(); err != nil {
 		return ColourResponse{}, err
 	}
-	c, err := colourIn(in.wine, in.view)
+	c, err := Seen{wine: r.Wine, spectrum: in.wine}.colour(in.view)
 	if err != nil {
 		return ColourResponse{}, err
 	}
-	if r.Wine.statedIn(in.view) {
-		c.Lab = r.Wine.CIELAB.stated("", &f).Lab // as given, not to the last bit of a search
-	}
-	return ColourResponse{Colour: colourOf(c)}, nil
+	return ColourResponse{Colour: c}, nil
 }
 
 // colourIn is the colour of a wine under a view that was found valid.

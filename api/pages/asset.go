@@ -27,6 +27,7 @@ var assetTypes = map[string]string{
 	"release.css":  "text/css; charset=utf-8",
 	"page.js":      "text/javascript; charset=utf-8",
 	"worker.js":    "text/javascript; charset=utf-8",
+	"wine.css":     "text/css; charset=utf-8",
 	"favicon.svg":  "image/svg+xml",
 	"import.css":   "text/css; charset=utf-8",
 	"import.js":    "text/javascript; charset=utf-8",

@@ -21,35 +21,36 @@ import (
 // done to them.
 type benchView struct {
 	frame
-	ID       string
-	At       benchPlace
-	Name     string
-	Base     string
-	Addition string
-	Held     []heldWine
-	BaseML   digits
-	Archived moment
-	Glasses  []benchGlass
-	Now      benchGlass // the one in hand
-	Bands    []band
-	Lamp     string // that they are seen under
-	Usual    []usualPour
-	Tools    []option
-	Withdraw []usualOut
-	Last     *logRow
-	Log      []logRow // the newest first
-	Kinds    []option // of plan
-	Plan     *planView
-	Closest  *closestDose
-	Picture  *savedPicture    // nil where there is nothing to draw
-	Seen     *calc.Conditions // of the glasses' colours; nil where there are none
-	Order    []string         // the fields of a work order
-	Choice   *logRow
-	Check    *checkView
-	Warnings []english
-	Key      string // of what is sent from this page
-	Faults   []note
-	Sent     string // the form that was refused; empty where none was
+	ID            string
+	At            benchPlace
+	Name          string
+	Base          string
+	Addition      string
+	Held          []heldWine
+	BaseML        digits
+	Archived      moment
+	ArchivedWines []archivedNote
+	Glasses       []benchGlass
+	Now           benchGlass // the one in hand
+	Bands         []band
+	Lamp          string // that they are seen under
+	Usual         []usualPour
+	Tools         []option
+	Withdraw      []usualOut
+	Last          *logRow
+	Log           []logRow // the newest first
+	Kinds         []option // of plan
+	Plan          *planView
+	Closest       *closestDose
+	Picture       *savedPicture    // nil where there is nothing to draw
+	Seen          *calc.Conditions // of the glasses' colours; nil where there are none
+	Order         []string         // the fields of a work order
+	Choice        *logRow
+	Check         *checkView
+	Warnings      []english
+	Key           string // of what is sent from this page
+	Faults        []note
+	Sent          string // the form that was refused; empty where none was
 
 	typed url.Values // what that form had
 }
@@ -133,6 +134,11 @@ func (s *site) benchViewOf(r *http.Request, t bench.TrialAnswer, place benchPlac
 	if t.ArchivedAt != nil {
 		v.Archived = momentOf(*t.ArchivedAt)
 	}
+	wines := append(winesUsed(t.ReadingsUsed), t.Base.ID, t.Addition.ID) // those that nothing was read of, too
+	var err error
+	if v.ArchivedWines, err = s.archivedAmong(r.Context(), wines...); err != nil {
+		return nil, err
+	}
 	v.glasses(t)
 	v.entries(t)
 	warnings := t.Warnings
@@ -146,7 +152,7 @@ func (s *site) benchViewOf(r *http.Request, t bench.TrialAnswer, place benchPlac
 		return nil, err
 	}
 	v.final(t)
-	err := v.plan(r, s, t)
+	err = v.plan(r, s, t)
 	return v, err
 }
 

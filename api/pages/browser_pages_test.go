@@ -42,9 +42,17 @@ func violations(v *visit, source string, but ...string) []string {
 }
 
 // firstWine is the address of a wine's page.
-func firstWine(t *testing.T, base string) string {
+func firstWine(t *testing.T, base string) string { return "/wines/" + firstOf(t, base, "wines") }
+
+// firstReading is the address of a reading's page.
+func firstReading(t *testing.T, base string) string {
+	return "/readings/" + firstOf(t, base, "readings")
+}
+
+// firstOf is the identifier of the first record of a list.
+func firstOf(t *testing.T, base, what string) string {
 	t.Helper()
-	r, err := http.Get(base + "/v1/wines?limit=1")
+	r, err := http.Get(base + "/v1/" + what + "?limit=1")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -55,9 +63,9 @@ func firstWine(t *testing.T, base string) string {
 		} `json:"items"`
 	}
 	if err := json.NewDecoder(r.Body).Decode(&list); err != nil || len(list.Items) == 0 {
-		t.Fatalf("%v, %d wines", err, len(list.Items))
+		t.Fatalf("%v, %d %s", err, len(list.Items), what)
 	}
-	return "/wines/" + list.Items[0].ID
+	return list.Items[0].ID
 }
 
 // chartedPage is the address of charts of lots, which are added.
@@ -138,7 +146,10 @@ func walked(t *testing.T) []walkedPage {
 		{"preview, broken link", demo, "/?base=nothing&red=%zz&frob=1", true, 0},
 		{"wines", demo, "/wines", false, 0},
 		{"wines, none", empty, "/wines", false, 0},
-		{"one wine", demo, firstWine(t, demo), false, 0},
+		{"one wine", demo, firstWine(t, demo), true, 0},
+		{"a wine's forms", demo, firstWine(t, demo) + "/edit", true, 0},
+		{"a new reading", demo, firstWine(t, demo) + "/readings/new", true, 0},
+		{"a reading", demo, firstReading(t, demo), true, 0},
 		{"import", demo, "/import", false, 0},
 		{"trials", demo, "/trials", true, 0},
 		{"trials, none", empty, "/trials", true, 0},

@@ -147,6 +147,16 @@ func (c *choice) usual(at slot) picked {
 	return c.lists.targets[0]
 }
 
+// storedWines are the identifiers of the stored wines that are picked.
+func (c *choice) storedWines() (ids []string) {
+	for _, at := range slots() {
+		if p := c.picked[at.name]; p.wine == nil && p.target == nil && !p.isTarget {
+			ids = append(ids, p.id)
+		}
+	}
+	return ids
+}
+
 // additions are the slots of the wines that are dosed into the base.
 func (c *choice) additions() []slot {
 	var out []slot

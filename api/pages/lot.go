@@ -20,6 +20,7 @@ type lotView struct {
 	Lot                      record.Lot
 	SpecName                 string
 	Bottled, Begun, Archived moment
+	ArchivedWines            []archivedNote
 	Decision                 *decisionShown
 	Chosen                   *verdictShown // the verdict that is shown whole; nil where nothing was judged
 	Run                      record.RunAdvice
@@ -121,6 +122,9 @@ func (s *site) lotAgain(r *http.Request, form string, typed url.Values, faults [
 		return document{}, err
 	}
 	v.SpecName = specName(v.kept.spec)
+	if v.ArchivedWines, err = s.archivedAmong(r.Context(), append(winesUsed(v.kept.spec.ReadingsUsed), lot.Wine)...); err != nil {
+		return document{}, err
+	}
 	for _, part := range []func(*site, *http.Request) error{v.judged, v.samples, v.decided, v.chosen} {
 		if err := part(s, r); err != nil {
 			return document{}, err

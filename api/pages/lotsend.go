@@ -34,28 +34,36 @@ func (s *site) sendLot(w http.ResponseWriter, r *http.Request) (document, error)
 }
 
 func (s *site) takeSample(ctx context.Context, id string, typed url.Values) (string, places, error) {
-	root, at, err := sampleBody(s.words, typed)
+	root, at, err := readBody(s.words, typed, sampleTaken, sampleState)
 	if err != nil {
 		return "", at, err
 	}
-	body, err := decoded[record.SampleBody](root)
+	body, err := decodedRead[record.SampleBody](root)
 	if err != nil {
-		if problem := calc.AsProblem(err); problem != nil {
-			for i, f := range problem.Errors { // all of the sample: how many ways it was read
-				if f.Location == "" {
-					problem.Errors[i].Location = "/readings"
-				}
-			}
-		}
 		return "", at, err
 	}
 	sample, err := s.release.AddSample(ctx, id, body)
 	return "/lots/" + id + "?sample=" + sample.ID, at, err
 }
 
-// sampleBody is the form of a sample as a body of the interface. Of the ways to
-// say what was read those are sent that something is typed for.
-func sampleBody(words *catalogue, typed url.Values) (map[string]any, places, error) {
+// decodedRead is decoded for a body that says what was read: what is wrong with how
+// often that is said is told at the readings.
+func decodedRead[T calc.Request](root map[string]any) (T, error) {
+	body, err := decoded[T](root)
+	if problem := calc.AsProblem(err); problem != nil {
+		for i, f := range problem.Errors {
+			if f.Location == "" {
+				problem.Errors[i].Location = "/readings"
+			}
+		}
+	}
+	return body, err
+}
+
+// readBody is a form that says what was read, with other fields beside, as a body of
+// the interface. Of the ways to say what was read those are sent that something is
+// typed for.
+func readBody(words *catalogue, typed url.Values, beside ...[]asked) (map[string]any, places, error) {
 	given := func(fields []asked) bool {
 		for _, a := range fields {
 			if strings.TrimSpace(typed.Get(a.name)) != "" {
@@ -64,7 +72,7 @@ func sampleBody(words *catalogue, typed url.Values) (map[string]any, places, err
 		}
 		return false
 	}
-	root, at := fieldsOf(sampleTaken, sampleState).body(words, timed(typed, "taken_at"))
+	root, at := fieldsOf(beside...).body(words, timed(typed, "taken_at"))
 	at.add("/readings/extra", "extra")
 	merge := func(fields ...[]asked) {
 		body, places := fieldsOf(fields...).body(words, typed.Get)

@@ -386,27 +386,40 @@ func TestNumbersAreTheAPIs(t *testing.T) {
 
 // rowsOf are a table's rows as text, each cell after a blank, swatches as their
 // colours.
-func rowsOf(tree *html.Node, class string) []string {
-	var rows []string
+func rowsOf(tree *html.Node, class string) (rows []string) {
 	for table := range tree.Descendants() {
-		if table.Data != "table" || attribute(table, "class") != class {
+		if table.Data == "table" && attribute(table, "class") == class {
+			rows = append(rows, rowsIn(table)...)
+		}
+	}
+	return rows
+}
+
+// rowsUnder are the rows of the tables in the part of a page that has a label.
+func rowsUnder(tree *html.Node, label string) (rows []string) {
+	for part := range tree.Descendants() {
+		if attribute(part, "aria-label") == label {
+			rows = append(rows, rowsIn(part)...)
+		}
+	}
+	return rows
+}
+
+func rowsIn(tree *html.Node) (rows []string) {
+	for row := range tree.Descendants() {
+		if row.Type != html.ElementNode || row.Data != "tr" {
 			continue
 		}
-		for row := range table.Descendants() {
-			if row.Type != html.ElementNode || row.Data != "tr" {
-				continue
+		var cells strings.Builder
+		for n := range row.Descendants() {
+			switch {
+			case n.Type == html.TextNode:
+				cells.WriteString(" " + strings.TrimSpace(n.Data))
+			case n.Data == "rect":
+				cells.WriteString(" " + attribute(n, "fill"))
 			}
-			var cells strings.Builder
-			for n := range row.Descendants() {
-				switch {
-				case n.Type == html.TextNode:
-					cells.WriteString(" " + strings.TrimSpace(n.Data))
-				case n.Data == "rect":
-					cells.WriteString(" " + attribute(n, "fill"))
-				}
-			}
-			rows = append(rows, cells.String())
 		}
+		rows = append(rows, cells.String())
 	}
 	return rows
 }

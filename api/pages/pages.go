@@ -42,8 +42,9 @@ type Config struct {
 }
 
 // New returns the handler of the pages and of everything below /assets/ and
-// /preview/, for GET and HEAD, and for POST at /language, at /import and from
-// /trials on. It is an error to give no log, or records without a folder.
+// /preview/, for GET and HEAD, and for POST at /language, at /import and where pages
+// of the records have forms. It is an error to give no log, or records without a
+// folder.
 func New(config Config) (http.Handler, error) {
 	s, err := newSite(config)
 	if err != nil {
@@ -64,8 +65,16 @@ func (s *site) routes() http.Handler {
 	mux.HandleFunc("/assets/", s.answer(s.assets.file))
 	mux.HandleFunc("/favicon.ico", s.answer(s.assets.icon))
 	if s.config.Records != nil {
-		mux.HandleFunc("/wines", s.answer(s.wines))
-		mux.HandleFunc("/wines/{id}", s.answer(s.wine))
+		mux.HandleFunc("GET /wines", s.answer(s.wines))
+		mux.HandleFunc("GET /wines/{id}", s.answer(s.wine))
+		s.pictureRoutes(mux, "/wines/{id}/spectrum", s.winePicture("spectrum"))
+		s.pictureRoutes(mux, "/wines/{id}/history", s.winePicture("history"))
+		mux.HandleFunc("GET /wines/{id}/edit", s.answer(s.editWine))
+		mux.HandleFunc("POST /wines/{id}/{what}", s.answerWriter(s.changeWine))
+		mux.HandleFunc("GET /wines/{id}/readings/new", s.answer(s.newReading))
+		mux.HandleFunc("POST /wines/{id}/readings/new", s.answerWriter(s.addReading))
+		mux.HandleFunc("GET /readings/{id}", s.answer(s.reading))
+		mux.HandleFunc("POST /readings/{id}/{what}", s.answerWriter(s.changeReading))
 		mux.HandleFunc("GET /import", s.answer(s.importForm))
 		mux.HandleFunc("POST /import", s.answerWriter(s.sendImport))
 		mux.HandleFunc("GET /import/{key}", s.answerWriter(s.importDraft))

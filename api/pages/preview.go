@@ -10,14 +10,15 @@ import (
 // preview is all that the preview's template is given.
 type preview struct {
 	frame
-	Demo    bool
-	Asked   bool // the address speaks of wines
-	Notes   []note
-	Form    form
-	Example string // the address of the example
-	Result  *result
-	Data    liveData
-	Pastes  []paste
+	Demo     bool
+	Asked    bool // the address speaks of wines
+	Notes    []note
+	Archived []archivedNote // of the wines
+	Form     form
+	Example  string // the address of the example
+	Result   *result
+	Data     liveData
+	Pastes   []paste
 }
 
 // preview answers with the page at /.
@@ -43,6 +44,9 @@ func (s *site) preview(r *http.Request) (document, error) {
 		return document{}, err
 	}
 	if v.Notes, err = s.told(c.notes); err != nil {
+		return document{}, err
+	}
+	if v.Archived, err = s.archivedAmong(r.Context(), c.storedWines()...); err != nil {
 		return document{}, err
 	}
 	c.notes = v.Notes

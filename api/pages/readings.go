@@ -31,6 +31,7 @@ type readingRow struct {
 	SupersededBy          link
 	Supersedes            link
 	Reason                string
+	MayCorrect            bool // it counts or did, and has no correction yet
 }
 
 type furtherReading struct{ NM, Absorbance digits }
@@ -63,13 +64,14 @@ func readingRows(l leaf[record.Reading], w shelf.Wine) leaf[readingRow] {
 		case here[id]:
 			return link{"#r-" + id}
 		}
-		return link{"/v1/readings/" + id}
+		return link{"/readings/" + id}
 	}
 	columns := make([][]*figure, 3)
 	for i, r := range l.Items {
 		row := &out.Items[i]
 		*row = readingRowOf(r)
 		row.Standing = standing(r, w)
+		row.MayCorrect = r.ArchivedAt == nil && r.SupersededBy == "" && w.ArchivedAt == nil
 		row.SupersededBy, row.Supersedes = to(r.SupersededBy), to(r.Supersedes)
 		for j, f := range []*figure{&row.A420, &row.A520, &row.A620} {
 			columns[j] = append(columns[j], f)
@@ -180,7 +182,7 @@ func replicatesOf(w shelf.Wine) *replicates {
 	}
 	for _, o := range s.Outliers {
 		out.Outliers = append(out.Outliers, outlier{
-			Href: "/v1/readings/" + o.Reading, Quantity: symbol(o.Quantity), Level: string(o.Level), G: fixed(o.G, 2), Critical: fixed(o.Critical, 2),
+			Href: "/readings/" + o.Reading, Quantity: symbol(o.Quantity), Level: string(o.Level), G: fixed(o.G, 2), Critical: fixed(o.Critical, 2),
 		})
 	}
 	return out

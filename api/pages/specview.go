@@ -15,19 +15,20 @@ import (
 // specView is the page of a specification.
 type specView struct {
 	frame
-	ID, Name   string
-	No, Of     int
-	Newest     bool
-	Archived   moment
-	Lines      []specLine
-	Colour     *figures
-	Conditions said
-	Prospect   *prospect
-	Warnings   []english
-	Versions   []versionRow
-	Between    []specChange // what another changed since the form was shown
-	BetweenBy  *versionRow
-	Form       specAsked
+	ID, Name      string
+	No, Of        int
+	Newest        bool
+	Archived      moment
+	ArchivedWines []archivedNote
+	Lines         []specLine
+	Colour        *figures
+	Conditions    said
+	Prospect      *prospect
+	Warnings      []english
+	Versions      []versionRow
+	Between       []specChange // what another changed since the form was shown
+	BetweenBy     *versionRow
+	Form          specAsked
 }
 
 // prospect is whether a perfect lot could pass.
@@ -77,6 +78,9 @@ func (s *site) specPage(r *http.Request, versions []record.Spec, typed url.Value
 	}
 	if newest.ArchivedAt != nil {
 		v.Archived = momentOf(*newest.ArchivedAt)
+	}
+	if v.ArchivedWines, err = s.archivedAmong(r.Context(), winesUsed(spec.ReadingsUsed)...); err != nil {
+		return document{}, err
 	}
 	if c := referenceColour(spec); c != nil {
 		f := figuresOf(c)

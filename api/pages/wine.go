@@ -14,16 +14,21 @@ import (
 // wineView is one wine.
 type wineView struct {
 	frame
-	Wine                     record.Wine
-	Vintage                  string
-	StockL                   digits
-	Varieties                []variety
-	Added, Changed, Archived moment
-	Colour                   *wineColour
-	HasReading               bool
-	Replicates               *replicates
-	Warnings                 []english
-	Readings                 leaf[readingRow]
+	Wine           record.Wine
+	Vintage        string
+	StockL         digits
+	Varieties      []variety
+	Added, Changed moment
+	Archived       archivedNote
+	Colour         *wineColour
+	HasReading     bool
+	Replicates     *replicates
+	Age            age // of the current reading
+	Warnings       []english
+	Readings       leaf[readingRow]
+	Spectrum       *spectrumShown
+	Depths         []depthsShown
+	History        *historyShown
 }
 
 type variety struct {
@@ -66,7 +71,7 @@ func (s *site) wine(r *http.Request) (document, error) {
 	}
 	v := wineView{
 		frame: s.frame(r, "wines"), Wine: w.Wine, Varieties: varietiesOf(w.Varieties), HasReading: len(w.ReadingsUsed) > 0,
-		Added: momentOf(w.CreatedAt), Changed: momentOf(w.UpdatedAt),
+		Added: momentOf(w.CreatedAt), Changed: momentOf(w.UpdatedAt), Archived: archivedNoteOf(w.Wine),
 		Colour: wineColourOf(w), Replicates: replicatesOf(w), Warnings: doubts, Readings: readingRows(readings, w),
 	}
 	if w.Vintage != nil {
@@ -75,8 +80,18 @@ func (s *site) wine(r *http.Request) (document, error) {
 	if w.StockL != nil {
 		v.StockL = plain(*w.StockL)
 	}
-	if w.ArchivedAt != nil {
-		v.Archived = momentOf(*w.ArchivedAt)
+	if w.ReadAt != nil {
+		v.Age = ageOf(*w.ReadAt, s.config.Records.Now().Time)
+	}
+	if err := v.looks(s, r); err != nil {
+		return document{}, err
+	}
+	h, err := s.shelf.History(r.Context(), id)
+	if err != nil {
+		return document{}, err
+	}
+	if v.History, err = s.historyOf(h, w.Wine); err != nil {
+		return document{}, err
 	}
 	return s.render("wine.html", v)
 }

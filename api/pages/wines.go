@@ -4,6 +4,7 @@ import (
 	"net/http"
 	"strconv"
 	"strings"
+	"time"
 
 	"pourpath/api/record"
 	"pourpath/api/shelf"
@@ -23,6 +24,7 @@ type wineRow struct {
 	HasReading, HasColour  bool
 	figures
 	ReadAt moment
+	Age    age // of the reading
 	StockL figure
 }
 
@@ -37,8 +39,9 @@ func (s *site) wines(r *http.Request) (document, error) {
 		return document{}, err
 	}
 	v := winesView{frame: s.frame(r, "wines"), Named: named, leaf: leaf[wineRow]{Older: shown.Older, Newer: shown.Newer}}
+	now := s.config.Records.Now().Time
 	for _, w := range shown.Items {
-		v.Items = append(v.Items, wineRowOf(w))
+		v.Items = append(v.Items, wineRowOf(w, now))
 	}
 	for _, column := range []func(*wineRow) *figure{
 		func(r *wineRow) *figure { return &r.L }, func(r *wineRow) *figure { return &r.A }, func(r *wineRow) *figure { return &r.B },
@@ -53,7 +56,7 @@ func (s *site) wines(r *http.Request) (document, error) {
 	return s.render("wines.html", v)
 }
 
-func wineRowOf(w shelf.Wine) wineRow {
+func wineRowOf(w shelf.Wine, now time.Time) wineRow {
 	row := wineRow{
 		ID: w.ID, Name: w.Name, Kind: w.Kind, Lot: w.Lot, HasReading: len(w.ReadingsUsed) > 0, HasColour: w.Colour != nil,
 		figures: figuresOf(w.Colour),
@@ -62,7 +65,7 @@ func wineRowOf(w shelf.Wine) wineRow {
 		row.Vintage = strconv.Itoa(*w.Vintage)
 	}
 	if w.ReadAt != nil {
-		row.ReadAt = dayOf(*w.ReadAt)
+		row.ReadAt, row.Age = dayOf(*w.ReadAt), ageOf(*w.ReadAt, now)
 	}
 	if w.StockL != nil {
 		row.StockL.Value = plain(*w.StockL)

@@ -106,7 +106,7 @@ func hrefOf(tree *html.Node, words string) string {
 func TestWinesAreTheAPIs(t *testing.T) {
 	t.Parallel()
 	h, s := withRecords(t, false)
-	taken := record.At(time.Date(2026, 11, 20, 9, 40, 0, 0, time.UTC))
+	taken := record.At(s.Now().Add(-40 * 24 * time.Hour))
 	vintage, stock := 2026, 1200.5
 	white, _ := add(t, s, record.WineFields{Name: "White <4>", Kind: record.White, Lot: "W-4", Vintage: &vintage, StockL: &stock},
 		record.Reading{Measurement: readings(0.112, 0.031, 0.012, 10), Circumstances: record.Circumstances{TakenAt: &taken}})
@@ -124,8 +124,8 @@ func TestWinesAreTheAPIs(t *testing.T) {
 		cells []string
 	}{
 		{unread.ID, []string{"Not read", "Other"}},
-		{red.ID, []string{"Red 7", "Red", "clipped"}},
-		{white.ID, []string{"White <4>", "White", "W-4", "2026", "2026-11-20", "1200.5"}},
+		{red.ID, []string{"Red 7", "Red", "clipped", "today"}}, // read now
+		{white.ID, []string{"White <4>", "White", "W-4", "2026", taken.UTC().Format(time.DateOnly), "40 days", "1200.5"}},
 	} {
 		row := rows[i+1]
 		w, err := onShelf.Wine(t.Context(), want.id)
@@ -286,7 +286,7 @@ func TestOneWine(t *testing.T) {
 	_, said = opened(t, h, "/wines/"+wine.ID)
 	says(t, said, "From a scan.", "Scan of absorbance, 380 to 780 nm, 41 points", "5-fold in model wine", "This red was read diluted 5-fold", "differ")
 
-	if _, err := s.ArchiveWine(t.Context(), wine.ID, 1); err != nil {
+	if _, err := s.ArchiveWine(t.Context(), wine.ID, 1, "sold in bulk"); err != nil {
 		t.Fatal(err)
 	}
 	_, said = opened(t, h, "/wines/"+wine.ID)

@@ -18,6 +18,8 @@ var (
 	ErrChanged = errors.New("the record was changed by somebody else since it was read")
 	// ErrArchived: the record was archived and takes no changes.
 	ErrArchived = errors.New("the record is archived and takes no changes")
+	// ErrNotArchived: the record is in use, so there is nothing to bring back.
+	ErrNotArchived = errors.New("the record is not archived: it is in use")
 	// ErrSuperseded: the reading has a correction already.
 	ErrSuperseded = errors.New("the reading is superseded already: correct its correction")
 	// ErrUnavailable: the store cannot be reached now; the same call may work

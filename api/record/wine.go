@@ -43,10 +43,11 @@ type Wine struct {
 	ID string `json:"id" doc:"Identifier."`
 	WineFields
 	// Version counts the changes, from 1; the header ETag holds it.
-	Version    int64    `json:"version" doc:"Counts the changes of this record, from 1."`
-	CreatedAt  Instant  `json:"created_at" doc:"When the record was made."`
-	UpdatedAt  Instant  `json:"updated_at" doc:"When it was last changed."`
-	ArchivedAt *Instant `json:"archived_at,omitempty" doc:"When it was archived; absent while it is in use."`
+	Version       int64    `json:"version" doc:"Counts the changes of this record, from 1."`
+	CreatedAt     Instant  `json:"created_at" doc:"When the record was made."`
+	UpdatedAt     Instant  `json:"updated_at" doc:"When it was last changed."`
+	ArchivedAt    *Instant `json:"archived_at,omitempty" doc:"When it was archived; absent while it is in use."`
+	ArchiveReason string   `json:"archive_reason,omitempty" doc:"Why it was archived, where that was told."`
 }
 
 // Check implements calc.Request.

@@ -183,12 +183,43 @@ func TestImportAfterArchiving(t *testing.T) {
 	if _, err := s.ArchiveReading(ctx, first.Rows[0].Reading, "wrong cell"); err != nil {
 		t.Fatal(err)
 	}
-	if _, err := s.ArchiveWine(ctx, first.Rows[1].Wine, 1); err != nil {
+	if _, err := s.ArchiveWine(ctx, first.Rows[1].Wine, 1, ""); err != nil {
 		t.Fatal(err)
 	}
 	again := imported(t, s, file(), ImportOptions{})
 	if got := statuses(again); got != "accepted accepted" || again.NewWines != 1 {
 		t.Errorf("%s, %d new wines", got, again.NewWines)
+	}
+}
+
+// TestImportAfterBringingBack: what counts again is told by its content again, unless
+// a file brought it anew meanwhile.
+func TestImportAfterBringingBack(t *testing.T) {
+	for name, meanwhile := range map[string]bool{"nothing meanwhile": false, "brought anew meanwhile": true} {
+		t.Run(name, func(t *testing.T) {
+			s, ctx := open(t), context.Background()
+			file := func() LabFile { return sent("one", entry("Tank 1", 0.142), entry("Tank 2", 0.15)) }
+			first := imported(t, s, file(), ImportOptions{})
+			if _, err := s.ArchiveReading(ctx, first.Rows[0].Reading, "wrong cell"); err != nil {
+				t.Fatal(err)
+			}
+			if _, err := s.ArchiveWine(ctx, first.Rows[1].Wine, 1, "sold"); err != nil {
+				t.Fatal(err)
+			}
+			if meanwhile {
+				imported(t, s, file(), ImportOptions{})
+			}
+			if _, err := s.BringBackReading(ctx, first.Rows[0].Reading, "right cell"); err != nil {
+				t.Fatal(err)
+			}
+			if _, err := s.BringBackWine(ctx, first.Rows[1].Wine, ""); err != nil {
+				t.Fatal(err)
+			}
+			again := imported(t, s, sent("two", entry("Tank 1", 0.142)), ImportOptions{})
+			if again.Accepted != 0 || again.Duplicates != 1 {
+				t.Errorf("%+v", again)
+			}
+		})
 	}
 }
 

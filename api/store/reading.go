@@ -201,13 +201,8 @@ func (s *Store) addReading(ctx context.Context, tx bun.Tx, wine *wineRow, r reco
 	seal(row)
 	// Two readings of the same content may both be meant when a person enters
 	// them; a file that brings it once more is told by either.
-	print := fingerprint(wine.NameKey, wine.Lot, row)
-	there, err := tx.NewSelect().Model((*readingRow)(nil)).Where("fingerprint = ?", print).Exists(ctx)
-	if err != nil {
+	if err := tellApart(ctx, tx, wine, row); err != nil {
 		return r, err
-	}
-	if !there {
-		row.Fingerprint = print
 	}
 	if _, err := tx.NewInsert().Model(row).Exec(ctx); err != nil {
 		if r.Supersedes != "" && unique(err) {
@@ -284,32 +279,6 @@ func listReadings(ctx context.Context, q *bun.SelectQuery, p record.Page, rows *
 		return nil, fault("listing readings", err)
 	}
 	return records(*rows, (*readingRow).record)
-}
-
-// ArchiveReading takes a reading out of what counts, with the reason. The
-// reading stays, and a file that holds it would bring it in anew.
-func (s *Store) ArchiveReading(ctx context.Context, id, reason string) (r record.Reading, err error) {
-	err = s.inTx(ctx, "archiving a reading", func(ctx context.Context, tx bun.Tx) error {
-		row := new(readingRow)
-		if err := withCorrections(tx.NewSelect().Model(row)).Where("r.id = ?", id).Scan(ctx); err != nil {
-			return err
-		}
-		if err := intact("reading", id, row); err != nil {
-			return err
-		}
-		if row.ArchivedAt != nil {
-			return record.ErrArchived
-		}
-		now := s.instant()
-		row.ArchivedAt, row.ArchiveReason, row.Fingerprint = &now, reason, nil
-		seal(row)
-		if _, err := tx.NewUpdate().Model(row).Column("archived_at", "archive_reason", "fingerprint", "checksum").WherePK().Exec(ctx); err != nil {
-			return err
-		}
-		r, err = row.record()
-		return err
-	})
-	return r, err
 }
 
 func text(s string) *string {

@@ -37,7 +37,7 @@ func TestWineStays(t *testing.T) {
 	if _, err := s.ChangeWine(ctx, made.ID, 1, fields); !errors.Is(err, record.ErrChanged) {
 		t.Errorf("a change of version 1 after version 2: %v, want ErrChanged", err)
 	}
-	archived, err := s.ArchiveWine(ctx, made.ID, 2)
+	archived, err := s.ArchiveWine(ctx, made.ID, 2, "sold")
 	if err != nil || archived.ArchivedAt == nil {
 		t.Fatalf("archived: %+v, %v", archived, err)
 	}
@@ -51,6 +51,25 @@ func TestWineStays(t *testing.T) {
 		if list, err := s.Wines(ctx, page); err != nil || len(list) != want {
 			t.Errorf("%+v lists %d wines, %v, want %d", page, len(list), err, want)
 		}
+	}
+	if got, err := s.Wine(ctx, made.ID); err != nil || !reflect.DeepEqual(got, archived) || got.ArchiveReason != "sold" {
+		t.Errorf("the archived wine is %+v, %v, want %+v", got, err, archived)
+	}
+	back, err := s.BringBackWine(ctx, made.ID, "not sold")
+	if err != nil || back.ArchivedAt != nil || back.ArchiveReason != "" || back.Version != 4 {
+		t.Fatalf("brought back: %+v, %v", back, err)
+	}
+	if got, err := s.Wine(ctx, made.ID); err != nil || !reflect.DeepEqual(got, back) {
+		t.Errorf("the wine is %+v, %v, want %+v", got, err, back)
+	}
+	if _, err := s.BringBackWine(ctx, made.ID, ""); !errors.Is(err, record.ErrNotArchived) {
+		t.Errorf("a wine that is in use is brought back: %v, want ErrNotArchived", err)
+	}
+	if again, err := s.ArchiveWine(ctx, made.ID, 4, ""); err != nil || again.ArchiveReason != "" {
+		t.Errorf("archived again, without a reason: %+v, %v", again, err)
+	}
+	if got, err := s.Wine(ctx, made.ID); err != nil || got.ArchiveReason != "" {
+		t.Errorf("the reason of the first time is told of the second: %+v, %v", got, err)
 	}
 	if _, err := s.Wine(ctx, "none"); !errors.Is(err, record.ErrNotFound) {
 		t.Errorf("no such wine: %v, want ErrNotFound", err)
@@ -134,6 +153,22 @@ func TestCorrection(t *testing.T) {
 	}
 	if got, err := s.Reading(ctx, second.ID); err != nil || got.ArchiveReason != "read in the wrong cell" {
 		t.Errorf("an archived reading stays readable: %+v, %v", got, err)
+	}
+	back, err := s.BringBackReading(ctx, second.ID, "it was the right one")
+	if err != nil || back.ArchivedAt != nil || back.ArchiveReason != "" {
+		t.Fatalf("brought back: %+v, %v", back, err)
+	}
+	if stored, err = s.StoredWine(ctx, wine.ID); err != nil || !reflect.DeepEqual(stored.ReadingIDs, []string{second.ID}) {
+		t.Errorf("the current one is %v, %v, want the one that was brought back", stored.ReadingIDs, err)
+	}
+	if _, err := s.BringBackReading(ctx, second.ID, ""); !errors.Is(err, record.ErrNotArchived) {
+		t.Errorf("a reading that counts is brought back: %v, want ErrNotArchived", err)
+	}
+	if _, err := s.BringBackReading(ctx, "none", ""); !errors.Is(err, record.ErrNotFound) {
+		t.Errorf("no such reading: %v, want ErrNotFound", err)
+	}
+	if v, err := s.Verify(ctx); err != nil || len(v.Findings) > 0 || v.Rows["archiving"] != 2 {
+		t.Errorf("verification finds %v in %v, %v", v.Findings, v.Rows, err)
 	}
 }
 

@@ -34,6 +34,8 @@ type wineRow struct {
 	UpdatedAt  record.Instant
 	ArchivedAt *record.Instant
 	Checksum   int64
+
+	ArchiveReason *string `bun:",scanonly"`
 }
 
 // wineColumns are the columns in the order of values, and the checksum.
@@ -77,7 +79,7 @@ func (r *wineRow) record() (record.Wine, error) {
 	}
 	w := record.Wine{
 		ID: r.ID, WineFields: record.WineFields{Name: r.Name, Kind: record.Kind(r.Kind), Lot: r.Lot, StockL: r.StockL, Notes: r.Notes},
-		Version: r.Version, CreatedAt: r.CreatedAt, UpdatedAt: r.UpdatedAt, ArchivedAt: r.ArchivedAt,
+		Version: r.Version, CreatedAt: r.CreatedAt, UpdatedAt: r.UpdatedAt, ArchivedAt: r.ArchivedAt, ArchiveReason: orEmpty(r.ArchiveReason),
 	}
 	if r.Vintage != nil {
 		year := int(*r.Vintage)
@@ -145,7 +147,7 @@ func (s *Store) Wine(ctx context.Context, id string) (record.Wine, error) {
 
 func wineIn(ctx context.Context, db bun.IDB, id string) (*wineRow, error) {
 	row := new(wineRow)
-	if err := db.NewSelect().Model(row).Where("id = ?", id).Scan(ctx); err != nil {
+	if err := withReason(db.NewSelect().Model(row)).Where("id = ?", id).Scan(ctx); err != nil {
 		return nil, fault(fmt.Sprintf("wine %.64q", id), err)
 	}
 	return row, nil
@@ -180,7 +182,7 @@ func named(q *bun.SelectQuery, words string) *bun.SelectQuery {
 // Wines lists wines.
 func (s *Store) Wines(ctx context.Context, p record.Page) ([]record.Wine, error) {
 	var rows []*wineRow
-	if err := named(inOrder(s.read.NewSelect().Model(&rows), p), p.Named).Scan(ctx); err != nil {
+	if err := named(inOrder(withReason(s.read.NewSelect().Model(&rows)), p), p.Named).Scan(ctx); err != nil {
 		return nil, fault("listing wines", err)
 	}
 	return records(rows, (*wineRow).record)
@@ -192,40 +194,39 @@ func (s *Store) ChangeWine(ctx context.Context, id string, version int64, fields
 	return s.editWine(ctx, id, version, func(w *record.Wine) { w.WineFields = fields })
 }
 
-// ArchiveWine takes a wine out of lists. It and its readings stay readable, and
-// a file with the same readings would bring them in anew.
-func (s *Store) ArchiveWine(ctx context.Context, id string, version int64) (record.Wine, error) {
-	return s.editWine(ctx, id, version, func(w *record.Wine) { at := s.instant(); w.ArchivedAt = &at })
-}
-
 func (s *Store) editWine(ctx context.Context, id string, version int64, edit func(*record.Wine)) (w record.Wine, err error) {
 	err = s.inTx(ctx, "changing a wine", func(ctx context.Context, tx bun.Tx) error {
-		old, err := wineIn(ctx, tx, id)
-		if err != nil {
+		if w, err = usedWine(ctx, tx, id); err != nil {
 			return err
-		}
-		if w, err = old.record(); err != nil {
-			return err
-		}
-		if w.ArchivedAt != nil {
-			return record.ErrArchived
 		}
 		edit(&w)
-		w.Version, w.UpdatedAt = version+1, s.instant()
-		row, err := wineRowOf(w)
-		if err != nil {
-			return err
-		}
-		if err := changed(tx.NewUpdate().Model(row).WherePK().Where("version = ?", version).Exec(ctx)); err != nil {
-			return err
-		}
-		if w.ArchivedAt == nil {
-			return nil
-		}
-		_, err = tx.NewUpdate().Model((*readingRow)(nil)).Set("fingerprint = NULL").Where("wine_id = ?", id).Exec(ctx)
-		return err
+		return s.keepWine(ctx, tx, &w, version)
 	})
 	return w, err
+}
+
+// usedWine returns a wine that is not archived.
+func usedWine(ctx context.Context, tx bun.Tx, id string) (record.Wine, error) {
+	row, err := wineIn(ctx, tx, id)
+	if err != nil {
+		return record.Wine{}, err
+	}
+	w, err := row.record()
+	if err == nil && w.ArchivedAt != nil {
+		err = record.ErrArchived
+	}
+	return w, err
+}
+
+// keepWine writes the version of a wine that follows the one that the caller has
+// seen.
+func (s *Store) keepWine(ctx context.Context, tx bun.Tx, w *record.Wine, seen int64) error {
+	w.Version, w.UpdatedAt = seen+1, s.instant()
+	row, err := wineRowOf(*w)
+	if err != nil {
+		return err
+	}
+	return changed(tx.NewUpdate().Model(row).WherePK().Where("version = ?", seen).Exec(ctx))
 }
 
 // changed makes record.ErrChanged of an update that met no row.
