@@ -94,7 +94,9 @@ func (s *site) addReading(w http.ResponseWriter, r *http.Request) (document, err
 			at, err := s.keepReading(r.Context(), wine.ID, typed, nil)
 			return "/wines/" + wine.ID + "#readings", at, wineRefusal(err)
 		},
-		again: func(typed url.Values, faults []note) (document, error) { return s.newReadingAgain(r, wine, typed, faults) },
+		again: func(typed url.Values, faults []note) (document, error) {
+			return s.newReadingAgain(r, wine, typed, faults)
+		},
 	})
 }
 
