@@ -226,6 +226,19 @@ func ownText(tree *html.Node) string {
 	return strings.Join(strings.Fields(b.String()), " ")
 }
 
+// TestDaysInFrench: charts from a day as French writes it, and their figures by a day
+// as the interface does.
+func TestDaysInFrench(t *testing.T) {
+	t.Parallel()
+	h, _ := withRecords(t, true)
+	chartedLots(t, h, 12)
+	w := in(t, h, "fr", "/charts?quantity=L&of="+url.QueryEscape("product:House & co")+"&from="+url.QueryEscape("01/02/2020"))
+	page := w.Body.String()
+	if !strings.Contains(page, "from=2020-02-01") || valueOf(parse(t, page), "from") != "01/02/2020" || strings.Contains(page, "aria-invalid") {
+		t.Errorf("status %d: %s", w.Code, ownText(parse(t, page)))
+	}
+}
+
 // TestTypedInFrench: a form takes both decimal marks, shows what it has with the
 // language's, and says how to write what can be meant in two ways.
 func TestTypedInFrench(t *testing.T) {

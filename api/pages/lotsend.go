@@ -64,7 +64,7 @@ func sampleBody(words *catalogue, typed url.Values) (map[string]any, places, err
 		}
 		return false
 	}
-	root, at := fieldsOf(sampleTaken, sampleState).body(words, timed(typed, "taken_at"))
+	root, at := fieldsOf(sampleTaken, sampleState).body(words, words.timed(typed, "taken_at"))
 	at.add("/readings/extra", "extra")
 	merge := func(fields ...[]asked) {
 		body, places := fieldsOf(fields...).body(words, typed.Get)
