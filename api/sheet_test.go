@@ -113,6 +113,18 @@ func TestSheetIsStyled(t *testing.T) {
 	}
 }
 
+// TestSheetLanguages: the words of a document in the language that is asked for.
+func TestSheetLanguages(t *testing.T) {
+	r := newRecorder(t)
+	path := "/v1/trials/" + text(r.add("/v1/trials", exampleTrial)["id"])
+	for language, lang := range map[string]string{"": "en-GB", "en": "en-GB", "fr": "fr-FR", "es": "es-ES"} {
+		w := r.paper(200, "text/html", call{method: "GET", path: path + "/report?format=html&language=" + language})
+		if !strings.Contains(w.Body.String(), `<html lang="`+lang+`"`) {
+			t.Errorf("%q: %.120s", language, w.Body)
+		}
+	}
+}
+
 func TestSheetRefusals(t *testing.T) {
 	r := newRecorder(t)
 	path := "/v1/trials/" + text(r.add("/v1/trials", exampleTrial)["id"])
@@ -137,6 +149,7 @@ func TestSheetRefusals(t *testing.T) {
 		{"bench-sheet?to=12", "to: this address takes no such parameter; it takes from_ml, kind"},
 		{"bench-sheet?to_ml=12&to_ml=13", "to_ml: stands here more than once"},
 		{"bench-sheet?format=doc", "format: want pdf or html"},
+		{"report?language=xx", "language: want en, fr or es"},
 		{"report?format=doc", "format: want pdf or html"},
 		{"work-order?format=doc", "format: want pdf or html"},
 		{"work-order", "one of"},

@@ -2,6 +2,7 @@ package api
 
 import (
 	"bytes"
+	"cmp"
 	"context"
 	"crypto/sha256"
 	"encoding/hex"
@@ -41,8 +42,9 @@ const sheetForms = " The header Accept chooses application/pdf (also for */*) or
 type (
 	// AsSheet is the part of a request that says in which form a document is wanted.
 	AsSheet struct {
-		Accept string `header:"Accept" hidden:"true"`
-		Format string `query:"format" doc:"pdf or html, instead of the header Accept."`
+		Accept   string `header:"Accept" hidden:"true"`
+		Format   string `query:"format" doc:"pdf or html, instead of the header Accept."`
+		Language string `query:"language" doc:"Of the document's own words: en, fr or es; en where left out. What the service found is in English."`
 	}
 	sheetOf struct {
 		ByID
@@ -132,19 +134,23 @@ func printed[Doc document](as AsSheet, make func() (Doc, error)) (*reply, error)
 	if err != nil {
 		return nil, err
 	}
-	return written(doc, sheetMedia[form])
+	return written(doc, sheetMedia[form], as.Language)
 }
 
-// written answers with a document in a form.
-func written(doc document, as medium) (*reply, error) {
+// written answers with a document in a form and a language.
+func written(doc document, as medium, language string) (*reply, error) {
+	texts, ok := sheet.In(cmp.Or(language, "en"))
+	if !ok {
+		return nil, calc.Refuse(calc.Fault{Message: "language: want en, fr or es", Value: language})
+	}
 	var body bytes.Buffer
 	var err error
 	out := &reply{ContentType: as.mediaType}
 	if as.name == "html" {
 		out.ContentType += "; charset=utf-8"
-		err = doc.WriteHTML(&body, nil, sheetStyles())
+		err = doc.WriteHTML(&body, &texts, sheetStyles())
 	} else {
-		err = doc.WritePDF(&body, nil)
+		err = doc.WritePDF(&body, &texts)
 	}
 	out.Body = body.Bytes()
 	out.Disposition = mime.FormatMediaType("inline", map[string]string{"filename": sheetName(doc) + "." + as.name})

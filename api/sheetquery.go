@@ -79,12 +79,15 @@ func (q *RawQuery) Resolve(ctx huma.Context) []error {
 // sized says whether the query asks for anything but a form.
 func (q *RawQuery) sized() bool {
 	for name, values := range q.query {
-		if name != "format" && strings.TrimSpace(strings.Join(values, "")) != "" {
+		if !slices.Contains(sheetAs, name) && strings.TrimSpace(strings.Join(values, "")) != "" {
 			return true
 		}
 	}
 	return false
 }
+
+// sheetAs are the names of a query that say how a document is wanted, not what of.
+var sheetAs = []string{"format", "language"}
 
 // queryField is where in a body a name of the query stands.
 type queryField struct {
@@ -133,7 +136,7 @@ func bodyOf(query url.Values, fields map[string]queryField) ([]byte, error) {
 	if _, plan := fields["visible_step"]; plan {
 		usual["kind"] = "even"
 	}
-	return queryBody(query, fields, usual, "format")
+	return queryBody(query, fields, usual, sheetAs...)
 }
 
 // queryBody is bodyOf with what stands in the body where the query says nothing,

@@ -29,8 +29,9 @@ type (
 	}
 	// AsStatement is the part that says in which form a statement is wanted.
 	AsStatement struct {
-		Accept string `header:"Accept" hidden:"true"`
-		Format string `query:"format" doc:"json, pdf or html, instead of the header Accept."`
+		Accept   string `header:"Accept" hidden:"true"`
+		Format   string `query:"format" doc:"json, pdf or html, instead of the header Accept."`
+		Language string `query:"language" doc:"Of the document's own words: en, fr or es; en where left out. What the service found is in English."`
 	}
 	statementByNo struct {
 		ByNo
@@ -127,7 +128,7 @@ func (s *service) statementReply(as AsStatement, st record.Statement, err error)
 	if err != nil {
 		return nil, err
 	}
-	return written(paper, statementMedia[form])
+	return written(paper, statementMedia[form], as.Language)
 }
 
 // listStatements answers with a page of the register; its cursor is the number of

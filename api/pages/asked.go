@@ -6,6 +6,7 @@ import (
 	"regexp"
 	"slices"
 	"strings"
+	"time"
 )
 
 // asked is a field of a form of the release check: where it stands in the body,
@@ -181,9 +182,16 @@ func fieldsOf(lists ...[]asked) sent {
 // spokenTime is a time as people write it, in UTC where it has no offset.
 var spokenTime = regexp.MustCompile(`^(\d{4}-\d\d-\d\d)[ T](\d\d:\d\d)(:\d\d)?\s*(UTC|Z|[+-]\d\d:\d\d)?$`)
 
-// instantText turns such a time into that of the interface; other text stays.
-func instantText(text string) string {
-	m := spokenTime.FindStringSubmatch(strings.TrimSpace(text))
+// instantText turns such a time, or one as the language writes it, into that of the
+// interface; other text stays.
+func (c *catalogue) instantText(text string) string {
+	text = strings.TrimSpace(text)
+	for layout, to := range map[string]string{c.Writing.Day: time.DateOnly, c.Writing.Day + " 15:04": time.RFC3339, c.Writing.Time: time.RFC3339} {
+		if at, err := time.Parse(layout, text); err == nil {
+			return at.Format(to)
+		}
+	}
+	m := spokenTime.FindStringSubmatch(text)
 	if m == nil {
 		return text
 	}
@@ -199,10 +207,10 @@ func instantText(text string) string {
 
 // timed gives typed values with the times of some fields as the interface has
 // them.
-func timed(typed url.Values, names ...string) func(string) string {
+func (c *catalogue) timed(typed url.Values, names ...string) func(string) string {
 	return func(name string) string {
 		if slices.Contains(names, name) {
-			return instantText(typed.Get(name))
+			return c.instantText(typed.Get(name))
 		}
 		return typed.Get(name)
 	}

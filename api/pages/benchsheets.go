@@ -39,11 +39,14 @@ const formatField = "format"
 const reportFormat = "report"
 
 // interfaceTo leads to a document of the interface.
-func interfaceTo(trial, what string, query url.Values) document {
+func (s *site) interfaceTo(trial, what string, query url.Values) document {
 	for name := range query {
 		if query.Get(name) == "" {
 			query.Del(name)
 		}
+	}
+	if papers := s.words.papers(); papers != "" {
+		query.Set("language", papers)
 	}
 	at := url.URL{Path: "/v1/trials/" + trial + "/" + what, RawQuery: query.Encode()}
 	return document{status: http.StatusSeeOther, to: at.String()}
@@ -79,7 +82,7 @@ func (s *site) workOrder(r *http.Request) (document, error) {
 		what = "report"
 		query.Set(formatField, "pdf")
 	}
-	return interfaceTo(place.trial, what, query), nil
+	return s.interfaceTo(place.trial, what, query), nil
 }
 
 // benchSheet leads to the sheet of the plan that an address asks for, of even
@@ -97,7 +100,7 @@ func (s *site) benchSheet(r *http.Request) (document, error) {
 	if len(list) > 0 {
 		return s.sheetRefused(r, place, "bench-sheet", url.Values{}, at, list)
 	}
-	return interfaceTo(place.trial, "bench-sheet", url.Values{
+	return s.interfaceTo(place.trial, "bench-sheet", url.Values{
 		"kind": {place.Plan}, toolField: {place.Tool}, toField: {s.words.pointed(place.To)}, stepField: {s.words.pointed(place.Step)}, formatField: {r.URL.Query().Get(formatField)},
 	}), nil
 }

@@ -99,8 +99,11 @@ var chartFields = []sentField{
 // Typed is what was typed into a field.
 func (v *chartsView) Typed(field string) string { return v.typed.Get(field) }
 
-// Dates are the fields of the form that a date is typed into.
-func (v *chartsView) Dates() []string { return []string{"from", "to", "base"} }
+// chartDates are the fields of the form that a date is typed into.
+var chartDates = []string{"from", "to", "base"}
+
+// Dates are their names.
+func (v *chartsView) Dates() []string { return chartDates }
 
 // Fault is what is wrong with a field; empty where nothing is.
 func (v *chartsView) Fault(field string) said {
@@ -120,7 +123,7 @@ func (s *site) charts(r *http.Request) (document, error) {
 		return document{}, err
 	}
 	if typed.Get("of") != "" {
-		ask, err := chartAsk(typed)
+		ask, err := chartAsk(s.words, typed)
 		if err == nil {
 			err = v.show(r, s, ask)
 		}
@@ -175,7 +178,7 @@ func (v *chartsView) choices(s *site, r *http.Request) error {
 }
 
 // chartAsk is what the form asks.
-func chartAsk(typed url.Values) (release.ChartAsk, error) {
+func chartAsk(words *catalogue, typed url.Values) (release.ChartAsk, error) {
 	body := map[string]any{}
 	what, name, _ := strings.Cut(typed.Get("of"), ":")
 	if what == "product" || what == "spec" {
@@ -187,6 +190,9 @@ func chartAsk(typed url.Values) (release.ChartAsk, error) {
 			continue
 		}
 		body[f.name] = text
+		if slices.Contains(chartDates, f.name) {
+			body[f.name] = words.instantText(text)
+		}
 		if n, err := strconv.Atoi(text); err == nil && f.shape == aNumber {
 			body[f.name] = n
 		}
@@ -274,7 +280,7 @@ func (v *chartsView) add(s *site, c release.Chart) error {
 	}
 	v.capability(c)
 	v.rows(c)
-	shown := chartShown{Kind: c.Kind, Address: chartAddress(c, v.typed), Save: savedAt("/charts/"+c.Kind+"/picture", v.typed, chartFile(c))}
+	shown := chartShown{Kind: c.Kind, Address: chartAddress(s.words, c, v.typed), Save: savedAt("/charts/"+c.Kind+"/picture", v.typed, chartFile(c))}
 	figure, err := c.Figure(s.config.Version)
 	if problem := calc.AsProblem(err); problem != nil {
 		shown.Problem = english(problem.Detail)
@@ -295,7 +301,7 @@ func (v *chartsView) add(s *site, c release.Chart) error {
 }
 
 // chartAddress is where the picture is by itself.
-func chartAddress(c release.Chart, typed url.Values) string {
+func chartAddress(words *catalogue, c release.Chart, typed url.Values) string {
 	q := url.Values{"kind": {c.Kind}}
 	what, name, _ := strings.Cut(typed.Get("of"), ":")
 	q.Set(what, name)
@@ -303,6 +309,9 @@ func chartAddress(c release.Chart, typed url.Values) string {
 		value := strings.TrimSpace(typed.Get(f.name))
 		if value == "" || (f.name == "quantity" || f.name == "rules") && (c.Kind == "t2" || c.Kind == "plane") {
 			continue
+		}
+		if slices.Contains(chartDates, f.name) {
+			value = words.instantText(value)
 		}
 		q.Set(f.name, value)
 	}
@@ -314,7 +323,7 @@ func chartFile(c release.Chart) string { return fileName(c.Kind, c.Title()) }
 
 // chartPicture draws the chart that an address asks for alone.
 func (s *site) chartPicture(r *http.Request) (document, error) {
-	ask, err := chartAsk(r.URL.Query())
+	ask, err := chartAsk(s.words, r.URL.Query())
 	if err != nil {
 		return picturedOf(r, nil, err, "")
 	}

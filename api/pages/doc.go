@@ -15,6 +15,7 @@
 // twice counts once. Where the page stands is in its address (benchplace.go).
 //
 // The pages compute nothing: each number comes from package calc and is rounded
-// here for reading. Their text is in text/en.json, the invented wines in
-// cellar/cellar.json, and all of it is embedded.
+// here for reading. Their text is in text/en.json and its like for other
+// languages (language.go), the invented wines in cellar/cellar.json, and all of it
+// is embedded.
 package pages

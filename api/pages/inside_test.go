@@ -268,6 +268,25 @@ func TestWritten(t *testing.T) {
 	}
 }
 
+// TestTimesTyped: times as people write them, and days as the language does.
+func TestTimesTyped(t *testing.T) {
+	t.Parallel()
+	for _, c := range []struct {
+		in         *catalogue
+		text, want string
+	}{
+		{pointing, "2026-11-25", "2026-11-25"}, {pointing, " 2026-11-25 14:30 ", "2026-11-25T14:30:00Z"}, {pointing, "2026-11-25T14:30:05+01:00", "2026-11-25T14:30:05+01:00"},
+		{pointing, "25/11/2026", "25/11/2026"}, {pointing, "30", "30"}, {pointing, "all", "all"},
+		{commaing, "2026-11-25", "2026-11-25"}, {commaing, "2026-11-25 14:30 UTC", "2026-11-25T14:30:00Z"},
+		{commaing, "25/11/2026", "2026-11-25"}, {commaing, "25/11/2026 14:30", "2026-11-25T14:30:00Z"}, {commaing, "25/11/2026 14:30 UTC", "2026-11-25T14:30:00Z"},
+		{commaing, "11/25/2026", "11/25/2026"}, {commaing, "30", "30"},
+	} {
+		if got := c.in.instantText(c.text); got != c.want {
+			t.Errorf("%s: %q is read as %q, want %q", c.in.code, c.text, got, c.want)
+		}
+	}
+}
+
 // TestPlaced: values in texts, and the form that a count asks for.
 func TestPlaced(t *testing.T) {
 	t.Parallel()

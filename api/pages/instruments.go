@@ -199,7 +199,7 @@ func (s *site) addCheck(w http.ResponseWriter, r *http.Request) (document, error
 // checkBody is the form as a body of the interface. A row that nothing is typed in
 // is left out; what a row lacks is asked for.
 func checkBody(words *catalogue, typed url.Values) (map[string]any, places) {
-	root, at := fieldsOf(checkFields, checkWhen).body(words, timed(typed, "checked_at", "next_due"))
+	root, at := fieldsOf(checkFields, checkWhen).body(words, words.timed(typed, "checked_at", "next_due"))
 	points := []any{}
 	for i := range pointRows {
 		point := map[string]any{}

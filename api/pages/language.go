@@ -7,6 +7,8 @@ import (
 	"strings"
 
 	"golang.org/x/text/language"
+
+	"pourpath/reports/sheet"
 )
 
 // languageField names the cookie and the form's field that hold the language.
@@ -57,6 +59,15 @@ func (l *languages) of(r *http.Request) int {
 	}
 	_, i := language.MatchStrings(l.matcher, strings.Join(known, ","))
 	return i
+}
+
+// papers is the language to ask for documents in: the page's own, where they have it;
+// empty for English.
+func (c *catalogue) papers() string {
+	if _, ok := sheet.In(c.code); ok && c.code != inEnglish {
+		return c.code
+	}
+	return ""
 }
 
 // languageChoice is a button of the foot.

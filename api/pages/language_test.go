@@ -226,6 +226,41 @@ func ownText(tree *html.Node) string {
 	return strings.Join(strings.Fields(b.String()), " ")
 }
 
+// TestPapersInFrench: the page asks for documents in its language.
+func TestPapersInFrench(t *testing.T) {
+	t.Parallel()
+	h, records := withRecords(t, true)
+	fill(t, records)
+	trial := demoTrial(t, h)
+	page := in(t, h, "fr", trial).Body.String()
+	for _, part := range []string{"/report?format=pdf&amp;language=fr", "/report?format=html&amp;language=fr"} {
+		if !strings.Contains(page, part) {
+			t.Errorf("the page has no link to %s", part)
+		}
+	}
+	w := in(t, h, "fr", trial+"/bench-sheet?plan=even&to_ml=6,5&step_ml=0,5&format=html")
+	to := w.Header().Get("Location")
+	if !strings.Contains(to, "language=fr") || !strings.Contains(to, "to_ml=6.5") {
+		t.Fatalf("status %d, to %q", w.Code, to)
+	}
+	if sheet := in(t, h, "fr", to); sheet.Code != http.StatusOK || !strings.Contains(sheet.Body.String(), `lang="fr-FR"`) {
+		t.Errorf("%s: status %d: %.200s", to, sheet.Code, sheet.Body)
+	}
+}
+
+// TestDaysInFrench: charts from a day as French writes it, and their figures by a day
+// as the interface does.
+func TestDaysInFrench(t *testing.T) {
+	t.Parallel()
+	h, _ := withRecords(t, true)
+	chartedLots(t, h, 12)
+	w := in(t, h, "fr", "/charts?quantity=L&of="+url.QueryEscape("product:House & co")+"&from="+url.QueryEscape("01/02/2020"))
+	page := w.Body.String()
+	if !strings.Contains(page, "from=2020-02-01") || valueOf(parse(t, page), "from") != "01/02/2020" || strings.Contains(page, "aria-invalid") {
+		t.Errorf("status %d: %s", w.Code, ownText(parse(t, page)))
+	}
+}
+
 // TestTypedInFrench: a form takes both decimal marks, shows what it has with the
 // language's, and says how to write what can be meant in two ways.
 func TestTypedInFrench(t *testing.T) {

@@ -152,7 +152,7 @@ func (s *site) newLotAgain(r *http.Request, typed url.Values, faults []note) (do
 func (s *site) addLot(w http.ResponseWriter, r *http.Request) (document, error) {
 	return s.takeForm(w, r, taking{
 		take: func(typed url.Values) (string, places, error) {
-			root, at := fieldsOf(lotFields).body(s.words, timed(typed, "bottled_at"))
+			root, at := fieldsOf(lotFields).body(s.words, s.words.timed(typed, "bottled_at"))
 			body, err := decoded[record.LotBody](root)
 			if err != nil {
 				return "", at, err

@@ -72,7 +72,7 @@ func readBody(words *catalogue, typed url.Values, beside ...[]asked) (map[string
 		}
 		return false
 	}
-	root, at := fieldsOf(beside...).body(words, timed(typed, "taken_at"))
+	root, at := fieldsOf(beside...).body(words, words.timed(typed, "taken_at"))
 	at.add("/readings/extra", "extra")
 	merge := func(fields ...[]asked) {
 		body, places := fieldsOf(fields...).body(words, typed.Get)

@@ -14,7 +14,7 @@ func specBody(words *catalogue, typed url.Values, kept *record.Spec) (map[string
 	plainFields := fieldsOf(specNamed, specTolerance, specReading, specRule, specConditions, specState, specTerm)
 	weights := fieldsOf(specWeights)
 	plainFields.fields = append(plainFields.fields, weights.fields...)
-	root, at := plainFields.body(words, timed(typed, "valid_from", "valid_to"))
+	root, at := plainFields.body(words, words.timed(typed, "valid_from", "valid_to"))
 	if typed.Get("rule") == "simple" {
 		delete(root, "max_risk") // it is of the other rule
 	}

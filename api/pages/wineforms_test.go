@@ -235,7 +235,7 @@ func TestReadingForms(t *testing.T) {
 	}
 	for want, pairs := range map[string][]string{
 		"a420":     {},                                                                   // nothing was read
-		"a520":     {"a420", "0.1", "a520", "0,1", "a620", "0"},                          // a comma
+		"a520":     {"a420", "0.1", "a520", "1,234", "a620", "0"},                        // thousands, or not
 		"lab_L":    {"lab_L", "dark", "lab_a", "1", "lab_b", "1"},                        // no number
 		"scan":     {"scan", "380 0.1\nnothing"},                                         // no scan
 		"taken_at": {"a420", "0.1", "a520", "0.1", "a620", "0", "taken_at", "yesterday"}, // no time
