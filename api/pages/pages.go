@@ -110,6 +110,7 @@ func newSite(config Config) (*site, error) {
 func readTemplates(words *catalogue, a *assets) (*template.Template, error) {
 	functions := words.functions()
 	functions["asset"] = a.path
+	functions["address"] = func() string { return addressPlace }
 	maps.Copy(functions, benchFunctions())
 	templates, err := template.New("").Funcs(functions).ParseFS(files, "templates/*.html")
 	if err != nil {

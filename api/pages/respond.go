@@ -6,6 +6,7 @@ import (
 	"compress/gzip"
 	"crypto/sha256"
 	"encoding/hex"
+	"html/template"
 	"mime"
 	"net/http"
 	"strings"
@@ -22,12 +23,22 @@ type document struct {
 	name      string // of the file that it is saved as; empty where it is shown
 }
 
+// addressPlace stands in a page for the address that it was asked for at, which
+// only its answer knows.
+const addressPlace = "\uE000address\uE000"
+
+// addressed writes the address into a page.
+func addressed(page []byte, r *http.Request) []byte {
+	return bytes.ReplaceAll(page, []byte(addressPlace), []byte(template.HTMLEscapeString(r.Host+r.URL.RequestURI())))
+}
+
 // smallest is the length from which on a body is worth compressing, in bytes.
 const smallest = 1000
 
 // respond sends a document: compressed where that is asked for and worth it, and
 // not at all where the reader has it already.
 func (s *site) respond(w http.ResponseWriter, r *http.Request, d document) {
+	d.body = addressed(d.body, r)
 	h := w.Header()
 	if d.mediaType != "" {
 		h.Set("Content-Type", d.mediaType)
