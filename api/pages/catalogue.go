@@ -56,7 +56,7 @@ func (c *catalogue) list(key string) ([]remark, error) {
 }
 
 func (c *catalogue) functions() template.FuncMap {
-	return template.FuncMap{"t": c.text, "list": c.list, "named": c.named, "label": c.label}
+	return template.FuncMap{"t": c.text, "list": c.list, "named": c.named, "label": c.label, "term": c.term}
 }
 
 // named is the name of the wine in a slot, or what a typed one is called.
