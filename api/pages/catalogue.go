@@ -132,7 +132,7 @@ func (c *catalogue) list(key string) ([]remark, error) {
 }
 
 func (c *catalogue) functions() template.FuncMap {
-	functions := template.FuncMap{"t": c.marked, "list": c.list, "named": c.named, "label": c.label, "papers": c.papers}
+	functions := template.FuncMap{"t": c.marked, "list": c.list, "named": c.named, "label": c.label, "papers": c.papers, "term": c.term}
 	maps.Copy(functions, c.writers())
 	return functions
 }

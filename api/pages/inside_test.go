@@ -498,3 +498,29 @@ func TestAlign(t *testing.T) {
 		}
 	}
 }
+
+// TestTerm: what explains a quantity begins with its meaning, in one sentence.
+func TestTerm(t *testing.T) {
+	t.Parallel()
+	c, err := readCatalogue("text/en.json")
+	if err != nil {
+		t.Fatal(err)
+	}
+	got, err := c.term("tint", "Tint")
+	if want := (term{"tint", "Tint", "A420 / A520, OIV's shade, without a unit."}); err != nil || got != want {
+		t.Errorf("term(tint) = %+v, %v, want %+v", got, err, want)
+	}
+	if _, err := c.term("taste", "Taste"); err == nil {
+		t.Error("term of what nothing explains = nil error")
+	}
+	for name, list := range c.Lists {
+		for _, r := range list {
+			if r.ID == "" {
+				continue
+			}
+			if got, err := c.term(r.ID, "x"); err != nil || len([]rune(got.Meaning)) < 15 || len([]rune(got.Meaning)) > 200 || !strings.HasSuffix(got.Meaning, ".") {
+				t.Errorf("%s: %s means %q, %v", name, r.ID, got.Meaning, err)
+			}
+		}
+	}
+}

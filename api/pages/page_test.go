@@ -480,6 +480,24 @@ func TestExample(t *testing.T) {
 	t.Error("an empty page has no example")
 }
 
+// TestAddressed: the foot of a page has its address, whatever is in that.
+func TestAddressed(t *testing.T) {
+	t.Parallel()
+	h := service(t, true)
+	for _, address := range []string{"/", "/wines", "/method", "/?base_name=<b>&x=%22"} {
+		page := get(t, h, address).Body.String()
+		var foot string
+		for n := range parse(t, page).Descendants() {
+			if attribute(n, "class") == "print-only page-address" {
+				foot = text(n)
+			}
+		}
+		if want := "127.0.0.1:8420" + strings.ReplaceAll(strings.ReplaceAll(address, "<", "%3C"), ">", "%3E"); foot != want && foot != "127.0.0.1:8420"+address || strings.Contains(page, "<b>") {
+			t.Errorf("%s: the foot has %q, want %q", address, foot, want)
+		}
+	}
+}
+
 func TestHead(t *testing.T) {
 	t.Parallel()
 	h := service(t, true)

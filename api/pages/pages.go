@@ -186,11 +186,12 @@ type frame struct {
 	// Address is the page's own, to come back to; empty where a form was sent, which
 	// is lost on the way.
 	Address   string
+	PrintedAt string // the address with its host, for paper
 	Languages []languageChoice
 }
 
 func (s *site) frame(r *http.Request, here string) frame {
-	f := frame{Version: s.config.Version, Records: s.config.Records != nil, Here: here, Languages: s.choices()}
+	f := frame{Version: s.config.Version, Records: s.config.Records != nil, Here: here, PrintedAt: r.Host + r.URL.RequestURI(), Languages: s.choices()}
 	if r.Method == http.MethodGet || r.Method == http.MethodHead {
 		f.Address = r.URL.RequestURI()
 	}
