@@ -117,6 +117,34 @@ func TestBrowserImportFiles(t *testing.T) {
 	v.quiet()
 }
 
+// TestBrowserImportUndo undoes an import from the list of past ones.
+func TestBrowserImportUndo(t *testing.T) {
+	checker := axe(t)
+	for _, s := range []sight{desk, phone} {
+		t.Run(s.String(), func(t *testing.T) {
+			v := open(t, served(t, false), s)
+			v.reach("/imports")
+			v.looked(checker)
+			v.reach("/import")
+			v.paste("main", pastedRows)
+			v.until("the preview", `document.querySelector(".becomes") !== null`)
+			v.do(chromedp.Click(chromedp.CSS(`.draft button[value="take"]`)))
+			v.until("the result", `location.pathname.startsWith("/imports/")`)
+			v.reach("/imports")
+			v.looked(checker)
+			v.do(chromedp.Click(chromedp.CSS(".made a")))
+			v.until("the import", `document.querySelector("details.undo") !== null`)
+			v.do(chromedp.Click(chromedp.CSS(".undo summary")), chromedp.SendKeys(chromedp.CSS(".undo textarea"), "wrong file"))
+			v.looked(checker)
+			v.do(chromedp.Click(chromedp.CSS(".undo button")))
+			v.until("it is undone", `document.querySelector("h1").textContent === "This import was undone"`)
+			v.settle()
+			v.looked(checker)
+			v.quiet()
+		})
+	}
+}
+
 // TestBrowserImportNoScript: a file that is chosen, mended and brought in without
 // script.
 func TestBrowserImportNoScript(t *testing.T) {

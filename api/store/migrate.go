@@ -31,6 +31,10 @@ var (
 	keptReleaseSQLite string
 	//go:embed migrations/kept/release_postgres.sql
 	keptReleasePostgres string
+	//go:embed migrations/kept/undo_sqlite.sql
+	keptUndoSQLite string
+	//go:embed migrations/kept/undo_postgres.sql
+	keptUndoPostgres string
 )
 
 // TooNewError is that the database was written by a later version of the
@@ -56,12 +60,12 @@ func migrate(ctx context.Context, db *sql.DB, dialect goose.Dialect, options ...
 	if err != nil {
 		return fmt.Errorf("store: migrations: %w", err)
 	}
-	kept, keptTrials, keptRelease := keptSQLite, keptTrialsSQLite, keptReleaseSQLite
+	kept, keptTrials, keptRelease, keptUndo := keptSQLite, keptTrialsSQLite, keptReleaseSQLite, keptUndoSQLite
 	if dialect == goose.DialectPostgres {
-		kept, keptTrials, keptRelease = keptPostgres, keptTrialsPostgres, keptReleasePostgres
+		kept, keptTrials, keptRelease, keptUndo = keptPostgres, keptTrialsPostgres, keptReleasePostgres, keptUndoPostgres
 	}
 	options = append(options, goose.WithDisableGlobalRegistry(true),
-		goose.WithGoMigrations(statements(2, kept), statements(4, keptTrials), statements(6, keptRelease), filledFigures(8, dialect == goose.DialectPostgres)))
+		goose.WithGoMigrations(statements(2, kept), statements(4, keptTrials), statements(6, keptRelease), filledFigures(8, dialect == goose.DialectPostgres), statements(10, keptUndo)))
 	provider, err := goose.NewProvider(dialect, db, files, options...)
 	if err != nil {
 		return fmt.Errorf("store: migrations: %w", err)

@@ -44,6 +44,7 @@ var references = []struct{ table, column, to, key string }{
 	{"import_row", "import_id", "file_import", "id"},
 	{"import_row", "wine_id", "wine", "id"},
 	{"import_row", "reading_id", "reading", "id"},
+	{"import_undo", "import_id", "file_import", "id"},
 	{"trial", "base_id", "wine", "id"},
 	{"trial", "addition_id", "wine", "id"},
 	{"trial", "target_id", "target", "id"},
