@@ -4,6 +4,7 @@ package pages_test
 
 import (
 	"fmt"
+	"net/http"
 	"os"
 	"path/filepath"
 	"strings"
@@ -33,6 +34,26 @@ func (v *visit) looked(checker string) {
 	}
 	v.pressable(24, "a[href], button, input, select, textarea, summary")
 	v.pressable(48, "main button, main a.button")
+}
+
+// waitingDraft is the address of a file that is not brought in yet, with two rows
+// at fault; another one is in the records.
+func waitingDraft(t *testing.T, base string) (address string) {
+	t.Helper()
+	through := http.Client{CheckRedirect: func(*http.Request, []*http.Request) error { return http.ErrUseLastResponse }}
+	for _, path := range []string{"/v1/imports", "/import"} {
+		body, contentType := form(t, "log.tsv", pastedRows, nil)
+		r, err := through.Post(base+path, contentType, body)
+		if err != nil {
+			t.Fatal(err)
+		}
+		r.Body.Close()
+		address = r.Header.Get("Location")
+	}
+	if !strings.HasPrefix(address, "/import/") {
+		t.Fatalf("a file that was sent leads to %q", address)
+	}
+	return address
 }
 
 // TestBrowserImportMend pastes cells with two rows at fault, mends one of them in

@@ -179,7 +179,7 @@ func TestImportPage(t *testing.T) {
 	}
 
 	tree, said, _ = sentDraft(t, h, tree, "look", map[string][]string{"cell.6.A420": {"0.05"}})
-	says(t, said, "Would be added 3", "With a problem 1", "The file has 0,0x5.", "1 cells mended", "Bring in 3 readings")
+	says(t, said, "Would be added 3", "With a problem 1", "The file has 0,0x5.", "Cells mended: 1", "Bring in 3 readings")
 	if _, fields := fieldsOfForm(tree, "draft"); fields.Get("cell.6.A420") != "0.05" {
 		t.Errorf("what was typed is gone: %v", fields)
 	}
@@ -312,12 +312,17 @@ func TestImportPasted(t *testing.T) {
 			}
 			tree := sound(t, h, page)
 			says(t, spoken(tree), append(c.wants, "What pasted cells will become")...)
-			done, said, to := sentDraft(t, h, tree, "take", nil)
+			if strings.Contains(spoken(tree), "The first row is a reading already") {
+				unread, said, _ := sentDraft(t, h, tree, "look", map[string][]string{"no_header": nil})
+				says(t, said, "cannot be read yet", "The first row is a reading already")
+				tree, said, _ = sentDraft(t, h, unread, "look", map[string][]string{"no_header": {"true"}})
+				says(t, said, c.wants...)
+			}
+			_, said, to := sentDraft(t, h, tree, "take", nil)
 			says(t, said, "in the records", "pasted cells")
-			if file := get(t, h, "/v1"+to+"/file").Body.String(); file != strings.ReplaceAll(strings.ReplaceAll(c.cells, "\r\n", "\n"), "\n", "\n") && file != c.cells {
+			if file := get(t, h, "/v1"+to+"/file").Body.String(); file != c.cells {
 				t.Errorf("the cells are kept as %q", file)
 			}
-			_ = done
 		})
 	}
 }

@@ -8,7 +8,7 @@ import (
 
 // ImportUndoBody says why an import is undone.
 type ImportUndoBody struct {
-	Reason string `json:"reason" minLength:"1" maxLength:"1000" doc:"Why the readings of the file no longer count."`
+	Reason string `json:"reason" maxLength:"1000" doc:"Why, in words: why the readings of the file no longer count."`
 }
 
 // Check implements calc.Request.
