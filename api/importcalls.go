@@ -116,6 +116,23 @@ func (s *service) importCalls(api huma.API) {
 			return jsonReply(i, 0)
 		},
 	})
+	registerRecord(s, api, recordOp[toWine]{
+		method: http.MethodPost, path: "/v1/imports/{id}/undo", id: "undo-import", tag: tagRecords, summary: "Undo an import",
+		description: "Archives the readings that a file added, with the reason, and the wines that it added and that nothing else uses; all or nothing. Nothing is deleted, and the same file can be brought in again. What rests on the readings (a correction, a trial, a lot, a statement) keeps what it copied and is told as resting. Undone twice is undone once.",
+		body:        reflect.TypeFor[record.ImportUndoBody](), example: `{"reason": "the file of another winery"}`,
+		answer: reflect.TypeFor[record.Import](),
+		handle: func(ctx context.Context, in *toWine) (*reply, error) {
+			why, err := calc.DecodeWhole[record.ImportUndoBody](in.RawBody)
+			if err != nil {
+				return nil, err
+			}
+			if err := s.config.Records.UndoImport(ctx, in.ID, why.Reason); err != nil {
+				return nil, err
+			}
+			i, err := s.config.Records.FindImport(ctx, in.ID)
+			return foundReply(i, err)
+		},
+	})
 	registerRecord(s, api, recordOp[rowsOf]{
 		method: http.MethodGet, path: "/v1/imports/{id}/rows", id: "import-rows", tag: tagRecords, summary: "The rows of an import",
 		description: "What became of each reading of the file, in its order.",

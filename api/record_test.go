@@ -1,10 +1,14 @@
 package api
 
 import (
+	"bytes"
 	"encoding/json"
 	"fmt"
+	"io"
+	"mime/multipart"
 	"net/http"
 	"net/http/httptest"
+	"reflect"
 	"strings"
 	"testing"
 
@@ -189,6 +193,67 @@ func TestReadingCalls(t *testing.T) {
 	}
 	if got := number(object(object(shown["colour"])["absorbance"])["a420"]); got < 4.3199 || got > 4.3201 {
 		t.Errorf("mean of the replicates per 10 mm is %g, want 4.32", got)
+	}
+}
+
+// TestUndoCall: an import is undone with a reason, once, and tells so.
+func TestUndoCall(t *testing.T) {
+	r := newRecorder(t)
+	sent := func() map[string]any {
+		t.Helper()
+		var body bytes.Buffer
+		w := multipart.NewWriter(&body)
+		part, err := w.CreateFormFile("file", "log.csv")
+		if err == nil {
+			_, err = io.WriteString(part, "name,a420,a520,a620\nTank 1,0.1,0.1,0.01\nTank 2,x,0.1,0.01\nTank 3,y,0.1,0.01\n")
+		}
+		if err == nil {
+			err = w.WriteField("corrections", `[{"row":3,"column":"a420","from":"x","to":"0.2"},{"row":4,"leave_out":true}]`)
+		}
+		if err == nil {
+			err = w.Close()
+		}
+		if err != nil {
+			t.Fatal(err)
+		}
+		server := httptest.NewServer(r.service) // an import sets deadlines
+		defer server.Close()
+		answer, err := http.Post(server.URL+"/v1/imports", w.FormDataContentType(), &body)
+		if err != nil {
+			t.Fatal(err)
+		}
+		defer answer.Body.Close()
+		var got map[string]any
+		if err := json.NewDecoder(answer.Body).Decode(&got); err != nil || answer.StatusCode != http.StatusCreated {
+			t.Fatalf("%d, %v: %v", answer.StatusCode, err, got)
+		}
+		return got
+	}
+	first := sent()
+	if first["accepted"] != 2. || len(first["corrections"].([]any)) != 2 {
+		t.Fatalf("%v", first)
+	}
+	at := "/v1/imports/" + first["id"].(string)
+	if kept := r.get(at); !reflect.DeepEqual(kept["corrections"], first["corrections"]) || kept["undone"] != nil {
+		t.Errorf("%v", kept)
+	}
+	r.ask(422, call{path: at + "/undo", body: `{"reason":" "}`})
+	r.ask(422, call{path: at + "/undo", body: `{}`})
+	r.ask(404, call{path: "/v1/imports/none/undo", body: `{"reason":"x"}`})
+	undone, _ := r.ask(200, call{path: at + "/undo", body: `{"reason":"wrong file"}`})
+	told, _ := undone["undone"].(map[string]any)
+	if told["reason"] != "wrong file" || told["readings"] != 2. || told["wines"] != 2. {
+		t.Errorf("%v", told)
+	}
+	again, _ := r.ask(200, call{path: at + "/undo", body: `{"reason":"once more"}`})
+	if !reflect.DeepEqual(again, undone) {
+		t.Errorf("undone twice: %v, want %v", again, undone)
+	}
+	if items := r.get("/v1/wines")["items"].([]any); len(items) != 0 {
+		t.Errorf("wines: %v", items)
+	}
+	if anew := sent(); anew["accepted"] != 2. || anew["id"] == first["id"] {
+		t.Errorf("%v", anew)
 	}
 }
 

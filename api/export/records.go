@@ -22,7 +22,7 @@ var (
 	}
 	importsHeader = []string{
 		"import_id", "file_name", "sha256", "bytes", "format", "layout", "accepted", "duplicates", "rejected", "new_wines", "all_or_nothing",
-		"columns", "warnings", "imported_at",
+		"columns", "warnings", "imported_at", "corrections", "undone_at", "undo_reason",
 	}
 )
 
@@ -112,9 +112,20 @@ func (e *exporter) importTable() table {
 			for n, w := range i.Warnings {
 				warnings[n] = w.Message
 			}
+			var corrections string
+			if len(i.Corrections) > 0 {
+				if corrections, err = jsonText(i.Corrections); err != nil {
+					return false, err
+				}
+			}
+			var undoneAt *record.Instant
+			var reason string
+			if u := i.Undone; u != nil {
+				undoneAt, reason = &u.UndoneAt, u.Reason
+			}
 			return true, put([]any{
 				i.ID, i.FileName, i.SHA256, i.Bytes, i.Format, i.Layout, i.Accepted, i.Duplicates, i.Rejected, i.NewWines, all,
-				columns, word(strings.Join(warnings, "\n")), i.ImportedAt.String(),
+				columns, word(strings.Join(warnings, "\n")), i.ImportedAt.String(), word(corrections), at(undoneAt), word(reason),
 			})
 		})
 	}}

@@ -4,6 +4,7 @@ package pages_test
 
 import (
 	"fmt"
+	"net/http"
 	"os"
 	"path/filepath"
 	"strings"
@@ -33,6 +34,26 @@ func (v *visit) looked(checker string) {
 	}
 	v.pressable(24, "a[href], button, input, select, textarea, summary")
 	v.pressable(48, "main button, main a.button")
+}
+
+// waitingDraft is the address of a file that is not brought in yet, with two rows
+// at fault; another one is in the records.
+func waitingDraft(t *testing.T, base string) (address string) {
+	t.Helper()
+	through := http.Client{CheckRedirect: func(*http.Request, []*http.Request) error { return http.ErrUseLastResponse }}
+	for _, path := range []string{"/v1/imports", "/import"} {
+		body, contentType := form(t, "log.tsv", pastedRows, nil)
+		r, err := through.Post(base+path, contentType, body)
+		if err != nil {
+			t.Fatal(err)
+		}
+		r.Body.Close()
+		address = r.Header.Get("Location")
+	}
+	if !strings.HasPrefix(address, "/import/") {
+		t.Fatalf("a file that was sent leads to %q", address)
+	}
+	return address
 }
 
 // TestBrowserImportMend pastes cells with two rows at fault, mends one of them in
@@ -115,6 +136,34 @@ func TestBrowserImportFiles(t *testing.T) {
 	v.do(chromedp.Click(chromedp.CSS(".waiting a")))
 	v.until("the preview of the second", `document.querySelector("h1").textContent.includes("two.csv")`)
 	v.quiet()
+}
+
+// TestBrowserImportUndo undoes an import from the list of past ones.
+func TestBrowserImportUndo(t *testing.T) {
+	checker := axe(t)
+	for _, s := range []sight{desk, phone} {
+		t.Run(s.String(), func(t *testing.T) {
+			v := open(t, served(t, false), s)
+			v.reach("/imports")
+			v.looked(checker)
+			v.reach("/import")
+			v.paste("main", pastedRows)
+			v.until("the preview", `document.querySelector(".becomes") !== null`)
+			v.do(chromedp.Click(chromedp.CSS(`.draft button[value="take"]`)))
+			v.until("the result", `location.pathname.startsWith("/imports/")`)
+			v.reach("/imports")
+			v.looked(checker)
+			v.do(chromedp.Click(chromedp.CSS(".made a")))
+			v.until("the import", `document.querySelector("details.undo") !== null`)
+			v.do(chromedp.Click(chromedp.CSS(".undo summary")), chromedp.SendKeys(chromedp.CSS(".undo textarea"), "wrong file"))
+			v.looked(checker)
+			v.do(chromedp.Click(chromedp.CSS(".undo button")))
+			v.until("it is undone", `document.querySelector("h1").textContent === "This import was undone"`)
+			v.settle()
+			v.looked(checker)
+			v.quiet()
+		})
+	}
 }
 
 // TestBrowserImportNoScript: a file that is chosen, mended and brought in without

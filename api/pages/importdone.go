@@ -2,7 +2,7 @@ package pages
 
 import (
 	"net/http"
-	"strconv"
+	"net/url"
 	"strings"
 
 	"github.com/google/uuid"
@@ -15,11 +15,24 @@ import (
 type doneView struct {
 	frame
 	Done    *importDone
-	Again   bool // the file that was sent brought nothing new
 	Before  bool // it was brought in by this import before
 	At      moment
 	Waiting []waitingFile
+	Key     string // of one press
+	Undo    askGroup
+	Faults  []toldFault
+	Undone  moment
+	Resting []resting
 }
+
+// resting is what rests on an import, with its page.
+type resting struct {
+	record.Resting
+	Href string
+}
+
+// undoFields are the form that undoes an import.
+var undoFields = []asked{{sentField: sentField{"reason", "/reason", aText}, as: askArea, wide: true}}
 
 // againField tells in the address of an import that the same file was sent again,
 // and how many of its readings were there.
@@ -27,6 +40,12 @@ const againField = "again"
 
 // importResult answers with what became of a file.
 func (s *site) importResult(r *http.Request) (document, error) {
+	return s.importResultAgain(r, nil, nil)
+}
+
+// importResultAgain is the page of an import, with what is wrong with what was sent
+// from it.
+func (s *site) importResultAgain(r *http.Request, typed url.Values, faults []note) (document, error) {
 	id := r.PathValue("id")
 	if uuid.Validate(id) != nil {
 		return document{}, record.ErrNotFound
@@ -35,23 +54,74 @@ func (s *site) importResult(r *http.Request) (document, error) {
 	if err != nil {
 		return document{}, err
 	}
-	v := doneView{frame: s.frame(r, "import"), At: momentOf(imported.ImportedAt), Again: r.URL.Query().Has(againField)}
-	v.Done = doneOf(imported)
-	if v.Again {
+	v := doneView{frame: s.frame(r, "import"), Done: doneOf(imported), At: momentOf(imported.ImportedAt), Key: newKey()}
+	if query := r.URL.Query(); query.Has(againField) {
 		v.Before = imported.Accepted > 0
-		v.Done.Outcome = "known"
-		if there, err := strconv.Atoi(r.URL.Query().Get(againField)); err != nil || there == 0 {
-			v.Done.Outcome = "none"
-		} else if imported.Rejected > 0 {
-			v.Done.Outcome = "no_more"
-		}
+		v.Done.Outcome = outcomeAgain(query.Get(againField), imported)
 	}
+	if u := imported.Undone; u != nil {
+		v.Done.Outcome, v.Undone = "undone", momentOf(u.UndoneAt)
+	}
+	for _, rests := range imported.Resting {
+		v.Resting = append(v.Resting, resting{rests, pageOf(rests)})
+	}
+	f := filled{form: "undo", typed: typed, faults: faults}
+	v.Undo = f.group("undo_import", undoFields)
+	v.Faults = f.told([]askGroup{v.Undo})
 	if v.Waiting, err = s.waitingFiles(""); err != nil {
 		return document{}, err
 	}
 	d, err := s.render("imported.html", v)
 	d.passing = true // it tells what waits
 	return d, err
+}
+
+// outcomeAgain is the outcome of a file that brought nothing new; there is how many
+// of its readings were there.
+func outcomeAgain(there string, i record.Import) string {
+	switch {
+	case there == "0":
+		return "none"
+	case i.Rejected > 0:
+		return "no_more"
+	}
+	return "known"
+}
+
+// pageOf is where something that rests on an import is shown.
+func pageOf(r record.Resting) string {
+	switch r.Kind {
+	case "trial":
+		return "/trials/" + r.ID
+	case "lot":
+		return "/lots/" + r.ID
+	case "statement":
+		return "/statements/" + r.ID
+	}
+	return "/v1/readings/" + r.ID
+}
+
+// undoImport takes the form that undoes an import.
+func (s *site) undoImport(w http.ResponseWriter, r *http.Request) (document, error) {
+	id := r.PathValue("id")
+	if uuid.Validate(id) != nil {
+		return document{}, record.ErrNotFound
+	}
+	if err := takingTime(w); err != nil {
+		return document{}, err
+	}
+	return s.takeForm(w, r, taking{
+		take: func(typed url.Values) (string, places, error) {
+			root, at := fieldsOf(undoFields).body(s.words, typed.Get)
+			root["reason"] = strings.TrimSpace(typed.Get("reason"))
+			body, err := decoded[record.ImportUndoBody](root)
+			if err != nil {
+				return "", at, err
+			}
+			return "/imports/" + id, at, s.config.Records.UndoImport(r.Context(), id, body.Reason)
+		},
+		again: func(typed url.Values, faults []note) (document, error) { return s.importResultAgain(r, typed, faults) },
+	})
 }
 
 // importDone is what became of a file.
@@ -157,7 +227,7 @@ type importsView struct {
 // importLine is one import of the list.
 type importLine struct {
 	record.Import
-	At moment
+	At, UndoneAt moment
 }
 
 // imports answers with the imports, the newest first.
@@ -169,7 +239,11 @@ func (s *site) imports(r *http.Request) (document, error) {
 	}
 	v := importsView{frame: s.frame(r, "imports"), leaf: leaf[importLine]{Older: shown.Older, Newer: shown.Newer}}
 	for _, i := range shown.Items {
-		v.Items = append(v.Items, importLine{Import: i, At: momentOf(i.ImportedAt)})
+		line := importLine{Import: i, At: momentOf(i.ImportedAt)}
+		if i.Undone != nil {
+			line.UndoneAt = momentOf(i.Undone.UndoneAt)
+		}
+		v.Items = append(v.Items, line)
 	}
 	return s.render("imports.html", v)
 }

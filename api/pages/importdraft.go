@@ -77,7 +77,7 @@ func (s *site) draftAgain(w http.ResponseWriter, r *http.Request, faults []impor
 	defer func() { err = errors.Join(err, file.Close()) }()
 	v := draftView{frame: s.frame(r, "import"), Key: d.Key, Name: d.Name, Faults: faults, NoHeader: d.NoHeader, AllOrNothing: allOrNothing}
 	p, err := intake.Look(r.Context(), s.config.Records, d.Name, file, optionsOf(d))
-	if calc.AsProblem(err) != nil && p.LooksHeadless && d.Mapping == nil {
+	if calc.AsProblem(err) != nil && p.LooksHeadless && !d.HeaderSaid {
 		// The likeliest is tried, and asked about.
 		if d, err = s.waiting.Change(d.Key, func(d *upload.Draft) { d.NoHeader = true }); err != nil {
 			return document{}, err
@@ -203,14 +203,11 @@ func (s *site) bringIn(r *http.Request, key string, allOrNothing bool) (to strin
 // headers, make another table of it: what was said of the one before is let go.
 func change(d *upload.Draft, typed url.Values) {
 	if sheet := typed.Get("sheet"); sheet != "" && sheet != typed.Get("shown_sheet") {
-		d.Sheet, d.Mapping, d.Corrections, d.NoHeader = sheet, nil, nil, false
+		d.Sheet, d.Mapping, d.Corrections, d.NoHeader, d.HeaderSaid = sheet, nil, nil, false, false
 		return
 	}
 	if typed.Has("ask_header") && d.NoHeader != (typed.Get("no_header") != "") {
-		d.NoHeader, d.Mapping, d.Corrections = !d.NoHeader, nil, nil
-		if !d.NoHeader { // not to be tried again
-			d.Mapping = map[string]string{}
-		}
+		d.NoHeader, d.HeaderSaid, d.Mapping, d.Corrections = !d.NoHeader, true, nil, nil
 		return
 	}
 	changeMapping(d, typed)

@@ -81,6 +81,7 @@ func (s *site) routes() http.Handler {
 		mux.HandleFunc("POST /import/{key}", s.answerWriter(s.sendDraft))
 		mux.HandleFunc("GET /imports", s.answer(s.imports))
 		mux.HandleFunc("GET /imports/{id}", s.answer(s.importResult))
+		mux.HandleFunc("POST /imports/{id}/undo", s.answerWriter(s.undoImport))
 		s.releaseRoutes(mux)
 		mux.HandleFunc("GET /trials", s.answer(s.trials))
 		mux.HandleFunc("POST /trials", s.answerWriter(s.begin))

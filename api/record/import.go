@@ -79,6 +79,8 @@ type Import struct {
 	Header       []string       `json:"header,omitempty" doc:"The column headers as they stand in the file."`
 	Corrections  []Correction   `json:"corrections,omitempty" doc:"Cells that a person mended before it was brought in, and rows that were left out on purpose. The file is kept as it came."`
 	ImportedAt   Instant        `json:"imported_at" doc:"When."`
+	Undone       *ImportUndone  `json:"undone,omitempty" doc:"That the import was undone; absent while it stands."`
+	Resting      []Resting      `json:"resting,omitempty" doc:"What rests on its readings and keeps what it has of them when the import is undone, a hundred at most; told of one import alone."`
 	Rows         []ImportRow    `json:"rows" doc:"What became of each reading, in the file's order; the first 1000."`
 	Next         string         `json:"next,omitempty" doc:"Cursor for the rows after those, at /v1/imports/{id}/rows."`
 }

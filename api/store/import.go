@@ -345,12 +345,13 @@ func (in *importing) end(ctx context.Context) error {
 	return err
 }
 
-// sameBefore is the first import of the same file, read in the same way; "" for
-// none.
+// sameBefore is the first import of the same file, read in the same way, that was
+// not undone; "" for none.
 func (in *importing) sameBefore(ctx context.Context, row *fileImportRow) (id string, err error) {
 	var ids []string
 	err = in.tx.NewSelect().Model((*fileImportRow)(nil)).Column("id").
-		Where("sha256 = ? AND settings = ? AND id <> ?", row.SHA256, row.Settings, row.ID).Order("id").Limit(1).Scan(ctx, &ids)
+		Where("sha256 = ? AND settings = ? AND id <> ?", row.SHA256, row.Settings, row.ID).
+		Where("NOT EXISTS (SELECT 1 FROM import_undo AS u WHERE u.import_id = f.id)").Order("id").Limit(1).Scan(ctx, &ids)
 	if err != nil || len(ids) == 0 {
 		return "", err
 	}

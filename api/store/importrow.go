@@ -180,7 +180,13 @@ func (s *Store) FindImport(ctx context.Context, id string) (record.Import, error
 	if len(i.Rows) == rowsTold {
 		i.Next = fmt.Sprint(i.Rows[rowsTold-1].Row)
 	}
-	return i, nil
+	undone, err := undoneOf(ctx, s.read, id)
+	if err != nil {
+		return i, err
+	}
+	i.Undone = undone[id]
+	i.Resting, err = restingOn(ctx, s.read, id, i.ImportedAt)
+	return i, err
 }
 
 // Imports lists imports without their rows.
@@ -190,7 +196,19 @@ func (s *Store) Imports(ctx context.Context, p record.Page) ([]record.Import, er
 	if err := inOrder(withSize(s.read.NewSelect().Model(&rows)), p).Scan(ctx); err != nil {
 		return nil, fault("listing imports", err)
 	}
-	return records(rows, (*fileImportRow).record)
+	list, err := records(rows, (*fileImportRow).record)
+	if err != nil || len(list) == 0 {
+		return list, err
+	}
+	ids := make([]string, len(list))
+	for k := range list {
+		ids[k] = list[k].ID
+	}
+	undone, err := undoneOf(ctx, s.read, ids...)
+	for k := range list {
+		list[k].Undone = undone[list[k].ID]
+	}
+	return list, err
 }
 
 // ImportRows lists what became of the entries of a file after row number after;

@@ -35,6 +35,10 @@ var (
 	keptArchivingSQLite string
 	//go:embed migrations/kept/archiving_postgres.sql
 	keptArchivingPostgres string
+	//go:embed migrations/kept/undo_sqlite.sql
+	keptUndoSQLite string
+	//go:embed migrations/kept/undo_postgres.sql
+	keptUndoPostgres string
 )
 
 // TooNewError is that the database was written by a later version of the
@@ -60,13 +64,13 @@ func migrate(ctx context.Context, db *sql.DB, dialect goose.Dialect, options ...
 	if err != nil {
 		return fmt.Errorf("store: migrations: %w", err)
 	}
-	kept, keptTrials, keptRelease, keptArchiving := keptSQLite, keptTrialsSQLite, keptReleaseSQLite, keptArchivingSQLite
+	kept, keptTrials, keptRelease, keptArchiving, keptUndo := keptSQLite, keptTrialsSQLite, keptReleaseSQLite, keptArchivingSQLite, keptUndoSQLite
 	if dialect == goose.DialectPostgres {
-		kept, keptTrials, keptRelease, keptArchiving = keptPostgres, keptTrialsPostgres, keptReleasePostgres, keptArchivingPostgres
+		kept, keptTrials, keptRelease, keptArchiving, keptUndo = keptPostgres, keptTrialsPostgres, keptReleasePostgres, keptArchivingPostgres, keptUndoPostgres
 	}
 	options = append(options, goose.WithDisableGlobalRegistry(true),
 		goose.WithGoMigrations(statements(2, kept), statements(4, keptTrials), statements(6, keptRelease), filledFigures(8, dialect == goose.DialectPostgres),
-			statements(10, keptArchiving)))
+			statements(10, keptArchiving), statements(12, keptUndo)))
 	provider, err := goose.NewProvider(dialect, db, files, options...)
 	if err != nil {
 		return fmt.Errorf("store: migrations: %w", err)

@@ -52,6 +52,7 @@ var tables = []table{
 		"import_id:t import_row:i archived_at:t archive_reason:t fingerprint:b!"),
 	define("import_row", "import_id row_no", "import_id:t row_no:i place:t status:t name:t wine_id:t reading_id:t problem:t warnings:t raw:t"),
 	define("archiving", "id", "id:t wine_id:t reading_id:t archived:i reason:t recorded_at:t"),
+	define("import_undo", "import_id", "import_id:t reason:t readings:i wines:i undone_at:t"),
 	define("header_mapping", "signature", "signature:t mapping:t updated_at:t"),
 	define("trial", "id", "id:t name:t base_ml:f base_id:t addition_id:t target_id:t setup:t created_at:t archived_at:t"),
 	define("trial_glass", "trial_id glass", "trial_id:t glass:t glass_no:i"),

@@ -46,6 +46,7 @@ var references = []struct{ table, column, to, key string }{
 	{"import_row", "reading_id", "reading", "id"},
 	{"archiving", "wine_id", "wine", "id"},
 	{"archiving", "reading_id", "reading", "id"},
+	{"import_undo", "import_id", "file_import", "id"},
 	{"trial", "base_id", "wine", "id"},
 	{"trial", "addition_id", "wine", "id"},
 	{"trial", "target_id", "target", "id"},

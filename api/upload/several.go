@@ -2,6 +2,7 @@ package upload
 
 import (
 	"errors"
+	"fmt"
 	"io"
 	"net/http"
 	"os"
@@ -44,6 +45,9 @@ func (w *Waiting) Receive(rw http.ResponseWriter, r *http.Request) (keys []strin
 			}
 			if key != "" {
 				keys = append(keys, key)
+			}
+			if len(keys) > mostWaiting-1 {
+				return keys, calc.Refuse(calc.Fault{Location: "/file", Message: fmt.Sprintf("up to %d files are taken at a time: look at these first, and send the others then", mostWaiting-1)})
 			}
 		case "replaces":
 			value, err := io.ReadAll(io.LimitReader(part, maxFieldBytes))

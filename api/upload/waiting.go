@@ -35,6 +35,7 @@ type Draft struct {
 	Sheet       string              `json:"sheet,omitempty"`
 	Mapping     map[string]string   `json:"mapping,omitempty"`
 	NoHeader    bool                `json:"no_header,omitempty"`
+	HeaderSaid  bool                `json:"header_said,omitempty"` // whether NoHeader was said by a person
 	Corrections []record.Correction `json:"corrections,omitempty"`
 	// Touched is when somebody last worked on it.
 	Touched time.Time `json:"touched"`

@@ -7,6 +7,7 @@ import (
 	"net/http/httptest"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 	"time"
@@ -47,6 +48,7 @@ func TestWaitingReceives(t *testing.T) {
 		{name: "an empty file with a name", parts: []part{{"file", "empty.csv", ""}}, names: []string{"empty.csv"}},
 		{name: "nothing", parts: []part{{"file", "", ""}, {"cells", "", ""}}, fault: "/file there is nothing to read"},
 		{name: "too much pasted", parts: []part{{"cells", "", strings.Repeat("x", mostPasted+1)}}, fault: "/cells more was pasted than is taken"},
+		{name: "too many", parts: slices.Repeat([]part{file}, mostWaiting), fault: "/file up to 19 files"},
 		{name: "unknown field", parts: []part{file, {"dry_run", "", "true"}}, fault: "/dry_run unknown field"},
 	} {
 		t.Run(c.name, func(t *testing.T) {

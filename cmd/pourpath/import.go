@@ -24,19 +24,29 @@ func (s *session) importCommand() *cobra.Command {
 		columns []string
 		mends   []string
 		out     []int
+		undo    string
+		reason  string
 	)
 	c := &cobra.Command{
 		Use: "import FILE...", Short: "Bring a laboratory's files into the records",
 		Long: "Brings the readings in CSV, TSV, XLSX or JCAMP-DX files into the records. Each reading ends\naccepted, duplicate or rejected with the place and what would be right; a bad one does not\nblock good ones. The same file again changes nothing.\n\n" +
 			"A header that is not understood is mapped once with --column and remembered. A cell that is\nwrong can be mended with --mend, and a row left out with --leave-out: the file is kept as it\ncame, and the record of the import says what was mended from what.",
-		Example: "  pourpath import readings.csv\n  pourpath import --column 'Ext. 520=a520' --dry-run readings.xlsx\n  pourpath import --mend 'row 7, DO 520=0.142' --leave-out 9 readings.csv",
+		Example: "  pourpath import readings.csv\n  pourpath import --column 'Ext. 520=a520' --dry-run readings.xlsx\n  pourpath import --mend 'row 7, DO 520=0.142' --leave-out 9 readings.csv\n  pourpath import --undo 0192f0c4-7a10-7cc3-9a54-1d2f3c4b5a69 --reason 'wrong file'",
 		Args: func(c *cobra.Command, args []string) error {
-			if len(args) == 0 {
+			switch {
+			case c.Flags().Changed("undo") && len(args) > 0:
+				return usage("--undo takes no file: the identifier says which import it is")
+			case c.Flags().Changed("reason") && !c.Flags().Changed("undo"):
+				return usage("--reason goes with --undo")
+			case len(args) == 0 && !c.Flags().Changed("undo"):
 				return usage("%s takes the names of one file or more", c.CommandPath())
 			}
 			return nil
 		},
 		RunE: func(c *cobra.Command, args []string) error {
+			if c.Flags().Changed("undo") {
+				return f.withStore(c.Context(), func(st *store.Store) error { return s.undoImport(c, st, undo, reason) })
+			}
 			var err error
 			if o.Mapping, err = mappingOf(columns); err != nil {
 				return err
@@ -59,7 +69,34 @@ func (s *session) importCommand() *cobra.Command {
 	c.Flags().BoolVar(&o.NoHeader, "no-header", false, "the table begins with a reading; its columns are named column A, column B and so on")
 	c.Flags().StringArrayVar(&mends, "mend", nil, "`ROW, HEADER=VALUE`: what a cell is to be read as, such as 'row 7, DO 520=0.142'")
 	c.Flags().IntSliceVar(&out, "leave-out", nil, "`ROWS` that are left out on purpose, such as 9,12")
+	c.Flags().StringVar(&undo, "undo", "", "`ID` of an import to undo: its readings are archived, and the wines that it added and that nothing else uses")
+	c.Flags().StringVar(&reason, "reason", "", "why an import is undone")
 	return c
+}
+
+// undoImport undoes an import, and tells what rests on it.
+func (s *session) undoImport(c *cobra.Command, st *store.Store, id, reason string) error {
+	var faults calc.Faults
+	record.ImportUndoBody{Reason: reason}.Check(&faults)
+	if err := faults.Err(); err != nil {
+		return usage("--reason: %s", calc.AsProblem(err).Errors[0].Message)
+	}
+	if err := st.UndoImport(c.Context(), id, reason); err != nil {
+		return err
+	}
+	i, err := st.FindImport(c.Context(), id)
+	if err != nil {
+		return err
+	}
+	if s.asJSON {
+		return writeJSON(s.out, i)
+	}
+	p := s.page()
+	p.linef("%s: undone on %s (%s). Archived: %d readings, %d of the %d wines that it added.", i.FileName, i.Undone.UndoneAt, i.Undone.Reason, i.Undone.Readings, i.Undone.Wines, i.NewWines)
+	for _, r := range i.Resting {
+		p.linef("  %s %s %s: %s", r.Kind, r.ID, r.Name, r.Message)
+	}
+	return p.err
 }
 
 // correctionsOf reads ROW, HEADER=VALUE and the rows that are left out.

@@ -110,6 +110,40 @@ func TestBackupCommands(t *testing.T) {
 	}
 }
 
+// TestMendAndUndo: a cell is mended and a row left out on the command line, and the
+// import is undone.
+func TestMendAndUndo(t *testing.T) {
+	data := t.TempDir()
+	file := written(t, "cave.csv", "Nom;DO 420;DO 520;DO 620\nCuve 1;0,142;0,118;0,021\nCuve 2;0,1x2;0,118;0,021\nCuve 3;7;0,118;0,021\n")
+	run := func(exit int, want string, args ...string) result {
+		t.Helper()
+		got := pourpath("", append(args, "--data", data)...)
+		if got.exit != exit || !strings.Contains(got.out+got.err, want) {
+			t.Fatalf("pourpath %v: exit %d, %s%s, want %d and %q", args, got.exit, got.out, got.err, exit, want)
+		}
+		return got
+	}
+	run(2, "want ROW, HEADER=VALUE", "import", file, "--mend", "DO 420=0.1")
+	run(2, "one file at a time", "import", file, file, "--leave-out", "4")
+	run(2, "the table has no row 9", "import", file, "--leave-out", "9")
+	run(2, `the table has no column "DO 460"`, "import", file, "--mend", "row 3, DO 460=0.1")
+	run(2, "--reason goes with --undo", "import", file, "--reason", "x")
+	mended := []string{"import", file, "--mend", "row 3, DO 420=0.12", "--leave-out", "4"}
+	run(0, `row 3, DO 420 was mended from "0,1x2" to "0.12"`, append(mended, "--dry-run")...)
+	var first struct{ ID string }
+	if err := json.Unmarshal([]byte(run(0, `"accepted": 2`, append(mended, "--json")...).out), &first); err != nil {
+		t.Fatal(err)
+	}
+	run(2, "say why the import is undone", "import", "--undo", first.ID)
+	run(2, "takes no file", "import", file, "--undo", first.ID, "--reason", "x")
+	run(0, "Archived: 2 readings, 2 of the 2 wines", "import", "--undo", first.ID, "--reason", "wrong file")
+	run(0, "(wrong file)", "import", "--undo", first.ID, "--reason", "again")
+	run(0, "2 accepted, 0 duplicates, 0 rejected; 2 new wines", mended...)
+	run(0, "is sound", "verify")
+	bare := written(t, "bare.csv", "Tank 1;0,142;0,118;0,021\nTank 2;0,2;0,118;0,021\n")
+	run(0, "2 accepted", "import", bare, "--no-header")
+}
+
 // TestMapping: a header that is not understood is mapped once and remembered.
 func TestMapping(t *testing.T) {
 	data := t.TempDir()

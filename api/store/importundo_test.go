@@ -1,0 +1,129 @@
+package store
+
+import (
+	"errors"
+	"testing"
+
+	"pourpath/api/calc"
+	"pourpath/api/record"
+)
+
+// undo undoes an import and returns it as it is then.
+func undo(t *testing.T, s *Store, id, reason string) record.Import {
+	t.Helper()
+	if err := s.UndoImport(t.Context(), id, reason); err != nil {
+		t.Fatal(err)
+	}
+	i, err := s.FindImport(t.Context(), id)
+	if err != nil || i.Undone == nil {
+		t.Fatalf("%+v, %v", i, err)
+	}
+	return i
+}
+
+// TestUndoImport: what an import added is archived with the reason, nothing is
+// deleted, undoing twice is undoing once, and the same file comes in anew.
+func TestUndoImport(t *testing.T) {
+	s, ctx := open(t), t.Context()
+	older, _, err := s.CreateWine(ctx, white("Older"), nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	file := func() LabFile { return sent("one", entry("Tank 1", 0.142), bad("Tank 2"), entry("Older", 0.15)) }
+	first := imported(t, s, file(), ImportOptions{})
+	other := imported(t, s, sent("two", entry("Older", 0.16)), ImportOptions{})
+	i := undo(t, s, first.ID, "wrong cell")
+	if u := i.Undone; u.Reason != "wrong cell" || u.Readings != 2 || u.Wines != 1 || len(i.Resting) != 0 {
+		t.Errorf("%+v, resting %+v", u, i.Resting)
+	}
+	for n, row := range first.Rows {
+		if row.Status == record.Rejected {
+			continue
+		}
+		r, err := s.Reading(ctx, row.Reading)
+		if err != nil || r.ArchivedAt == nil || r.ArchiveReason != "wrong cell" {
+			t.Errorf("reading %d: %+v, %v", n, r, err)
+		}
+	}
+	if w, err := s.Wine(ctx, first.Rows[0].Wine); err != nil || w.ArchivedAt == nil || w.Version != 2 {
+		t.Errorf("the wine that it added: %+v, %v", w, err)
+	}
+	if w, err := s.Wine(ctx, older.ID); err != nil || w.ArchivedAt != nil {
+		t.Errorf("the wine that was there: %+v, %v", w, err)
+	}
+	if set, err := s.Current(ctx, older.ID); err != nil || len(set) != 1 || set[0].ID != other.Rows[0].Reading {
+		t.Errorf("its current reading: %+v, %v", set, err)
+	}
+	again := undo(t, s, first.ID, "another reason")
+	if *again.Undone != *i.Undone {
+		t.Errorf("undone twice: %+v, want %+v", again.Undone, i.Undone)
+	}
+	list, err := s.Imports(ctx, record.Page{Newest: true, Limit: 10})
+	if err != nil || len(list) != 2 || list[0].Undone != nil || list[1].Undone == nil {
+		t.Errorf("%+v, %v", list, err)
+	}
+
+	anew := imported(t, s, file(), ImportOptions{})
+	if got := statuses(anew); got != "accepted rejected accepted" || anew.ID == first.ID || anew.NewWines != 1 {
+		t.Errorf("the same file after it was undone: %s, %+v", got, anew)
+	}
+	if same := imported(t, s, file(), ImportOptions{}); same.ID != anew.ID || same.Accepted != 0 {
+		t.Errorf("once more it is %s, want %s: %+v", same.ID, anew.ID, same)
+	}
+	if kept, err := s.FindImport(ctx, anew.ID); err != nil || kept.Undone != nil {
+		t.Errorf("%+v, %v", kept.Undone, err)
+	}
+	if err := s.UndoImport(ctx, "0192f000-0000-7000-8000-000000000000", "x"); !errors.Is(err, record.ErrNotFound) {
+		t.Errorf("none: %v", err)
+	}
+	sound(t, s)
+}
+
+// TestUndoKeeps: what rests on an import stays and is told, and so do wines that
+// something else uses.
+func TestUndoKeeps(t *testing.T) {
+	s, ctx := open(t), t.Context()
+	i := imported(t, s, sent("one", entry("Base", 0.14), entry("Held", 0.15), entry("Corrected", 0.16), entry("Changed", 0.17), entry("Free", 0.18)), ImportOptions{})
+	wine := map[string]string{}
+	for _, row := range i.Rows {
+		wine[row.Name] = row.Wine
+	}
+	correction := three(0.2, 0.1, 0.02)
+	correction.Supersedes, correction.Reason = i.Rows[2].Reading, "slip"
+	corrected, err := s.AddReading(ctx, wine["Corrected"], correction)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if _, err := s.ChangeWine(ctx, wine["Changed"], 1, white("Changed by hand")); err != nil {
+		t.Fatal(err)
+	}
+	fields := record.TrialFields{Name: "Ladder", BaseML: 100, Base: record.TrialWine{ID: wine["Base"], Name: "Base"}, Addition: record.TrialWine{Name: "Red"},
+		Held: []record.TrialHeld{{Wine: record.TrialWine{ID: wine["Held"], Name: "Held"}, DoseMLPer100ML: 1}}}
+	trial, err := s.CreateTrial(ctx, record.Trial{TrialFields: fields, ReadingsUsed: []calc.ReadingsUsed{{Wine: wine["Base"], Readings: []string{i.Rows[0].Reading}}}, Glasses: []string{"A"}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	undone := undo(t, s, i.ID, "wrong file")
+	if u := undone.Undone; u.Readings != 5 || u.Wines != 1 {
+		t.Errorf("%+v, want the one wine that nothing uses archived", u)
+	}
+	told := map[string]string{}
+	for _, r := range undone.Resting {
+		told[r.Kind] = r.ID
+	}
+	if len(undone.Resting) != 2 || told["correction"] != corrected.ID || told["trial"] != trial.ID {
+		t.Errorf("resting: %+v", undone.Resting)
+	}
+	if set, err := s.Current(ctx, wine["Corrected"]); err != nil || len(set) != 1 || set[0].ID != corrected.ID {
+		t.Errorf("the correction no longer counts: %+v, %v", set, err)
+	}
+	if kept, err := s.Trial(ctx, trial.ID); err != nil || kept.Base.ID != wine["Base"] {
+		t.Errorf("%+v, %v", kept, err)
+	}
+	for name, id := range wine {
+		if w, err := s.Wine(ctx, id); err != nil || (w.ArchivedAt != nil) != (name == "Free") {
+			t.Errorf("%s: %+v, %v", name, w, err)
+		}
+	}
+	sound(t, s)
+}
