@@ -26,7 +26,7 @@ const (
 	longestWait      = 24 * time.Hour
 )
 
-// ErrGone: the file waits no longer.
+// ErrGone is that a file waits no longer.
 var ErrGone = errors.New("this file is no longer kept here: it was brought in, put away, or waited for more than a day; send it again")
 
 // Draft is how a file that waits is to be taken, as far as that was said.
