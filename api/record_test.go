@@ -230,10 +230,10 @@ func TestUndoCall(t *testing.T) {
 		return got
 	}
 	first := sent()
-	if first["accepted"] != 2. || len(first["corrections"].([]any)) != 2 {
+	if first["accepted"] != 2. || len(items(first["corrections"])) != 2 {
 		t.Fatalf("%v", first)
 	}
-	at := "/v1/imports/" + first["id"].(string)
+	at := fmt.Sprint("/v1/imports/", first["id"])
 	if kept := r.get(at); !reflect.DeepEqual(kept["corrections"], first["corrections"]) || kept["undone"] != nil {
 		t.Errorf("%v", kept)
 	}
@@ -249,8 +249,8 @@ func TestUndoCall(t *testing.T) {
 	if !reflect.DeepEqual(again, undone) {
 		t.Errorf("undone twice: %v, want %v", again, undone)
 	}
-	if items := r.get("/v1/wines")["items"].([]any); len(items) != 0 {
-		t.Errorf("wines: %v", items)
+	if left := items(r.get("/v1/wines")["items"]); len(left) != 0 {
+		t.Errorf("wines: %v", left)
 	}
 	if anew := sent(); anew["accepted"] != 2. || anew["id"] == first["id"] {
 		t.Errorf("%v", anew)

@@ -50,7 +50,7 @@ var layers = map[string][]string{
 	"api/release":            {"colour/...", "reports/...", "api/calc", "api/record", "api/store", "api/bench", "api/hook"},
 	"api/shelf":              {"colour/...", "api/calc", "api/record", "api/store"},
 	"api/upload":             {"colour/...", "api/calc", "api/record", "api/store", "api/intake"},
-	"api/pages":              {"colour/...", "reports/...", "api/calc", "api/record", "api/store", "api/bench", "api/hook", "api/labfile", "api/release", "api/shelf", "api/upload"},
+	"api/pages":              {"colour/...", "reports/...", "api/calc", "api/record", "api/store", "api/bench", "api/hook", "api/intake", "api/labfile", "api/release", "api/shelf", "api/upload"},
 	"api":                    {"colour/...", "reports/...", "api/..."},
 	"cmd/...":                {"colour/...", "reports/...", "api/...", "cmd/..."},
 }

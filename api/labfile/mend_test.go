@@ -25,7 +25,11 @@ func readText(t *testing.T, text string, o labfile.Options) (entries, made []str
 	if err != nil {
 		return nil, nil, err
 	}
-	defer f.Close()
+	defer func() {
+		if err := f.Close(); err != nil {
+			t.Error(err)
+		}
+	}()
 	for e, err := range f.Entries() {
 		switch {
 		case err != nil:
@@ -180,7 +184,11 @@ func TestCellAt(t *testing.T) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			defer f.Close()
+			defer func() {
+				if err := f.Close(); err != nil {
+					t.Error(err)
+				}
+			}()
 			found := false
 			for e, err := range f.Entries() {
 				if err != nil {

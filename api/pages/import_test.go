@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/json"
 	"io"
+	"maps"
 	"mime/multipart"
 	"net/http"
 	"net/http/httptest"
@@ -443,6 +444,48 @@ func TestImportTakenTogether(t *testing.T) {
 		if !strings.HasPrefix(one, "/imports/") || one != to[0] {
 			t.Errorf("they lead to %q", to)
 		}
+	}
+}
+
+// TestImportScans mends scans in columns, and one reading a row, in their own cells.
+func TestImportScans(t *testing.T) {
+	t.Parallel()
+	for name, c := range map[string]struct {
+		content string
+		cells   map[string]string // as the file has them
+		mended  map[string]string
+	}{
+		"scans in columns": {"nm;Tank 1;Tank 2\n420;0,1;0,2\n5x0;0,1;0,2\n620;0,1;0,2y\n",
+			map[string]string{"cell.3.nm": "5x0", "cell.4.Tank 2": "0,2y"}, map[string]string{"cell.3.nm": "520", "cell.4.Tank 2": "0.2"}},
+		"one reading a row": {"wine;nm;absorbance\nTank 1;420;0,1\nTank 1;520;0,x\nTank 1;620;0,1\nTank 2;420;0,1\nTank 2;520;0,1\nTank 2;620;0,1\n",
+			map[string]string{"cell.3.absorbance": "0,x"}, map[string]string{"cell.3.absorbance": "0.2"}},
+		"a name that two wines have": {"name;a420;a520;a620\nTwice;0,1;0,1;0,1\nOnce;0,1;0,1;0,1\n",
+			map[string]string{"cell.2.name": "Twice"}, map[string]string{"cell.2.name": "Thrice"}},
+	} {
+		t.Run(name, func(t *testing.T) {
+			h, s := withRecords(t, false)
+			for _, lot := range []string{"A", "B"} {
+				add(t, s, record.WineFields{Name: "Twice", Kind: record.White, Lot: lot})
+			}
+			tree, _ := lookedAt(t, h, "file.csv", c.content)
+			_, fields := fieldsOfForm(tree, "draft")
+			for cell, text := range c.cells {
+				if fields.Get(cell) != text || len(fields[cell]) != 1 {
+					t.Errorf("%s is %q, want %q once", cell, fields[cell], text)
+				}
+			}
+			changed := map[string][]string{}
+			for cell, text := range c.mended {
+				changed[cell] = []string{text}
+			}
+			tree, said, _ := sentDraft(t, h, tree, "look", changed)
+			says(t, said, "With a problem 0", "Would be added 2")
+			if _, fields := fieldsOfForm(tree, "draft"); fields.Get(slices.Sorted(maps.Keys(c.mended))[0]) == "" {
+				t.Error("what was mended cannot be mended again")
+			}
+			_, said, _ = sentDraft(t, h, tree, "take", nil)
+			says(t, said, "The file is in the records", "Mended before it was brought in")
+		})
 	}
 }
 

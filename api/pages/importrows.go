@@ -85,7 +85,8 @@ type fix struct {
 // previewing puts the rows together.
 type previewing struct {
 	p        intake.Preview
-	given    map[string]record.Correction // by cellField
+	list     []record.Correction          // of cells
+	given    map[string]record.Correction // the same by cellField
 	from     map[string]string            // what the file holds, likewise
 	attached map[string]bool
 	out      previewRows
@@ -104,6 +105,7 @@ func previewRowsOf(p intake.Preview, given []record.Correction) previewRows {
 	}
 	for _, c := range given {
 		if !c.LeaveOut {
+			b.list = append(b.list, c)
 			b.given[cellField(c.Row, c.Column)] = c
 		}
 	}
@@ -122,8 +124,8 @@ func previewRowsOf(p intake.Preview, given []record.Correction) previewRows {
 	for i := range b.out.Rows {
 		b.out.Rows[i].Cells = slices.DeleteFunc(b.out.Rows[i].Cells, func(c previewCell) bool { return !used[c.Slot] })
 	}
-	for _, c := range given {
-		if name := cellField(c.Row, c.Column); !c.LeaveOut && !b.attached[name] {
+	for _, c := range b.list {
+		if !b.attached[cellField(c.Row, c.Column)] {
 			b.out.Beside = append(b.out.Beside, b.fix(intake.Cell{Row: c.Row, Column: c.Column, Index: b.index(c.Column)}, 0, ""))
 		}
 	}
@@ -155,8 +157,8 @@ func (b *previewing) row(r intake.PreviewRow) previewRow {
 	}
 	b.faults(&row, r)
 	// What was mended before can be mended again.
-	for name, c := range b.given {
-		if c.Row == r.Row && !b.attached[name] && r.Entry.Raw != nil {
+	for _, c := range b.list {
+		if c.Row == r.Row && !b.attached[cellField(c.Row, c.Column)] && r.Entry.Raw != nil {
 			cell := intake.Cell{Row: c.Row, Column: c.Column, Index: b.index(c.Column)}
 			b.at(&row, cell).Fixes = append(b.at(&row, cell).Fixes, b.fix(cell, r.Row, ""))
 		}
@@ -170,27 +172,37 @@ func (b *previewing) faults(row *previewRow, r intake.PreviewRow) {
 		return
 	}
 	for i, f := range r.Problem.Errors {
-		if i >= len(r.Cells) || r.Cells[i].Column == "" {
+		if i >= len(r.Cells) || !b.inCell(row, r, r.Cells[i], f) {
 			place := strings.TrimPrefix(strings.TrimPrefix(f.Location, r.Place), ", ")
 			if place != "" {
 				place += ": "
 			}
 			row.Said = append(row.Said, place+f.Message)
-			continue
 		}
-		at := b.at(row, r.Cells[i])
-		name := cellField(r.Cells[i].Row, r.Cells[i].Column)
-		if k := slices.IndexFunc(at.Fixes, func(x fix) bool { return x.Name == name }); k >= 0 {
-			at.Fixes[k].Said = append(at.Fixes[k].Said, f.Message)
-			continue
-		}
-		x := b.fix(r.Cells[i], r.Row, textOf(f.Value))
-		if raw := r.Entry.Raw; r.Cells[i].Row == r.Row && raw != nil && r.Cells[i].Index < len(raw) && !x.Mended {
-			x.Value, x.Was = raw[r.Cells[i].Index], raw[r.Cells[i].Index]
-		}
-		x.Said = []string{f.Message}
-		at.Fixes = append(at.Fixes, x)
 	}
+}
+
+// inCell puts a fault into its cell; false for one that has none, or whose cell is
+// shown with another reading: a wavelength is of all scans.
+func (b *previewing) inCell(row *previewRow, r intake.PreviewRow, c intake.Cell, f calc.Fault) bool {
+	if c.Column == "" {
+		return false
+	}
+	at, name := b.at(row, c), cellField(c.Row, c.Column)
+	if k := slices.IndexFunc(at.Fixes, func(x fix) bool { return x.Name == name }); k >= 0 {
+		at.Fixes[k].Said = append(at.Fixes[k].Said, f.Message)
+		return true
+	}
+	if b.attached[name] {
+		return false
+	}
+	x := b.fix(c, r.Row, textOf(f.Value))
+	if raw := r.Entry.Raw; c.Row == r.Row && raw != nil && c.Index < len(raw) && !x.Mended {
+		x.Value, x.Was = raw[c.Index], raw[c.Index]
+	}
+	x.Said = []string{f.Message}
+	at.Fixes = append(at.Fixes, x)
+	return true
 }
 
 // textOf is what stood in a cell, of a fault.

@@ -111,13 +111,9 @@ func newSite(config Config) (*site, error) {
 		s.bench.Version = config.Version
 		s.release = release.New(config.Records, s.bench, config.Version)
 		s.release.Hook = config.Hook
+		s.waiting = upload.NewWaiting(config.DataDir)
 	}
 	var err error
-	if config.Records != nil {
-		if s.waiting, err = upload.NewWaiting(config.DataDir); err != nil {
-			return nil, err
-		}
-	}
 	if s.once, err = newOnce(); err != nil {
 		return nil, err
 	}

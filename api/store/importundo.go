@@ -33,7 +33,7 @@ func (r *undoRow) stored() *int64 { return &r.Checksum }
 // undoneOf tells which of some imports were undone.
 func undoneOf(ctx context.Context, db bun.IDB, ids ...string) (map[string]*record.ImportUndone, error) {
 	var rows []*undoRow
-	if err := db.NewSelect().Model(&rows).Where("import_id IN (?)", bun.In(ids)).Scan(ctx); err != nil {
+	if err := db.NewSelect().Model(&rows).Where("import_id IN (?)", bun.List(ids)).Scan(ctx); err != nil {
 		return nil, fault("which imports were undone", err)
 	}
 	out := map[string]*record.ImportUndone{}
@@ -181,41 +181,49 @@ func restingOn(ctx context.Context, db bun.IDB, id string, at record.Instant) ([
 // identifiers are those that a text holds.
 var identifiers = regexp.MustCompile(`[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}`)
 
-// restingTrials are the trials that copied a reading of an import, the newest
-// first. How a trial was set up names the readings.
-func restingTrials(ctx context.Context, db bun.IDB, id string, at record.Instant) (out []record.Resting, err error) {
-	rows, err := db.QueryContext(ctx, "SELECT id, name, setup FROM trial WHERE archived_at IS NULL AND created_at >= ? ORDER BY id DESC", at)
+// naming is a trial with the identifiers that it was set up with.
+type naming struct {
+	id, name string
+	ids      []string
+}
+
+// namingTrials lists the trials since some time, the newest first.
+func namingTrials(ctx context.Context, db bun.IDB, since record.Instant) (list []naming, err error) {
+	rows, err := db.QueryContext(ctx, "SELECT id, name, setup FROM trial WHERE archived_at IS NULL AND created_at >= ? ORDER BY id DESC", since)
 	if err != nil {
 		return nil, err
 	}
-	type naming struct {
-		record.Resting
-		ids []string
-	}
-	var trials []naming
+	defer func() { err = errors.Join(err, rows.Close()) }()
 	for rows.Next() {
+		var t naming
 		var setup string
-		t := naming{Resting: record.Resting{Kind: "trial", Message: "this trial began with a reading of the import; it keeps what it copied then"}}
-		if err := rows.Scan(&t.ID, &t.Name, &setup); err != nil {
-			return nil, errors.Join(err, rows.Close())
+		if err := rows.Scan(&t.id, &t.name, &setup); err != nil {
+			return nil, err
 		}
 		if t.ids = identifiers.FindAllString(setup, -1); len(t.ids) > 0 {
-			trials = append(trials, t)
+			list = append(list, t)
 		}
 	}
-	if err := errors.Join(rows.Err(), rows.Close()); err != nil {
+	return list, rows.Err()
+}
+
+// restingTrials are the trials that copied a reading of an import, the newest
+// first. How a trial was set up names the readings.
+func restingTrials(ctx context.Context, db bun.IDB, id string, at record.Instant) (out []record.Resting, err error) {
+	trials, err := namingTrials(ctx, db, at)
+	if err != nil {
 		return nil, err
 	}
 	for _, t := range trials {
 		if len(out) == mostResting {
 			break
 		}
-		there, err := db.NewSelect().Model((*readingRow)(nil)).Where("r.import_id = ? AND r.id IN (?)", id, bun.In(t.ids)).Exists(ctx)
+		there, err := db.NewSelect().Model((*readingRow)(nil)).Where("r.import_id = ? AND r.id IN (?)", id, bun.List(t.ids)).Exists(ctx)
 		if err != nil {
 			return nil, err
 		}
 		if there {
-			out = append(out, t.Resting)
+			out = append(out, record.Resting{Kind: "trial", ID: t.id, Name: t.name, Message: "this trial began with a reading of the import; it keeps what it copied then"})
 		}
 	}
 	return out, nil

@@ -28,6 +28,9 @@ func (w *Waiting) Receive(rw http.ResponseWriter, r *http.Request) (keys []strin
 	if err != nil {
 		return nil, ErrNoForm
 	}
+	if err := os.MkdirAll(w.dir, 0o700); err != nil {
+		return nil, fmt.Errorf("upload: %w", errors.Join(err, fullIf(err)))
+	}
 	replaced := ""
 	for {
 		part, err := parts.NextPart()

@@ -26,7 +26,7 @@ const (
 	longestWait      = 24 * time.Hour
 )
 
-// ErrGone: the file waits no longer.
+// ErrGone is that a file waits no longer.
 var ErrGone = errors.New("this file is no longer kept here: it was brought in, put away, or waited for more than a day; send it again")
 
 // Draft is how a file that waits is to be taken, as far as that was said.
@@ -52,13 +52,9 @@ type Waiting struct {
 	now func() time.Time
 }
 
-// NewWaiting makes the folder below dir.
-func NewWaiting(dir string) (*Waiting, error) {
-	w := &Waiting{dir: filepath.Join(dir, "waiting"), now: time.Now}
-	if err := os.MkdirAll(w.dir, 0o700); err != nil {
-		return nil, fmt.Errorf("upload: %w", errors.Join(err, fullIf(err)))
-	}
-	return w, nil
+// NewWaiting is the folder below dir. It is made when the first file comes.
+func NewWaiting(dir string) *Waiting {
+	return &Waiting{dir: filepath.Join(dir, "waiting"), now: time.Now}
 }
 
 func (w *Waiting) content(key string) string { return filepath.Join(w.dir, key) }
@@ -116,7 +112,7 @@ func (w *Waiting) sweep(but string) error {
 // list tells what waits, what was touched last first.
 func (w *Waiting) list() ([]Draft, error) {
 	entries, err := os.ReadDir(w.dir)
-	if err != nil {
+	if err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return nil, fmt.Errorf("upload: %w", err)
 	}
 	var list []Draft

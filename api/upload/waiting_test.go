@@ -27,8 +27,11 @@ func waited(t *testing.T, w *Waiting, parts []part) (keys []string, err error) {
 
 func newWaiting(t *testing.T) *Waiting {
 	t.Helper()
-	w, err := NewWaiting(t.TempDir())
-	if err != nil {
+	w := NewWaiting(t.TempDir())
+	if list, err := w.List(); err != nil || list != nil {
+		t.Errorf("before anything came: %v, %v", list, err)
+	}
+	if err := os.Mkdir(w.dir, 0o700); err != nil {
 		t.Fatal(err)
 	}
 	return w
