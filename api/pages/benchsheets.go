@@ -97,7 +97,12 @@ func (s *site) benchSheet(r *http.Request) (document, error) {
 	if len(list) > 0 {
 		return s.benchAgain(r, place, "bench-sheet", url.Values{}, at.notes(list))
 	}
+	if place.Plan == string(bench.Given) {
+		place.To, place.Step = "", ""
+	} else {
+		place.Doses = ""
+	}
 	return interfaceTo(place.trial, "bench-sheet", url.Values{
-		"kind": {place.Plan}, toolField: {place.Tool}, toField: {place.To}, stepField: {place.Step}, formatField: {r.URL.Query().Get(formatField)},
+		"kind": {place.Plan}, givenField: {place.Doses}, toolField: {place.Tool}, toField: {place.To}, stepField: {place.Step}, formatField: {r.URL.Query().Get(formatField)},
 	}), nil
 }

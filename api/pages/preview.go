@@ -111,6 +111,7 @@ type result struct {
 	Volumes        volumes
 	Warnings       []string
 	SVG, PNG, JSON string // addresses of the picture and the request
+	Trial          string // address of a trial begun from it; empty without records
 	Data           liveData
 }
 
@@ -133,6 +134,9 @@ func resultOf(c *choice, data liveData) *result {
 	r.Bands = bandsOf(r.Shown, data.target, r.Conditions.PathMM)
 	query := c.address(map[string]string{redSlot.dose(): r.Sliders[0].Dose})
 	r.SVG, r.PNG, r.JSON = "/preview/ladder.svg?"+query, "/preview/ladder.png?"+query, "/preview/request.json?"+query
+	if c.site.config.Records != nil {
+		r.Trial = "/trials/new?" + query
+	}
 	if n := c.answer.Nearest; n != nil {
 		if t := c.request.Target; t.Tolerance != nil {
 			r.Tolerance = plain(t.Tolerance.DeltaE00)
