@@ -88,6 +88,10 @@ func (s *service) readingCalls(api huma.API) {
 			return foundReply(ReadingAnswer{Reading: r, Warnings: append([]calc.Warning{}, ofInstrument...)}, err)
 		},
 	})
+}
+
+// readingStanding are the calls that archive a reading and bring it back.
+func (s *service) readingStanding(api huma.API) {
 	registerRecord(s, api, recordOp[toWine]{
 		method: http.MethodPost, path: "/v1/readings/{id}/archive", id: "archive-reading", tag: tagRecords, summary: "Archive a reading",
 		description: "The reading no longer counts; it stays readable. To put another value in its place, add a reading that supersedes it instead.",

@@ -9,6 +9,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode"
 
 	"github.com/danielgtaylor/huma/v2"
 
@@ -39,11 +40,12 @@ type (
 	// PlanFields describes the query of a bench sheet. The values are read from the
 	// query itself.
 	PlanFields struct {
-		Kind     string `query:"kind" doc:"even (where left out), visible or closing."`
+		Kind     string `query:"kind" doc:"even (where left out), visible, given or closing."`
 		Tool     string `query:"tool" doc:"Name of the trial's tool to pour with; the best of them where left out."`
 		FromML   string `query:"from_ml" doc:"First rung in mL."`
 		ToML     string `query:"to_ml" doc:"Last rung in mL."`
 		StepML   string `query:"step_ml" doc:"With even: between rungs, in mL."`
+		DosesML  string `query:"doses_ml" doc:"With given: the rungs in mL, with blanks or commas between."`
 		Visible  string `query:"visible_step" doc:"The ΔE00 that counts as visible."`
 		Withdraw string `query:"withdraw_ml" doc:"Taken out of a glass at every rung, in mL."`
 	}
@@ -93,6 +95,7 @@ var sheetAs = []string{"format", "language"}
 type queryField struct {
 	place  []string
 	number bool
+	list   bool // of numbers
 }
 
 func words(place ...string) queryField   { return queryField{place: place} }
@@ -100,6 +103,7 @@ func numbers(place ...string) queryField { return queryField{place: place, numbe
 
 var planFields = map[string]queryField{
 	"kind": words("kind"), "tool": words("tool"), "from_ml": numbers("from_ml"), "to_ml": numbers("to_ml"), "step_ml": numbers("step_ml"),
+	"doses_ml":     {place: []string{"doses_ml"}, list: true},
 	"visible_step": numbers("visible_step"), "withdraw_ml": numbers("withdraw_ml"),
 }
 
@@ -153,6 +157,13 @@ func queryBody(query url.Values, fields map[string]queryField, body map[string]a
 		case len(values) > 1:
 			faults = append(faults, calc.Fault{Message: name + ": stands here more than once", Value: strings.Join(values, ", ")})
 		case strings.TrimSpace(values[0]) == "":
+		case field.list:
+			list, ok := numberList(values[0])
+			if !ok {
+				faults = append(faults, calc.Fault{Message: name + ": want numbers with blanks or commas between, with a point for the decimals", Value: values[0]})
+				continue
+			}
+			put(body, field.place, list)
 		case field.number:
 			v, err := strconv.ParseFloat(strings.TrimSpace(values[0]), 64)
 			if err != nil || v-v != 0 {
@@ -168,6 +179,18 @@ func queryBody(query url.Values, fields map[string]queryField, body map[string]a
 		return nil, calc.Refuse(faults...)
 	}
 	return json.Marshal(body)
+}
+
+// numberList reads numbers with blanks or commas between.
+func numberList(text string) (list []float64, ok bool) {
+	for _, part := range strings.FieldsFunc(text, func(r rune) bool { return r == ',' || r == ';' || unicode.IsSpace(r) }) {
+		v, err := strconv.ParseFloat(part, 64)
+		if err != nil || v-v != 0 {
+			return nil, false
+		}
+		list = append(list, v)
+	}
+	return list, true
 }
 
 func put(body map[string]any, place []string, value any) {

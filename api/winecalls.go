@@ -63,6 +63,10 @@ func (s *service) wineCalls(api huma.API) {
 		answer: reflect.TypeFor[shelf.Wine](), errors: []int{http.StatusConflict, http.StatusPreconditionFailed, http.StatusPreconditionRequired},
 		handle: s.changeWine,
 	})
+}
+
+// wineStanding are the calls that archive a wine and bring it back.
+func (s *service) wineStanding(api huma.API) {
 	registerRecord(s, api, recordOp[wineAsSeen]{
 		method: http.MethodDelete, path: "/v1/wines/{id}", id: "archive-wine", tag: tagRecords, summary: "Archive a wine",
 		description: "Takes the wine out of lists, without saying why. It and its readings stay readable. Without If-Match the present version is archived.",

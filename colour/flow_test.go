@@ -48,7 +48,7 @@ var layers = map[string][]string{
 	"api/hook":               {},
 	"api/bench":              {"colour/...", "reports/...", "api/calc", "api/record", "api/store"},
 	"api/release":            {"colour/...", "reports/...", "api/calc", "api/record", "api/store", "api/bench", "api/hook"},
-	"api/shelf":              {"colour/...", "api/calc", "api/record", "api/store"},
+	"api/shelf":              {"colour/...", "reports", "api/calc", "api/record", "api/store"},
 	"api/upload":             {"colour/...", "api/calc", "api/record", "api/store", "api/intake"},
 	"api/pages":              {"colour/...", "reports/...", "api/calc", "api/record", "api/store", "api/bench", "api/hook", "api/intake", "api/labfile", "api/release", "api/shelf", "api/upload"},
 	"api":                    {"colour/...", "reports/...", "api/..."},

@@ -111,19 +111,19 @@ func (p *planner) takeWines() error {
 	}
 	question, ok := p.trial.Ladder(p.progress)
 	if !ok {
-		if p.ask.Kind != Even {
-			return refuse("/kind", string(p.ask.Kind), "colours cannot be predicted, so only even steps can be planned: %s", unread(p.trial.Missing(p.progress)))
+		if !p.blind() {
+			return refuse("/kind", string(p.ask.Kind), "colours cannot be predicted, so only even steps and given doses can be planned: %s", unread(p.trial.Missing(p.progress)))
 		}
 		p.warn("no_ladder", "No colours are predicted and no tool is proposed: %s.", unread(p.trial.Missing(p.progress)))
 		return nil
 	}
 	prepared, err := calc.Prepare(question)
 	switch problem := calc.AsProblem(err); {
-	case problem != nil && p.ask.Kind == Even: // the wines are at fault, and even steps need no colours
+	case problem != nil && p.blind(): // the wines are at fault, and such steps need no colours
 		p.warn("no_ladder", "No colours are predicted and no tool is proposed: %s.", problem.Detail)
 		return nil
 	case problem != nil:
-		return refuse("/kind", string(p.ask.Kind), "colours cannot be predicted, so only even steps can be planned: %s", problem.Detail)
+		return refuse("/kind", string(p.ask.Kind), "colours cannot be predicted, so only even steps and given doses can be planned: %s", problem.Detail)
 	case err != nil:
 		return err
 	}
@@ -134,6 +134,9 @@ func (p *planner) takeWines() error {
 	}
 	return nil
 }
+
+// blind says whether the plan needs no colours.
+func (p *planner) blind() bool { return p.ask.Kind == Even || p.ask.Kind == Given }
 
 func (p *planner) takeGlasses() error {
 	p.glasses = p.trial.Glasses
@@ -178,6 +181,8 @@ func (p *planner) dose(ml float64) blend.Dose { return blend.DoseOf(ml, p.trial.
 func (p *planner) extent() error {
 	p.toML = usualLargest * p.trial.BaseML / 100
 	switch {
+	case p.ask.Kind == Given:
+		p.toML = slices.Max(p.ask.DosesML)
 	case p.ask.ToML != nil:
 		p.toML = *p.ask.ToML
 	case p.known != nil && p.known.Target != nil:
@@ -193,9 +198,17 @@ func (p *planner) extent() error {
 		p.toML = max(p.toML, *p.ask.FromML)
 	}
 	if d := p.dose(p.toML); d > blend.MaxDose {
-		return refuse("/to_ml", p.toML, "%g mL in %g mL of base is more than %g mL per 100 mL: are base and addition exchanged?", p.toML, p.trial.BaseML, float64(blend.MaxDose))
+		return refuse(p.farthest(), p.toML, "%g mL in %g mL of base is more than %g mL per 100 mL: are base and addition exchanged?", p.toML, p.trial.BaseML, float64(blend.MaxDose))
 	}
 	return nil
+}
+
+// farthest is where the request says how far the ladder goes.
+func (p *planner) farthest() string {
+	if p.ask.Kind == Given {
+		return "/doses_ml"
+	}
+	return "/to_ml"
 }
 
 // choose proposes tools and takes the one to plan with.
@@ -284,6 +297,8 @@ func (p *planner) firstRung() (blend.Dose, error) {
 		return p.dose(*p.ask.FromML), nil
 	case p.ask.StepML != nil:
 		return p.dose(*p.ask.StepML), nil
+	case p.ask.Kind == Given:
+		return p.dose(slices.Min(p.above(slices.Clone(p.ask.DosesML)))), nil
 	case p.ask.Kind == Even:
 		return p.dose(p.toML / usualRungs), nil
 	case p.ask.Kind == Closing: // of one rung, not far from the closest dose
@@ -348,6 +363,10 @@ func (p *planner) doses() ([]float64, error) {
 		}
 		doses, err := plan.DosesML(p.known.Path, p.trial.BaseML, p.known.View)
 		return p.above(doses), placed(err)
+	case Given:
+		doses := slices.Clone(p.ask.DosesML)
+		slices.Sort(doses)
+		return p.onGraduation(doses), nil
 	}
 	return p.even()
 }
@@ -369,6 +388,11 @@ func (p *planner) even() ([]float64, error) {
 	if err != nil {
 		return nil, placed(err)
 	}
+	return p.onGraduation(doses), nil
+}
+
+// onGraduation are rising doses above base alone, as the tool can pour them.
+func (p *planner) onGraduation(doses []float64) []float64 {
 	moved := false
 	for i, ml := range doses {
 		doses[i] = p.tool.Round(ml)
@@ -377,7 +401,7 @@ func (p *planner) even() ([]float64, error) {
 	if moved {
 		p.warn("rounded_to_graduation", "Not all rungs lie on the graduation of the %s (%.4g mL): they are rounded to it.", p.tool, p.tool.StepML())
 	}
-	return p.above(slices.Compact(doses)), nil
+	return p.above(slices.Compact(doses))
 }
 
 // above leaves out base alone, which stands beside every ladder.

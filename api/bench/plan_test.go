@@ -449,6 +449,12 @@ func TestPlanRefused(t *testing.T) {
 		{id, `{"kind": "even", "to_ml": 10, "step_ml": 0.001}`, "/step_ml", "more than"},
 		{id, `{"kind": "even", "to_ml": 300, "step_ml": 1}`, "", "at most 200"},
 		{id, `{"kind": "visible", "step_ml": 1}`, "/step_ml", "goes with the kind even"},
+		{id, `{"kind": "given"}`, "/doses_ml", "which doses"},
+		{id, `{"kind": "given", "doses_ml": [0]}`, "/doses_ml", "above 0"},
+		{id, `{"kind": "given", "doses_ml": [2, -1]}`, "/doses_ml/1", "from 0"},
+		{id, `{"kind": "given", "doses_ml": [2], "to_ml": 4}`, "/to_ml", "leave from_ml and to_ml out"},
+		{id, `{"kind": "given", "doses_ml": [2, 1001]}`, "/doses_ml", "exchanged"},
+		{id, `{"kind": "even", "doses_ml": [2]}`, "/doses_ml", "goes with the kind given"},
 		{id, `{"kind": "closing", "from_ml": 1}`, "/from_ml", "leave from_ml out"},
 		{id, `{"kind": "even", "withdraw_ml": 101}`, "/withdraw_ml", "less than"},
 		{id, `{"kind": "even", "sample_volumes_ml": [0]}`, "/sample_volumes_ml/0", "100 mL is usual"},
@@ -457,6 +463,15 @@ func TestPlanRefused(t *testing.T) {
 			_, err := p.plan(row.id, row.body)
 			refusedAt(t, err, row.place, row.words)
 		})
+	}
+	// Given doses are poured from the smallest on, base alone beside them, on the
+	// graduation of the tool; they need no colours.
+	unread := p.begin(`{"base": ` + white + `, "addition": {"name": "Cask 7"}, ` + around + `}`)
+	for _, trial := range []string{id, unread} {
+		plan := p.mustPlan(trial, `{"kind": "given", `+kit+`"tool": "10 mL syringe", "doses_ml": [8, 0, 2, 4.1, 2]}`)
+		if got := doses(plan); !slices.Equal(got, []float64{0, 2, 4, 8}) || says(plan.Warnings, "rounded_to_graduation") == "" {
+			t.Errorf("given: rungs %v, %v", got, plan.Warnings)
+		}
 	}
 	// From 30 mL on, beyond the usual end, is one rung.
 	for _, kind := range []string{"even", "visible"} {

@@ -2,6 +2,7 @@ package bench
 
 import (
 	"fmt"
+	"slices"
 
 	"github.com/danielgtaylor/huma/v2"
 
@@ -15,18 +16,19 @@ type PlanKind string
 const (
 	Even    PlanKind = "even"    // every so many mL
 	Visible PlanKind = "visible" // about equally far apart to the eye
+	Given   PlanKind = "given"   // the doses that are given
 	Closing PlanKind = "closing" // the one rung that tells most, from what was measured so far
 )
 
 // Schema lists the kinds.
 func (PlanKind) Schema(huma.Registry) *huma.Schema {
-	return &huma.Schema{Type: huma.TypeString, Enum: []any{string(Even), string(Visible), string(Closing)}}
+	return &huma.Schema{Type: huma.TypeString, Enum: []any{string(Even), string(Visible), string(Given), string(Closing)}}
 }
 
 // TrialPlanRequest asks what to pour in a trial. Doses are what is poured into a
 // glass of the trial's base_ml.
 type TrialPlanRequest struct {
-	Kind    PlanKind    `json:"kind" doc:"even: every step_ml. visible: rungs about visible_step apart. closing: the one rung to pour and read next, from what was measured so far; it needs a target."`
+	Kind    PlanKind    `json:"kind" doc:"even: every step_ml. visible: rungs about visible_step apart. given: the rungs of doses_ml. closing: the one rung to pour and read next, from what was measured so far; it needs a target."`
 	Tools   []calc.Tool `json:"tools,omitempty" maxItems:"50" doc:"Measuring tools at hand, instead of those of the trial."`
 	Tool    string      `json:"tool,omitempty" maxLength:"100" doc:"Name of the tool to pour with; the best of them where left out."`
 	Glasses []string    `json:"glasses,omitempty" maxItems:"51" doc:"Labels of the glasses, instead of those of the trial. The first keeps base alone, to compare with."`
@@ -34,6 +36,7 @@ type TrialPlanRequest struct {
 	FromML  *float64    `json:"from_ml,omitempty" minimum:"0" doc:"First rung in mL; the first step above base alone where left out."`
 	ToML    *float64    `json:"to_ml,omitempty" exclusiveMinimum:"0" doc:"Last rung in mL. Twice the dose that comes closest to the target where left out, or 20 mL per 100 mL of base."`
 	StepML  *float64    `json:"step_ml,omitempty" exclusiveMinimum:"0" doc:"With even: between rungs, in mL. About a sixth of the way where left out."`
+	DosesML []float64   `json:"doses_ml,omitempty" maxItems:"200" doc:"With given: the rungs, in mL into a glass of base_ml. Base alone stands beside every ladder."`
 	Visible *float64    `json:"visible_step,omitempty" minimum:"0.01" maximum:"100" doc:"The ΔE00 that counts as visible, and with visible the ΔE00 between rungs. The trial's where left out, or 1."`
 	Taken   float64     `json:"withdraw_ml,omitempty" minimum:"0" maximum:"100000" doc:"Taken out of a glass at every rung and not poured back, such as a cell, in mL; the pours make up for it." default:"0"`
 }
@@ -46,6 +49,7 @@ func (r TrialPlanRequest) Check(f *calc.Faults) {
 			f.Addf(fmt.Sprintf("/sample_volumes_ml/%d", i), ml, "the base in a glass is above 0 and at most 100000 mL; 100 mL is usual")
 		}
 	}
+	r.checkGiven(f)
 	if r.StepML != nil && r.Kind != Even {
 		f.Addf("/step_ml", *r.StepML, "step_ml goes with the kind even: for visible give visible_step, and closing chooses by itself")
 	}
@@ -54,6 +58,23 @@ func (r TrialPlanRequest) Check(f *calc.Faults) {
 	}
 	if r.FromML != nil && r.ToML != nil && !(*r.FromML <= *r.ToML) {
 		f.Addf("/to_ml", *r.ToML, "the last rung is below the first (%g mL)", *r.FromML)
+	}
+}
+
+// checkGiven looks at the doses that are given.
+func (r TrialPlanRequest) checkGiven(f *calc.Faults) {
+	switch {
+	case r.Kind == Given && !slices.ContainsFunc(r.DosesML, func(ml float64) bool { return ml > 0 }):
+		f.Addf("/doses_ml", nil, "which doses? Give one at least above 0 mL")
+	case r.Kind != Given && len(r.DosesML) > 0:
+		f.Addf("/doses_ml", nil, "doses_ml goes with the kind given")
+	case r.Kind == Given && (r.FromML != nil || r.ToML != nil):
+		f.Addf("/to_ml", nil, "the doses are given: leave from_ml and to_ml out")
+	}
+	for i, ml := range r.DosesML {
+		if !(ml >= 0 && ml <= 100000) {
+			f.Addf(fmt.Sprintf("/doses_ml/%d", i), ml, "a dose is from 0 to 100000 mL")
+		}
 	}
 }
 

@@ -1,7 +1,6 @@
 package pages
 
 import (
-	"encoding/json"
 	"errors"
 	"fmt"
 	"net/http"
@@ -16,10 +15,16 @@ import (
 // beginView is the form that begins a trial.
 type beginView struct {
 	frame
-	Base, Addition, Held, Target []option
-	Tools                        []usualTool
-	Kinds                        []option
-	Faults                       []note
+	Base, Addition, Held, Held2, Target []option
+	Unstored                            []unstored // wines that are stored with the trial
+	Preview                             bool       // it was filled from one
+	Lamp                                string     // that its colours are for
+	DepthMM                             entered
+	Measured                            bool // a rung was read in it
+	Tools                               []usualTool
+	Kinds                               []option
+	Faults                              []note
+	Key                                 string // of one trial
 
 	typed url.Values
 }
@@ -58,26 +63,49 @@ var beginFields = []sentField{
 	{"visible_step", "/visible_step", aNumber},
 }
 
-// beginForm answers with the empty form.
+// beginForm answers with the empty form, or with one that is filled from the preview
+// whose address it has.
 func (s *site) beginForm(r *http.Request) (document, error) {
-	return s.beginAgain(r, url.Values{"base_ml": {"100"}, "glasses": {"A B C"}, "tools": {"syringe_10"}}, nil)
+	if r.URL.RawQuery == "" {
+		return s.beginAgain(r, url.Values{"base_ml": {"100"}, "glasses": {"A B C"}, "tools": {"syringe_10"}}, nil)
+	}
+	c, err := s.read(r.Context(), r.URL.RawQuery)
+	if err != nil {
+		return document{}, err
+	}
+	typed, err := s.beginFrom(r.Context(), c)
+	if err != nil {
+		return document{}, err
+	}
+	return s.beginAgain(r, typed, nil)
 }
 
 // beginAgain is the form as it was typed, with what is wrong.
 func (s *site) beginAgain(r *http.Request, typed url.Values, faults []note) (document, error) {
-	v := beginView{frame: s.frame(r, "trials"), Tools: usualTools(), typed: typed}
-	stored := func(field string, list ...[]picked) (out []option) {
-		for _, p := range slices.Concat(list...) {
-			out = append(out, option{p.id, p.name, p.id == typed.Get(field)})
-		}
-		return out
-	}
+	v := beginView{frame: s.frame(r, "trials"), Tools: usualTools(), typed: typed, Key: newKey()}
 	wines, err := s.shelves(r)
 	if err != nil {
 		return document{}, err
 	}
-	v.Base, v.Addition, v.Held = stored("base", wines.base()), stored("addition", wines.addition()), stored("held", wines.addition())
-	v.Target = stored("target", wines.targets)
+	c, _, err := s.previewOf(r.Context(), typed)
+	if err != nil {
+		return document{}, err
+	}
+	if v.Preview = c != nil; v.Preview {
+		v.Lamp, v.DepthMM = c.typed[lampField], entered(c.typed[depthField])
+		v.Measured = c.picked[rungSlot.name].chosen()
+	}
+	for field, list := range map[string][]picked{"base": wines.base(), "addition": wines.addition(), "held": wines.addition(), "held2": wines.addition()} {
+		if err := v.offer(s, r, field, list); err != nil {
+			return document{}, err
+		}
+	}
+	for _, p := range wines.targets {
+		v.Target = append(v.Target, option{p.id, p.name, p.id == typed.Get("target")})
+	}
+	if typed.Get("target") == asPreviewed {
+		v.Target = append(v.Target, option{Value: asPreviewed, Chosen: true})
+	}
 	for i := range v.Tools {
 		v.Tools[i].Chosen = slices.Contains(typed["tools"], v.Tools[i].Key)
 	}
@@ -87,11 +115,41 @@ func (s *site) beginAgain(r *http.Request, typed url.Values, faults []note) (doc
 	if v.Faults, err = s.told(faults); err != nil {
 		return document{}, err
 	}
-	return s.render("begin.html", v)
+	v.Unstored = unstoredOf(c, typed, v.Faults)
+	d, err := s.render("begin.html", v)
+	d.passing = true // it has a key for one trial
+	return d, err
+}
+
+// offer fills a list of wines to choose from, with what the form has chosen.
+func (v *beginView) offer(s *site, r *http.Request, field string, wines []picked) (err error) {
+	chosen := v.typed.Get(field)
+	var list []option
+	if chosen == asTyped {
+		list = append(list, option{Value: asTyped, Chosen: true})
+	}
+	for _, p := range wines {
+		list = append(list, option{p.id, p.name, p.id == chosen})
+	}
+	list, err = s.alsoListed(r.Context(), list, chosen)
+	*map[string]*[]option{"base": &v.Base, "addition": &v.Addition, "held": &v.Held, "held2": &v.Held2}[field] = list
+	return err
+}
+
+// beginNumbers are the fields of the form that hold numbers.
+var beginNumbers = []string{
+	"base_ml", ladderField, "tolerance", "target_L", "target_a", "target_b", "own_capacity_ml", "own_graduation_ml",
+	"held_dose", "held2_dose", "samples", "visible_step",
 }
 
 // Typed is what was typed into a field.
-func (v beginView) Typed(field string) string { return v.typed.Get(field) }
+func (v beginView) Typed(field string) said {
+	text := v.typed.Get(field)
+	if slices.Contains(beginNumbers, field) {
+		return entered(text)
+	}
+	return text
+}
 
 // shelves are the stored wines, the likeliest first for each part, and the stored
 // targets.
@@ -123,41 +181,12 @@ func (s *site) shelves(r *http.Request) (out shelves, err error) {
 	return out, err
 }
 
-// begin begins a trial and leads to its page, or tells what is wrong.
+// begin begins a trial, once, and leads to its page, or tells what is wrong.
 func (s *site) begin(w http.ResponseWriter, r *http.Request) (document, error) {
-	r.Body = http.MaxBytesReader(w, r.Body, longestForm)
-	if err := r.ParseForm(); err != nil {
-		return document{}, unreadable(err)
-	}
-	typed := r.PostForm
-	root, at := beginBody(s.words, typed)
-	data, err := json.Marshal(root)
-	if err != nil {
-		return document{}, fmt.Errorf("pages: trial: %w", err)
-	}
-	asked, err := calc.DecodeWhole[record.TrialBody](data)
-	if err == nil {
-		t, err := s.bench.Begin(r.Context(), asked)
-		if err == nil {
-			return document{status: http.StatusSeeOther, to: "/trials/" + t.ID}, nil
-		}
-		return s.notBegun(r, typed, at, err)
-	}
-	return s.notBegun(r, typed, at, err)
-}
-
-func (s *site) notBegun(r *http.Request, typed url.Values, at places, err error) (document, error) {
-	list, err := faultsOf(err)
-	if err != nil {
-		return document{}, err
-	}
-	faults, err := at.notes(s.words, list)
-	if err != nil {
-		return document{}, err
-	}
-	d, err := s.beginAgain(r, typed, faults)
-	d.status = http.StatusUnprocessableEntity
-	return d, err
+	return s.takeForm(w, r, taking{
+		take:  func(typed url.Values) (string, places, error) { return s.takeTrial(r.Context(), typed) },
+		again: func(typed url.Values, faults []note) (document, error) { return s.beginAgain(r, typed, faults) },
+	})
 }
 
 // beginBody is the form as a body of the interface.
@@ -178,11 +207,18 @@ func beginBody(words *catalogue, typed url.Values) (map[string]any, places) {
 	}
 	root["glasses"] = glasses
 	at.add("/glasses", "glasses")
-	if id := typed.Get("held"); id != "" {
-		root["held"] = []any{map[string]any{"wine": map[string]any{"id": id}, "dose_ml_per_100ml": words.number(orZero(strings.TrimSpace(typed.Get("held_dose"))))}}
+	var held []any
+	for _, slot := range beginSlots[2:] {
+		here := fmt.Sprintf("/held/%d", len(held))
+		at.add(here+"/wine", slot.field)
+		at.add(here+"/dose_ml_per_100ml", slot.dose)
+		if id := typed.Get(slot.field); id != "" {
+			held = append(held, map[string]any{"wine": map[string]any{"id": id}, "dose_ml_per_100ml": words.number(orZero(strings.TrimSpace(typed.Get(slot.dose))))})
+		}
 	}
-	at.add("/held/0/wine", "held")
-	at.add("/held/0/dose_ml_per_100ml", "held_dose")
+	if held != nil {
+		root["held"] = held
+	}
 	if samples := words.numbers(typed.Get("samples")); len(samples) > 0 {
 		root["sample_volumes_ml"] = samples
 	}
@@ -201,7 +237,12 @@ func beginBody(words *catalogue, typed url.Values) (map[string]any, places) {
 // targetBody is the target: a stored one, or a colour of one's own.
 func targetBody(words *catalogue, typed url.Values) (map[string]any, places) {
 	if id := typed.Get("target"); id != "" {
-		return map[string]any{"id": id}, places{{"/target", "target"}}
+		root, at := sent{fields: []sentField{{"tolerance", "/tolerance/delta_e_00", aNumber}}}.body(words, typed.Get)
+		for i := range at {
+			at[i].pointer = "/target" + at[i].pointer
+		}
+		root["id"] = id
+		return root, append(at, place{"/target", "target"})
 	}
 	own := []sentField{
 		{"target_L", "/cielab/L", aNumber}, {"target_a", "/cielab/a", aNumber}, {"target_b", "/cielab/b", aNumber},

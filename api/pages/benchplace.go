@@ -13,6 +13,7 @@ type benchPlace struct {
 	trial            string // identifier
 	Glass, Tool, Who string
 	Plan, To, Step   string
+	Doses            string // of a plan of given doses
 }
 
 // The fields of that address.
@@ -23,12 +24,13 @@ const (
 	planField  = "plan"
 	toField    = "to_ml"
 	stepField  = "step_ml"
+	givenField = "doses_ml"
 )
 
 func benchPlaceOf(trial string, query url.Values) benchPlace {
 	return benchPlace{
 		trial: trial, Glass: query.Get(glassField), Tool: query.Get(toolField), Who: query.Get(whoField),
-		Plan: query.Get(planField), To: query.Get(toField), Step: query.Get(stepField),
+		Plan: query.Get(planField), To: query.Get(toField), Step: query.Get(stepField), Doses: query.Get(givenField),
 	}
 }
 
@@ -51,7 +53,7 @@ func (p *benchPlace) settle(t bench.TrialAnswer) {
 
 func (p benchPlace) query() string {
 	q := url.Values{}
-	for name, text := range map[string]string{glassField: p.Glass, toolField: p.Tool, whoField: p.Who, planField: p.Plan, toField: p.To, stepField: p.Step} {
+	for name, text := range map[string]string{glassField: p.Glass, toolField: p.Tool, whoField: p.Who, planField: p.Plan, toField: p.To, stepField: p.Step, givenField: p.Doses} {
 		if text != "" {
 			q.Set(name, text)
 		}

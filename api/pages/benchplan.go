@@ -77,9 +77,13 @@ func (s *site) planned(r *http.Request, place benchPlace) (bench.TrialPlan, plac
 	at := places{{"/kind", planField}, {"/tool", toolField}}
 	for _, f := range []struct{ pointer, name, text string }{{"/to_ml", toField, place.To}, {"/step_ml", stepField, place.Step}} {
 		at.add(f.pointer, f.name)
-		if f.text != "" {
+		if f.text != "" && place.Plan != string(bench.Given) { // whose doses say how far and in which steps
 			put(root, f.pointer, s.words.number(f.text))
 		}
+	}
+	at.add("/doses_ml", givenField)
+	if place.Plan == string(bench.Given) { // else they are left over from another plan
+		root["doses_ml"] = s.words.numbers(place.Doses)
 	}
 	if place.Tool != "" {
 		root["tool"] = place.Tool
@@ -99,7 +103,7 @@ func (s *site) planned(r *http.Request, place benchPlace) (bench.TrialPlan, plac
 // planKinds are the kinds of plan to choose from.
 func planKinds(chosen string) []option {
 	var out []option
-	for _, k := range []bench.PlanKind{bench.Even, bench.Visible, bench.Closing} {
+	for _, k := range []bench.PlanKind{bench.Even, bench.Visible, bench.Given, bench.Closing} {
 		out = append(out, option{Value: string(k), Chosen: string(k) == chosen})
 	}
 	return out

@@ -100,8 +100,13 @@ func (s *site) benchSheet(r *http.Request) (document, error) {
 	if len(list) > 0 {
 		return s.sheetRefused(r, place, "bench-sheet", url.Values{}, at, list)
 	}
+	if place.Plan == string(bench.Given) {
+		place.To, place.Step = "", ""
+	} else {
+		place.Doses = ""
+	}
 	return s.interfaceTo(place.trial, "bench-sheet", url.Values{
-		"kind": {place.Plan}, toolField: {place.Tool}, toField: {s.words.pointed(place.To)}, stepField: {s.words.pointed(place.Step)}, formatField: {r.URL.Query().Get(formatField)},
+		"kind": {place.Plan}, givenField: {place.Doses}, toolField: {place.Tool}, toField: {s.words.pointed(place.To)}, stepField: {s.words.pointed(place.Step)}, formatField: {r.URL.Query().Get(formatField)},
 	}), nil
 }
 

@@ -157,6 +157,8 @@ func walked(t *testing.T) []walkedPage {
 		{"trials", demo, "/trials", true, 0},
 		{"trials, none", empty, "/trials", true, 0},
 		{"begin a trial", demo, "/trials/new", true, 0},
+		{"begin a trial from a preview", demo, "/trials/new?base=readings&base_a420=0.112&base_a520=0.031&base_a620=0.012&third=white-9&third_dose=4", true, 0},
+		{"bench, with given doses", demo, bench + "?plan=given&doses_ml=2+4+7", true, 0},
 		{"bench", demo, bench, true, 0},
 		{"bench, with a plan", demo, bench + "?plan=even&to_ml=6&step_ml=2", true, 0},
 		{"method", demo, "/method#tint", false, 0},

@@ -86,3 +86,42 @@ func TestBrowserWineTwoTabs(t *testing.T) {
 		})
 	}
 }
+
+// TestBrowserWinePreviewToTrial types two wines into the preview and saves it as a
+// trial, by the keyboard alone, at both sizes and without script too.
+func TestBrowserWinePreviewToTrial(t *testing.T) {
+	checker := axe(t)
+	for _, s := range []sight{desk, phone, {width: 1280, height: 900, noScript: true}} {
+		t.Run(fmt.Sprintf("%s, script %t", s, !s.noScript), func(t *testing.T) {
+			base := served(t, false)
+			v := open(t, base, s)
+			address := "/?base=readings&base_a420=0.112&base_a520=0.031&base_a620=0.012&red=readings&red_a420=0.243&red_a520=0.412&red_a620=0.069&red_dose=6&doses=0+2+4&target=lab&target_L=88&target_a=12&target_b=7"
+			if s.noScript {
+				v.do(chromedp.Navigate(base + address))
+				v.do(chromedp.Click(chromedp.CSS(`a.button[href^="/trials/new"]`)), chromedp.WaitReady(chromedp.CSS("#base_as")))
+				v.do(chromedp.SendKeys(chromedp.CSS("#base_as"), "Tank 4"), chromedp.SendKeys(chromedp.CSS("#addition_as"), "Barrel 7"), chromedp.Click(chromedp.CSS("form.begin .submit button")), chromedp.WaitReady(chromedp.CSS(".bench")))
+				v.says("Tank 4 + Barrel 7")
+				return
+			}
+			v.reach(address)
+			v.follow("Save as a trial")
+			v.says("Filled from the preview", "Wines that are not stored yet")
+			for _, found := range violations(v, checker) {
+				t.Error(found)
+			}
+			v.narrow()
+			v.pressable(48, "main button, main a.button")
+			v.write("base_as", "Tank 4")
+			v.enter("what is wrong")
+			v.says("a wine needs a name")
+			if got := evaluated[string](v, `document.querySelector("#base_as").value + " " + document.querySelector("#addition_as").getAttribute("aria-invalid")`); got != "Tank 4 true" {
+				t.Fatalf("typed, and whether the name is marked: %q", got)
+			}
+			v.write("addition_as", "Barrel 7")
+			v.enter("the bench")
+			v.says("Tank 4 + Barrel 7", "Measured with the 10 mL syringe")
+			v.narrow()
+			v.quiet(refusedAt(base + "/trials"))
+		})
+	}
+}

@@ -115,6 +115,7 @@ type result struct {
 	Warnings     []english
 	Picture      savedPicture
 	JSON         string // address of the request
+	Trial        string // address of a trial begun from it; empty without records
 	Data         liveData
 }
 
@@ -137,6 +138,9 @@ func resultOf(c *choice, data liveData) *result {
 	r.Bands = bandsOf(r.Shown, data.target, r.Conditions.PathMM)
 	query := c.address(map[string]string{redSlot.dose(): r.Sliders[0].Control.Value})
 	r.JSON = "/preview/request.json?" + query
+	if c.site.config.Records != nil {
+		r.Trial = "/trials/new?" + query
+	}
 	if n := c.answer.Nearest; n != nil {
 		if t := c.request.Target; t.Tolerance != nil {
 			r.Tolerance = plain(t.Tolerance.DeltaE00)

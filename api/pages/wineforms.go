@@ -205,6 +205,9 @@ func seenVersion(typed url.Values) int64 {
 
 func (s *site) takeFacts(ctx context.Context, w record.Wine, typed url.Values) (places, error) {
 	root, at := fieldsOf(wineFacts).body(s.words, func(name string) string { return lines(typed.Get(name)) })
+	if root["name"] == nil {
+		root["name"] = " " // which the interface asks about in plain words
+	}
 	fields, err := decoded[record.WineFields](root)
 	if err != nil {
 		return at, err

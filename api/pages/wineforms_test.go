@@ -117,6 +117,7 @@ func TestWineFactsTwoTabs(t *testing.T) {
 	if faulty := atFault(page); !slices.Equal(faulty, []string{"name", "vintage", "stock_l"}) {
 		t.Errorf("at fault: %q", faulty)
 	}
+	says(t, spoken(page), "Name : a wine needs a name")
 	if got := formOf(page, at+"/edit").Get("vintage"); got != "last year" {
 		t.Errorf("typed: %q", got)
 	}

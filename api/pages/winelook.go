@@ -70,10 +70,10 @@ const tableNM = 10
 // its colour at other depths and under other lights.
 func (v *wineView) looks(s *site, r *http.Request) error {
 	seen, err := s.seen(r, v.Wine.ID)
-	if errors.Is(err, calc.ErrNoReading) || calc.AsProblem(err) != nil {
-		return nil // nothing was read, or no colour of a wine: the page says so
-	}
-	if err != nil {
+	switch {
+	case errors.Is(err, calc.ErrNoReading), calc.AsProblem(err) != nil:
+		return nil //nolint:nilerr // nothing was read, or no colour of a wine: the page says so
+	case err != nil:
 		return err
 	}
 	if v.Spectrum, err = spectrumOf(seen.SpectrumFigure(s.config.Version)); err != nil {

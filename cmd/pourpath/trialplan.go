@@ -11,11 +11,12 @@ import (
 
 // planFlags are those of a plan.
 func planFlags() []bodyFlag {
-	kind := aText("kind", "even, visible or closing")
+	kind := aText("kind", "even, visible, given or closing")
 	kind.usual = string(bench.Even)
 	return []bodyFlag{
 		kind, aText("tool", "`NAME` of the tool to pour with; the best of the trial's where left out"),
 		aNumber("from-ml", "first rung, `ML`"), aNumber("to-ml", "last rung, `ML`"), aNumber("step-ml", "with even: between rungs, `ML`"),
+		aRange("doses-ml", "with given: the rungs, `ML,ML`"),
 		aNumber("visible-step", "the `ΔE00` that counts as visible"), aNumber("withdraw-ml", "taken out of a glass at every rung, `ML`"),
 	}
 }
