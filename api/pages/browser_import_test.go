@@ -78,7 +78,7 @@ func TestBrowserImportMend(t *testing.T) {
 			evaluated[bool](v, `window.same_ = true`)
 			v.retype(`[name="cell.3.A420"]`, "0.12")
 			v.key("Tab")
-			v.until("it is checked", `document.querySelector(".counts").innerText.replace(/\s+/g, " ").includes("Would be added 2")`)
+			v.until("it is checked", `document.querySelector(".counts")?.innerText.replace(/\s+/g, " ").includes("Would be added 2") === true`)
 			if got := evaluated[string](v, `[window.same_, document.querySelector('[name="cell.3.A420"]').value, document.querySelector("#said").textContent, document.querySelector('[name="cell.3.A420"]').hasAttribute("aria-invalid"), document.querySelector('[name="cell.4.A420"]').getAttribute("aria-invalid")].join("|")`); got != "true|0.12|Checked again. Would be added 2. Already there 0. With a problem 1. Would be new wines 2|false|true" {
 				t.Errorf("after it was mended: %q", got)
 			}
@@ -111,9 +111,9 @@ func TestBrowserImportColumns(t *testing.T) {
 			v.looked(checker)
 			for i, field := range []string{"a420", "a520", "a620"} {
 				evaluated[bool](v, fmt.Sprintf(`(() => { const e = document.querySelector("#column-%c"); e.focus(); e.value = %q; e.dispatchEvent(new Event("change", {bubbles: true})); return true })()`, 'B'+i, field))
-				v.until("it is taken", fmt.Sprintf(`document.querySelector("#column-%c option[selected]").value === %q`, 'B'+i, field))
+				v.until("it is taken", fmt.Sprintf(`document.querySelector("#column-%c option[selected]")?.value === %q`, 'B'+i, field))
 			}
-			v.until("it can be read", `document.querySelector(".counts")?.innerText.replace(/\s+/g, " ").includes("Would be added 1")`)
+			v.until("it can be read", `document.querySelector(".counts")?.innerText.replace(/\s+/g, " ").includes("Would be added 1") === true`)
 			v.quiet()
 		})
 	}
@@ -130,11 +130,11 @@ func TestBrowserImportFiles(t *testing.T) {
 		document.querySelector("main").dispatchEvent(over);
 		if (document.querySelector(".drop").hidden || !over.defaultPrevented) throw new Error("the page does not take files");
 		document.querySelector("main").dispatchEvent(new DragEvent("drop", {dataTransfer: data, bubbles: true, cancelable: true})); return true })()`)
-	v.until("the preview of the first", `document.querySelector("h1").textContent.includes("one.csv")`)
+	v.until("the preview of the first", `document.querySelector("h1")?.textContent?.includes("one.csv") === true`)
 	v.do(chromedp.Click(chromedp.CSS(`.draft button[value="take"]`)))
 	v.until("the result", `location.pathname.startsWith("/imports/") && document.querySelector(".waiting a") !== null`)
 	v.do(chromedp.Click(chromedp.CSS(".waiting a")))
-	v.until("the preview of the second", `document.querySelector("h1").textContent.includes("two.csv")`)
+	v.until("the preview of the second", `document.querySelector("h1")?.textContent?.includes("two.csv") === true`)
 	v.quiet()
 }
 
@@ -158,7 +158,7 @@ func TestBrowserImportUndo(t *testing.T) {
 			v.do(chromedp.Click(chromedp.CSS(".undo summary")), chromedp.SendKeys(chromedp.CSS(".undo textarea"), "wrong file"))
 			v.looked(checker)
 			v.do(chromedp.Click(chromedp.CSS(".undo button")))
-			v.until("it is undone", `document.querySelector("h1").textContent === "This import was undone"`)
+			v.until("it is undone", `document.querySelector("h1")?.textContent === "This import was undone"`)
 			v.settle()
 			v.looked(checker)
 			v.quiet()
