@@ -123,6 +123,7 @@ type asked struct {
 	status      int64
 	cached      bool
 	keep        string // its answer's Cache-Control
+	whole       bool   // the answer is there to its end
 }
 
 // visit is a tab of its own, with nothing kept from others.
@@ -214,7 +215,7 @@ func (v *visit) heard(event any) {
 		}
 	case *network.EventLoadingFinished:
 		if one := v.requests[e.RequestID]; one != nil {
-			one.bytes = e.EncodedDataLength
+			one.bytes, one.whole = e.EncodedDataLength, true
 		}
 	case *runtime.EventConsoleAPICalled:
 		v.complaint = append(v.complaint, fmt.Sprintf("console.%s: %v", e.Type, e.Args))
@@ -276,6 +277,24 @@ func (v *visit) until(what, expression string) {
 // cache answered.
 func (v *visit) asks() []asked {
 	return slices.DeleteFunc(v.all(), func(one asked) bool { return one.cached || strings.Contains(one.url, "/assets/favicon.") })
+}
+
+// answered waits until every request since the last call of all is answered; the icon
+// may not be, which Chromium looks up when it likes.
+func (v *visit) answered() {
+	v.t.Helper()
+	open := func() bool {
+		v.mu.Lock()
+		defer v.mu.Unlock()
+		return slices.ContainsFunc(v.order, func(one *asked) bool { return !one.whole && !strings.Contains(one.url, "/favicon.") })
+	}
+	for range 200 {
+		if !open() {
+			return
+		}
+		time.Sleep(25 * time.Millisecond)
+	}
+	v.t.Fatal("requests are not answered within 5 s")
 }
 
 // all returns the requests since the last call, answered by the cache or not.

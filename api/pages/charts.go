@@ -271,8 +271,8 @@ func (v *chartsView) add(s *site, c release.Chart) error {
 		}
 	}
 	for _, w := range c.Warnings {
-		if !slices.Contains(v.Warnings, english(w.Message)) {
-			v.Warnings = append(v.Warnings, english(w.Message))
+		if message := plainWords(w.Message); !slices.Contains(v.Warnings, message) {
+			v.Warnings = append(v.Warnings, message)
 		}
 	}
 	if c.Kind != "run" && c.Kind != "plane" {

@@ -1,0 +1,114 @@
+//go:build browser
+
+package pages_test
+
+import (
+	"bytes"
+	"fmt"
+	"image"
+	"image/png"
+	"math"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/chromedp/chromedp"
+)
+
+// mostPicture is how large a picture of the README may be, in bytes.
+const mostPicture = 120e3
+
+// TestBrowserPictures: the README's pictures of pages are what they look like, but for
+// dates and the hinting of letters.
+func TestBrowserPictures(t *testing.T) {
+	base := served(t, true)
+	h := through(base)
+	spec := sendWell(t, h, "/specs", specFields("name", "House rosé"))
+	lot := sendWell(t, h, "/lots", fields("name", "L-31", "bottled_at", "2026-03-12", "lot_spec", strings.TrimPrefix(spec, "/specs/")))
+	sendWell(t, h, lot+"/samples", sampleFields("taken_at", "2026-03-13"))
+	bench := begunTrial(t, base)
+	cellar, err := os.ReadFile(filepath.Join("..", "..", "testdata", "examples", "cellar.csv"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range []struct {
+		name, address string
+		then          func(*visit)
+	}{
+		{"bench", bench + "?plan=even&to_ml=6&step_ml=2&glass=B", nil},
+		{"wines", "/wines", nil},
+		{"release", lot, nil},
+		{"import", "/import", func(v *visit) {
+			evaluated[bool](v, fmt.Sprintf(`(() => { const file = new DataTransfer(), input = document.querySelector("#file");
+				file.items.add(new File([%q], "cellar.csv", {type: "text/csv"})); input.files = file.files;
+				document.querySelector("main").before_ = true; input.form.requestSubmit(); return true })()`, cellar))
+			v.until("the import is done", `!document.querySelector("main")?.before_ && document.querySelector("#counts") !== null`)
+			v.settle()
+		}},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			v := open(t, base, sight{width: 1100, height: 760})
+			v.reach(c.address)
+			if c.then != nil {
+				c.then(v)
+			}
+			name := filepath.Join("..", "..", "testdata", c.name+".png")
+			if *updatePicture {
+				data, err := chromedp.Run(v.ctx, chromedp.CaptureScreenshot())
+				if err != nil {
+					t.Fatal(err)
+				}
+				if err := os.WriteFile(name, data, 0o644); err != nil {
+					t.Fatal(err)
+				}
+			}
+			kept, err := os.ReadFile(name)
+			if err != nil {
+				t.Fatal(err)
+			}
+			was, err := png.Decode(bytes.NewReader(kept))
+			if err != nil {
+				t.Fatal(err)
+			}
+			is := v.seen()
+			if was.Bounds() != is.Bounds() || len(kept) > mostPicture {
+				t.Fatalf("the picture is %v with %d bytes, the page %v", was.Bounds(), len(kept), is.Bounds())
+			}
+			if off := unlike(was, is); off > 8 {
+				t.Errorf("a part of the picture is off by %.0f of 255: go test -tags browser ./api/pages -run BrowserPicture -update-picture", off)
+			}
+		})
+	}
+}
+
+// unlike is how far the means of the pictures' parts are apart at most, of 255: each
+// part is a fiftieth as wide and a thirty-sixth as high as the picture.
+func unlike(a, b image.Image) (most float64) {
+	const columns, rows = 50, 36
+	size := a.Bounds().Size()
+	for row := range rows {
+		for column := range columns {
+			part := image.Rect(column*size.X/columns, row*size.Y/rows, (column+1)*size.X/columns, (row+1)*size.Y/rows)
+			was, is := meanOf(a, part), meanOf(b, part)
+			for i := range was {
+				most = max(most, math.Abs(was[i]-is[i]))
+			}
+		}
+	}
+	return most
+}
+
+// meanOf is the mean red, green and blue of a part of a picture, of 255.
+func meanOf(picture image.Image, part image.Rectangle) (mean [3]float64) {
+	n := float64(part.Dx() * part.Dy())
+	for y := part.Min.Y; y < part.Max.Y; y++ {
+		for x := part.Min.X; x < part.Max.X; x++ {
+			r, g, b, _ := picture.At(x, y).RGBA()
+			for i, c := range []uint32{r, g, b} {
+				mean[i] += float64(c>>8) / n
+			}
+		}
+	}
+	return mean
+}
