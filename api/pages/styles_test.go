@@ -51,7 +51,7 @@ func TestStyles(t *testing.T) {
 			}
 			for _, m := range subject.FindAllStringSubmatch(s[1], -1) {
 				n++
-				if n := named.FindStringSubmatch(m[1]); !words[m[1]] && (n == nil || !words[n[1]+n[2]]) {
+				if !words[m[1]] && !words[named.ReplaceAllString(m[1], "$1$2")] {
 					t.Errorf("%s: nothing is %q, in %q", name, m[0], strings.TrimSpace(s[1]))
 				}
 			}
