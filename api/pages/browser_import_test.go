@@ -79,7 +79,7 @@ func TestBrowserImportMend(t *testing.T) {
 			v.retype(`[name="cell.3.A420"]`, "0.12")
 			v.key("Tab")
 			v.until("it is checked", `document.querySelector(".counts")?.innerText.replace(/\s+/g, " ").includes("Would be added 2") === true`)
-			if got := evaluated[string](v, `[window.same_, document.querySelector('[name="cell.3.A420"]').value, document.querySelector("#said").textContent, document.querySelector('[name="cell.3.A420"]').hasAttribute("aria-invalid"), document.querySelector('[name="cell.4.A420"]').getAttribute("aria-invalid")].join("|")`); got != "true|0.12|Checked again. Would be added 2. Already there 0. With a problem 1. Would be new wines 2|false|true" {
+			if got := evaluated[string](v, `[window.same_, document.querySelector('[name="cell.3.A420"]').value, document.querySelector("#said").textContent, document.querySelector('[name="cell.3.A420"]').hasAttribute("aria-invalid"), document.querySelector('[name="cell.4.A420"]').getAttribute("aria-invalid")].join("|")`); got != "true|0.12|Checked again. Would be added 2. Already there 0. With a problem 1. New wines 2|false|true" {
 				t.Errorf("after it was mended: %q", got)
 			}
 			v.looked(checker)

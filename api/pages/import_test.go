@@ -170,7 +170,7 @@ func TestImportPage(t *testing.T) {
 	t.Parallel()
 	h, s := withRecords(t, false)
 	tree, said := lookedAt(t, h, "log.csv", cellarLog)
-	says(t, said, "What log.csv will become", "Nothing is stored yet", "Would be added 2", "With a problem 2", "Would be new wines 2", "0.196", "new wine", "To look at: row 6 row 7",
+	says(t, said, "What log.csv will become", "Nothing is stored yet", "Would be added 2", "With a problem 2", "New wines 2", "0.196", "new wine", "To look at: row 6 row 7",
 		"this is not a number", "Bring in 2 readings")
 	if n := wineCount(t, s); n != 0 {
 		t.Fatalf("a look left %d wines", n)

@@ -31,7 +31,7 @@ func TestStyles(t *testing.T) {
 			}
 		}
 	}
-	named := regexp.MustCompile(`^(?:ask|mark|k)-(.+)$|^(.+)-band$`)
+	named := regexp.MustCompile(`^(?:ask|mark|k|slot)-(.+)$|^(.+)-band$`)
 	selector := regexp.MustCompile(`(?s)([^{}]*)\{`)
 	subject := regexp.MustCompile(`[.#]([A-Za-z][A-Za-z0-9_-]*)`)
 	unseen := regexp.MustCompile(`(?s)/\*.*?\*/`)
