@@ -43,7 +43,7 @@ func TestBrowserPictures(t *testing.T) {
 			evaluated[bool](v, fmt.Sprintf(`(() => { const file = new DataTransfer(), input = document.querySelector("#file");
 				file.items.add(new File([%q], "cellar.csv", {type: "text/csv"})); input.files = file.files;
 				document.querySelector("main").before_ = true; input.form.requestSubmit(); return true })()`, cellar))
-			v.until("the import is done", `!document.querySelector("main")?.before_ && document.querySelector("#counts") !== null`)
+			v.until("the rows", `!document.querySelector("main")?.before_ && document.querySelector(".becomes") !== null`)
 			v.settle()
 		}},
 	} {
@@ -53,6 +53,8 @@ func TestBrowserPictures(t *testing.T) {
 			if c.then != nil {
 				c.then(v)
 			}
+			// How old a reading is changes from day to day.
+			evaluated[bool](v, `(document.querySelectorAll(".age").forEach((e) => { e.textContent = "6 days" }), true)`)
 			name := filepath.Join("..", "..", "testdata", c.name+".png")
 			if *updatePicture {
 				data, err := chromedp.Run(v.ctx, chromedp.CaptureScreenshot())

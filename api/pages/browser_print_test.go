@@ -122,7 +122,7 @@ func TestBrowserPrint(t *testing.T) {
 				t.Error("not every sheet has the foot")
 			}
 			painted := map[string]bool{}
-			foot := evaluated[int](v, `[...document.querySelectorAll("footer > p:not(.no-print)")].map((p) => p.textContent).join("").length`)
+			foot := evaluated[int](v, `[...document.querySelectorAll("footer > p:not(.no-print)")].filter((p) => p.matches(".print-only") || p.checkVisibility()).map((p) => p.textContent).join("").length`)
 			for i, one := range sheets {
 				// A heading and the sheet's number have no more than this.
 				if n := len([]rune(one.letters))/letterBytes - foot; n < 40 {

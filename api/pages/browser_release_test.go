@@ -57,25 +57,6 @@ func (v *visit) says(words ...string) {
 	}
 }
 
-// TestBrowserReleaseLoad: the first load of each page, styles and all, is below
-// 200 KB.
-func TestBrowserReleaseLoad(t *testing.T) {
-	base := served(t, true)
-	p := releasedLot(t, through(base))
-	for _, address := range []string{"/lots", "/lots/new", p.lot, "/specs", "/specs/new", p.spec, "/instruments"} {
-		v := open(t, base, phone)
-		v.reach(address)
-		requests, total := v.all(), 0.0
-		for _, one := range requests {
-			total += one.bytes
-		}
-		t.Logf("%.20s: %d requests, %.0f bytes", address, len(requests), total)
-		if total > 200_000 || total == 0 {
-			t.Errorf("%s takes %.0f bytes to load, want under 200,000", address, total)
-		}
-	}
-}
-
 // TestBrowserRelease goes from an empty store to a released lot by the pages and
 // the keyboard alone, at both sizes.
 func TestBrowserRelease(t *testing.T) {
