@@ -48,13 +48,15 @@ func TestBrowserPictures(t *testing.T) {
 		}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			v := open(t, base, sight{width: 1100, height: 760})
+			v := open(t, base, sight{width: 1280, height: 760})
 			v.reach(c.address)
 			if c.then != nil {
 				c.then(v)
 			}
-			// How old a reading is changes from day to day.
-			evaluated[bool](v, `(document.querySelectorAll(".age").forEach((e) => { e.textContent = "6 days" }), true)`)
+			// How old a reading is changes from day to day: here it is that of one day.
+			evaluated[bool](v, `(document.querySelectorAll(".age").forEach((e) => {
+				const days = Math.floor((Date.UTC(2026, 10, 26) - new Date(e.parentElement.querySelector("time").dateTime)) / 864e5);
+				e.textContent = days < 61 ? days + " days" : Math.floor(days / 30.4375) + " months" }), true)`)
 			name := filepath.Join("..", "..", "testdata", c.name+".png")
 			if *updatePicture {
 				data, err := chromedp.Run(v.ctx, chromedp.CaptureScreenshot())
