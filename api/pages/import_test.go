@@ -394,7 +394,7 @@ func TestImportUndo(t *testing.T) {
 		}
 	}
 	_, said = opened(t, h, to)
-	says(t, said, "This import was undone", "another winery's <file>", "Archived: 2 readings and 2 wines")
+	says(t, said, "This import was undone", "another winery's <file>", "Archived: readings, 2; wines, 2")
 	if strings.Contains(said, "Undo this import") {
 		t.Error("it can be undone again")
 	}
