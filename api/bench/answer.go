@@ -222,3 +222,22 @@ func strayWords(e record.Logged, s calc.Stray, p record.Progress, n int) string 
 	return fmt.Sprintf("The reading of glass %s at %.4g mL per 100 mL of base (entry %d) fits no plausible path %s. %s It is kept and the ladder is recalibrated to it; if it was a slip, undo entry %d and record it again.",
 		e.Glass, e.DoseMLPer100ML, e.No, with, ask, e.No)
 }
+
+// ChoiceOffTarget reports whether the colour of the chosen dose, taken at face value
+// as it is known by now, is outside the tolerance of the trial's target; false where
+// one of these is not there, or for a dose beyond those that were poured.
+func (t TrialAnswer) ChoiceOffTarget() bool {
+	if t.Choice == nil || t.Target == nil || t.Target.Tolerance == nil || t.Ladder == nil || t.Ladder.Nearest == nil {
+		return false
+	}
+	within, dose := t.Ladder.Nearest.NominalDoses, t.Choice.DoseMLPer100ML
+	const slack = 1e-9 // of a dose at an end
+	largest := 0.0
+	for _, r := range t.Ladder.Rungs {
+		largest = max(largest, r.DoseMLPer100ML)
+	}
+	if dose > largest+slack {
+		return false
+	}
+	return within == nil || dose < within[0]-slack || dose > within[1]+slack
+}

@@ -3,6 +3,7 @@ package bench_test
 import (
 	"fmt"
 	"math"
+	"strings"
 	"testing"
 
 	"pourpath/api/calc"
@@ -112,4 +113,30 @@ func TestOrderTrims(t *testing.T) {
 
 	add[record.ChoiceBody](p, id, `{"dose_ml_per_100ml": 6.4, "reasons": "a little more"}`)
 	wants(t, p.mustOrder(id, trim(tank, sample, "")).Trim.Aim, "as it is predicted")
+}
+
+// TestOrderOffTarget: an order for a dose outside the tolerance of the target says so,
+// one for a dose inside or without a tolerance does not.
+func TestOrderOffTarget(t *testing.T) {
+	const warning = "outside the tolerance of the trial's target"
+	p := newPrinter(t)
+	for _, c := range []struct {
+		target string
+		dose   float64
+		warned bool
+	}{
+		{`"tolerance": {"delta_e_00": 2}`, 6, false}, {`"tolerance": {"delta_e_00": 2}`, 12, true}, {``, 12, false},
+	} {
+		target := `"target": {"cielab": {"L": 86, "a": 15, "b": 5.5}`
+		if c.target != "" {
+			target += ", " + c.target
+		}
+		id := p.begin(`{"base": ` + white + `, "addition": ` + red + `, ` + target + `}, ` + kit + around + `}`)
+		add[record.PourBody](p, id, `{"glass": "B", "volume_ml": 15}`)
+		add[record.ChoiceBody](p, id, fmt.Sprintf(`{"dose_ml_per_100ml": %g, "reasons": "as it tastes"}`, c.dose))
+		o := p.mustOrder(id, `{"base_l": 1000}`)
+		if got := strings.Contains(strings.Join(o.Warnings, " "), warning); got != c.warned {
+			t.Errorf("%g mL per 100 mL with %q: warned %v, want %v: %q", c.dose, c.target, got, c.warned, o.Warnings)
+		}
+	}
 }

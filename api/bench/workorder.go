@@ -107,6 +107,9 @@ func (o *orderer) wines(context.Context, *Bench) error {
 	if o.ask.AdditionLot != "" {
 		o.out.Additions[0].Lot = o.ask.AdditionLot
 	}
+	if o.answer.ChoiceOffTarget() {
+		o.out.Warnings = append(o.out.Warnings, "The chosen dose is outside the tolerance of the trial's target, as its colour is known now: make sure that it is what is wanted.")
+	}
 	if len(o.trial.Held) > 0 {
 		o.out.Base = sheet.Wine{Name: o.pouredBase(), Known: "Mixed beforehand."}
 		if o.out.Base.Colour, o.out.Base.Swatch, err = o.at(0); err != nil {

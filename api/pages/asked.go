@@ -85,7 +85,7 @@ func (f filled) show(a asked) askShown {
 	text := f.typed.Get(a.name)
 	out := askShown{
 		ID: f.form + "-" + a.name, Name: a.name, Label: a.label, Row: a.row, Text: text, As: a.as, Options: f.options[a.name],
-		Like: a.like, Help: a.help, Wide: a.wide, Number: a.shape == aNumber,
+		Like: a.like, Help: a.help, Wide: a.wide, Number: a.shape == aNumber || a.shape == aVolume,
 	}
 	if out.Number {
 		out.Text = entered(text)

@@ -81,12 +81,12 @@ func (c *choice) size(b *batch) (ok bool, err error) {
 	case "tank":
 		size := c.typed[tankField]
 		b.Size = entered(size)
-		request["base_l"] = c.site.words.number(size)
+		request["base_l"] = c.site.words.volume(size)
 		p.add("/base_l", tankField)
 	default:
 		size, ml := c.typed[bottlesField], c.typed[bottleField]
 		b.Size, b.ML = entered(size), entered(ml)
-		request["bottles"] = map[string]any{"count": c.site.words.number(size), "ml": c.site.words.number(ml)}
+		request["bottles"] = map[string]any{"count": c.site.words.volume(size), "ml": c.site.words.volume(ml)}
 		p.add("/bottles/count", bottlesField)
 		p.add("/bottles/ml", bottleField)
 	}

@@ -46,6 +46,7 @@ type benchView struct {
 	Seen          *calc.Conditions // of the glasses' colours; nil where there are none
 	Order         []string         // the fields of a work order
 	Choice        *logRow
+	ChoiceOff     bool // it is outside the tolerance of the target
 	Check         *checkView
 	Warnings      []english
 	Key           string // of what is sent from this page

@@ -40,7 +40,7 @@ func (v *benchView) entries(t bench.TrialAnswer) {
 	}
 	if t.Choice != nil {
 		row := logRowOf(*t.Choice)
-		v.Choice = &row
+		v.Choice, v.ChoiceOff = &row, t.ChoiceOffTarget()
 	}
 }
 

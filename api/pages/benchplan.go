@@ -74,7 +74,7 @@ func (v *benchView) plan(r *http.Request, s *site, t bench.TrialAnswer) error {
 // planned asks for the plan of an address.
 func (s *site) planned(r *http.Request, place benchPlace) (bench.TrialPlan, places, error) {
 	root := map[string]any{"kind": place.Plan}
-	at := places{{"/kind", planField}, {"/tool", toolField}}
+	at := places{{"/kind", planField}, {"/tool", toolField}, {"/tools", toolField}}
 	for _, f := range []struct{ pointer, name, text string }{{"/to_ml", toField, place.To}, {"/step_ml", stepField, place.Step}} {
 		at.add(f.pointer, f.name)
 		if f.text != "" && place.Plan != string(bench.Given) { // whose doses say how far and in which steps

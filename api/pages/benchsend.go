@@ -32,7 +32,8 @@ type sentShape int
 const (
 	aNumber sentShape = iota
 	aText
-	aTruth // "true" or "false"
+	aTruth  // "true" or "false"
+	aVolume // a number that is often above a thousand
 )
 
 var (
@@ -130,6 +131,8 @@ func (f sent) body(words *catalogue, typed func(string) string) (map[string]any,
 			put(root, field.pointer, text == "true")
 		case field.shape == aTruth:
 			put(root, field.pointer, text)
+		case field.shape == aVolume:
+			put(root, field.pointer, words.volume(text))
 		default:
 			put(root, field.pointer, words.number(text))
 		}

@@ -16,8 +16,8 @@ import (
 // orderForm are the fields of a work order. Their names are those of the
 // interface's query.
 var orderForm = []sentField{
-	{"base_l", "/base_l", aNumber}, {"blend_l", "/blend_l", aNumber}, {"bottle_count", "/bottles/count", aNumber}, {"bottle_ml", "/bottles/ml", aNumber},
-	{"loss_percent", "/loss_percent", aNumber}, {"stock_base_l", "/stock/base_l", aNumber}, {"stock_addition_l", "/stock/addition_l", aNumber},
+	{"base_l", "/base_l", aVolume}, {"blend_l", "/blend_l", aVolume}, {"bottle_count", "/bottles/count", aVolume}, {"bottle_ml", "/bottles/ml", aVolume},
+	{"loss_percent", "/loss_percent", aNumber}, {"stock_base_l", "/stock/base_l", aVolume}, {"stock_addition_l", "/stock/addition_l", aVolume},
 	{"first_percent", "/first_percent", aNumber}, {"base_graduation_l", "/measuring/base_graduation_l", aNumber},
 	{"addition_graduation_ml", "/measuring/addition_graduation_ml", aNumber}, {"base_u_percent", "/measuring/base_u_percent", aNumber},
 	{"heel_l", "/measuring/heel_l", aNumber},

@@ -211,6 +211,23 @@ func TestNumber(t *testing.T) {
 	}
 }
 
+// TestVolume: where the decimal mark is a comma, 1.000 may be a thousand litres or one,
+// and is not read.
+func TestVolume(t *testing.T) {
+	t.Parallel()
+	for _, c := range []struct {
+		in         *catalogue
+		text, want string
+	}{
+		{pointing, "1.000", "1.000"}, {pointing, "1,000", `"1,000"`}, {commaing, "1.000", `"1.000"`}, {commaing, "12.345.678", `"12.345.678"`},
+		{commaing, "1,000", "1.000"}, {commaing, "1000", "1000"}, {commaing, "0.750", "0.750"}, {commaing, "1000.5", "1000.5"}, {commaing, "1.5", "1.5"},
+	} {
+		if got, err := json.Marshal(c.in.volume(c.text)); err != nil || string(got) != c.want {
+			t.Errorf("%s: volume(%q) = %s, %v, want %s", c.in.code, c.text, got, err, c.want)
+		}
+	}
+}
+
 // TestNumbers: a comma between two digits is a decimal mark where nothing else may be
 // meant.
 func TestNumbers(t *testing.T) {

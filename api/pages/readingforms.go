@@ -269,9 +269,7 @@ func readingTyped(r record.Reading) url.Values {
 		set("illuminant", string(c.Illuminant))
 		set("observer", string(c.Observer))
 	}
-	if r.TakenAt != nil {
-		typed.Set("taken_at", instantTyped(*r.TakenAt))
-	}
+	typed.Set("taken_at", instantTyped(r.At())) // a correction is of what was read then
 	set("instrument", r.Instrument)
 	set("analyst", r.Analyst)
 	set("diluent", string(r.Diluent))

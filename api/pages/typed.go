@@ -58,6 +58,18 @@ func (c *catalogue) number(text string) any {
 	return x
 }
 
+// pointThousands may be thousands to whoever writes decimal commas.
+var pointThousands = regexp.MustCompile(`^[1-9]\d{0,2}(\.\d{3})+$`)
+
+// volume is number for what is often above a thousand, of which 1.000 is not read
+// where the decimal mark is a comma: it could be one tank or a thousandth of it.
+func (c *catalogue) volume(text string) any {
+	if c.Writing.Decimal == "," && pointThousands.MatchString(text) {
+		return text
+	}
+	return c.number(text)
+}
+
 // marksAlone is text of digits and marks alone.
 var marksAlone = regexp.MustCompile(`^[+-]?[\d.,\s]*\d[.,\s]+[\d.,\s]*$`)
 

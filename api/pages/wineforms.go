@@ -20,7 +20,7 @@ var (
 		{sentField: sentField{"wine_kind", "/kind", aText}, as: askPick, values: []string{"white", "rose", "red", "other"}},
 		{sentField: sentField{"wine_lot", "/lot", aText}},
 		{sentField: sentField{"vintage", "/vintage", aNumber}},
-		{sentField: sentField{"stock_l", "/stock_l", aNumber}},
+		{sentField: sentField{"stock_l", "/stock_l", aVolume}},
 		{sentField: sentField{"notes", "/notes", aText}, as: askArea, wide: true},
 	}
 	whyArchived    = []asked{{sentField: sentField{"archive_reason", "/reason", aText}, as: askArea, wide: true}}
@@ -129,7 +129,7 @@ func merged(words *catalogue, typed, now url.Values) (list []between, kept url.V
 	kept = url.Values{}
 	for _, a := range wineFacts {
 		was, mine, theirs := lines(typed.Get(wasPrefix+a.name)), lines(typed.Get(a.name)), now.Get(a.name)
-		number := a.shape == aNumber
+		number := a.shape != aText
 		meant := mine
 		if number {
 			meant = words.pointed(mine)

@@ -108,7 +108,7 @@ func (b ReadingBody) Check(f *calc.Faults) {
 	b.Circumstances.check(f)
 	switch {
 	case b.Supersedes != "" && strings.TrimSpace(b.Reason) == "":
-		f.Addf("/reason", nil, "say why the reading %q is corrected", b.Supersedes)
+		f.Addf("/reason", nil, "say why the reading is corrected")
 	case b.Supersedes == "" && b.Reason != "":
 		f.Addf("/supersedes", nil, "a reason is given but not which reading is corrected")
 	}
