@@ -335,7 +335,7 @@ func putWine(root map[string]any, field string, wine map[string]any) {
 // the form gives.
 func ladderTo(words *catalogue, typed url.Values) (string, places, error) {
 	at := places{{"/doses_ml", ladderField}}
-	text := strings.Join(words.partedNumbers(typed.Get(ladderField)), " ")
+	text := words.portable(strings.TrimSpace(typed.Get(ladderField)))
 	if text == "" {
 		return "", at, nil
 	}

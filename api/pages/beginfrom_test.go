@@ -45,7 +45,7 @@ func TestTrialFromStoredWines(t *testing.T) {
 	says(t, said, "Filled from the preview", "Colours are for A and 20 mm of wine")
 	form := formOf(tree, "/trials")
 	for name, want := range map[string]string{
-		"base": white.ID, "addition": red.ID, "held": third.ID, "held_dose": "2.5", "held2": "", "base_ml": "80", "glasses": "A B C D", "doses": "0 2 4, 8",
+		"base": white.ID, "addition": red.ID, "held": third.ID, "held_dose": "2.5", "held2": "", "base_ml": "80", "glasses": "A B C D", "doses": "0 2 4 8",
 		"target": "", "target_L": "88.0", "target_a": "12", "target_b": "7.5", "tolerance": "1.5",
 	} {
 		if got := form.Get(name); got != want {
