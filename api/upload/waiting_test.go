@@ -46,6 +46,7 @@ func TestWaitingReceives(t *testing.T) {
 		fault string
 	}{
 		{name: "a file", parts: []part{file, {"cells", "", " \r\n"}}, names: []string{"log.csv"}},
+		{name: "a name without end", parts: []part{{"file", strings.Repeat("log", 1e6), "x"}}, names: []string{strings.Repeat("log", 1e6)[:200]}},
 		{name: "several", parts: []part{file, {"file", "next.csv", "x"}}, names: []string{"log.csv", "next.csv"}},
 		{name: "cells", parts: []part{{"file", "", ""}, {"cells", "", "name\ta420"}}, names: []string{"pasted cells"}},
 		{name: "an empty file with a name", parts: []part{{"file", "empty.csv", ""}}, names: []string{"empty.csv"}},
