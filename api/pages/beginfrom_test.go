@@ -104,6 +104,10 @@ func TestTrialFromTypedWines(t *testing.T) {
 	if wines, err := s.Wines(t.Context(), record.Page{Limit: 10}); err != nil || len(wines) != 0 {
 		t.Fatalf("%d wines are stored, %v", len(wines), err)
 	}
+	// What the records refuse only when the wines are there, sent twice from one page.
+	missing := with(named, "target", "0192f000-0000-7000-8000-000000000000")
+	refusedForm(t, h, "/trials", missing, map[string]bool{})
+	refusedForm(t, h, "/trials", missing, map[string]bool{})
 	to := sendWell(t, h, "/trials", named)
 	sendWell(t, h, "/trials", named)
 	wines, err := s.Wines(t.Context(), record.Page{Limit: 10})
