@@ -227,6 +227,14 @@ func TestImportPage(t *testing.T) {
 	says(t, said, "Would be added 0", "Already there 2", "Keep the record of this file")
 	_, said, _ = sentDraft(t, h, tree, "take", nil)
 	says(t, said, "Nothing new was in this file", "Already there 2", "Rejected 2")
+	tree, _ = lookedAt(t, h, "more.csv", cellarLog+"Tank 8;blanc;0,1;0,021;0,008;10\n")
+	tree, _, _ = sentDraft(t, h, tree, "take", nil)
+	there := hrefOf(tree, "This reading is there already.")
+	if !strings.HasPrefix(there, "/readings/") {
+		t.Fatalf("a reading that is there is at %q", there)
+	}
+	_, one = opened(t, h, there)
+	says(t, one, "0.196", "Archive")
 }
 
 // TestImportSameWords holds what the page says of rejected rows, and of a file
