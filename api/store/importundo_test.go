@@ -164,3 +164,33 @@ func TestUndoneIsRestored(t *testing.T) {
 		t.Errorf("the same file after it: %+v", same)
 	}
 }
+
+// TestSameContentIsTold: of two readings of the same content one is archived, by itself
+// or with its import; a file that holds it is told by the other.
+func TestSameContentIsTold(t *testing.T) {
+	for name, archive := range map[string]func(*testing.T, *Store, record.Import){
+		"by itself": func(t *testing.T, s *Store, i record.Import) {
+			if _, err := s.ArchiveReading(t.Context(), i.Rows[0].Reading, "twice"); err != nil {
+				t.Fatal(err)
+			}
+		},
+		"with its import": func(t *testing.T, s *Store, i record.Import) { undo(t, s, i.ID, "twice") },
+	} {
+		t.Run(name, func(t *testing.T) {
+			s, ctx := open(t), t.Context()
+			file := func() LabFile { return sent("one", entry("Tank 1", 0.142)) }
+			first := imported(t, s, file(), ImportOptions{})
+			same := entry("Tank 1", 0.142)
+			other, err := s.AddReading(ctx, first.Rows[0].Wine, same.Reading())
+			if err != nil {
+				t.Fatal(err)
+			}
+			archive(t, s, first)
+			again := imported(t, s, file(), ImportOptions{})
+			if again.Accepted != 0 || len(again.Rows) != 1 || again.Rows[0].Reading != other.ID {
+				t.Errorf("the file once more: %+v, want it told by %s", again, other.ID)
+			}
+			sound(t, s)
+		})
+	}
+}
