@@ -6,8 +6,10 @@ import (
 	"fmt"
 	"io"
 	"maps"
+	"regexp"
 	"slices"
 	"strings"
+	"unicode"
 
 	"pourpath/api/calc"
 	"pourpath/api/record"
@@ -118,10 +120,14 @@ func (p *plan) columnOf(name string) (column int, fault string) {
 	return found, ""
 }
 
-// keyOf names a column so that columnOf finds it, and a mapping.
+var likeLetter = regexp.MustCompile(`(?i)^column [a-z]{1,3}$`)
+
+// keyOf names a column so that columnOf finds it, and a mapping. A header in several
+// lines comes back from a form with other line ends, and one such as column B would
+// be taken for that column: both go by their letters.
 func (p *plan) keyOf(i int) string {
 	h := strings.TrimSpace(p.header[i])
-	if h == "" {
+	if h == "" || likeLetter.MatchString(h) || strings.ContainsFunc(h, unicode.IsControl) {
 		return letterName(i)
 	}
 	for k, other := range p.header {

@@ -79,6 +79,8 @@ func TestCorrections(t *testing.T) {
 			entries: []string{"Tank 1 0.1", "Tank 2 0.2", "Tank 3 0.3"}, made: []string{"A420: 0,1x > 0.1"}},
 		{name: "one reading a row", text: long, corrections: []record.Correction{to(3, "absorbance", "0.2")},
 			entries: []string{"Tank 1 0.1"}, made: []string{"absorbance: O.2 > 0.2"}},
+		{name: "a header that is another column's letter", text: "Column B;name;A420;A520;A620\nx;Tank 1;0,1;0,2;0,3\n", corrections: []record.Correction{to(2, "column A", "y")},
+			entries: []string{"Tank 1 0.1"}, made: []string{"column A: x > y"}},
 		{name: "scans in columns", text: scan, corrections: []record.Correction{to(3, "Tank 2", "0.2")},
 			entries: []string{"Tank 1 0.1", "Tank 2 0.2"}, made: []string{"Tank 2: 0.2? > 0.2"}},
 
@@ -176,6 +178,8 @@ func TestCellAt(t *testing.T) {
 		{"one reading a row", "wine,nm,absorbance\nTank 1,420,0.1\nTank 1,520,x\nTank 1,620,0.1\n", 3, "absorbance"},
 		{"a value out of range in one reading a row", "wine,nm,absorbance\nTank 1,420,0.1\nTank 1,520,9\nTank 1,620,0.1\n", 3, "absorbance"},
 		{"scans in columns", "nm,Tank 1\n420,0.1\n520,x\n620,0.1\n", 3, "Tank 1"},
+		{"a header in two lines", "wine,A420,\"A520\n(1 cm)\",A620\nTank 1,0.1,x,0.1\n", 3, "column C"},
+		{"a header like a letter", "column C,wine,A420,A520,A620\nx,Tank 1,0.1,x,0.1\n", 2, "A520"},
 		{"a whole row", "wine,A420,A520,A620\nTank 1,0.1,0.1,0.1,9\n", 2, ""},
 	} {
 		t.Run(c.name, func(t *testing.T) {

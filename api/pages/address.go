@@ -3,15 +3,24 @@ package pages
 import (
 	"net/url"
 	"slices"
+	"strings"
 )
 
 // address is the query that opens the page on the same choice, with changes.
 // What is as usual is left out, and so is what was typed for another kind than
-// the one chosen.
+// the one chosen. Numbers have decimal points, as the address may be opened in another
+// language.
 func (c *choice) address(change map[string]string) string {
 	values := url.Values{}
 	set := func(f field) {
 		text := c.typed[f.name]
+		switch {
+		case f.shape == tall:
+		case isList(f.name):
+			text = c.site.words.portableIn(f.name, text)
+		default:
+			text = c.site.words.pointed(text)
+		}
 		if text != f.usual {
 			values.Set(f.name, text)
 		}
@@ -49,4 +58,38 @@ func (c *choice) address(change map[string]string) string {
 		values.Set(name, text)
 	}
 	return values.Encode()
+}
+
+// isList says whether a field of an address holds a list of numbers.
+func isList(name string) bool {
+	return name == dosesField || name == givenField || strings.HasSuffix(name, "_extra")
+}
+
+// portableIn is what such a field holds, for every language.
+func (c *catalogue) portableIn(name, text string) string {
+	if strings.HasSuffix(name, "_extra") {
+		return c.portableExtra(text)
+	}
+	return c.portable(text)
+}
+
+// portableAddress is an address of this site, typed in this language, for another.
+func (c *catalogue) portableAddress(address string) string {
+	to, err := url.Parse(address)
+	if err != nil {
+		return address
+	}
+	query, changed := to.Query(), false
+	for name, values := range query {
+		for i, text := range values {
+			if isList(name) {
+				values[i] = c.portableIn(name, text)
+				changed = changed || values[i] != text
+			}
+		}
+	}
+	if changed {
+		to.RawQuery = query.Encode()
+	}
+	return to.String()
 }

@@ -2,6 +2,7 @@ package pages
 
 import (
 	"context"
+	"crypto/sha256"
 	"encoding/json"
 	"fmt"
 	"net/url"
@@ -217,12 +218,15 @@ func (s *site) takeTrial(ctx context.Context, typed url.Values) (string, places,
 		return "", append(at, more...), err
 	}
 	for _, field := range wines {
-		reading, _ := field.body.Reading()
-		w, _, err := s.config.Records.CreateWine(ctx, field.body.WineFields, &reading)
+		id, err := s.once.part(field.key(typed.Get("key")), func() (string, error) {
+			reading, _ := field.body.Reading()
+			w, _, err := s.config.Records.CreateWine(ctx, field.body.WineFields, &reading)
+			return w.ID, err
+		})
 		if err != nil {
 			return "", at, err
 		}
-		typed.Set(field.name, w.ID)
+		typed.Set(field.name, id)
 	}
 	body, more, err := trialBody(s.words, d, typed, nil)
 	at = append(at, more...)
@@ -237,6 +241,16 @@ func (s *site) takeTrial(ctx context.Context, typed url.Values) (string, places,
 type typedWine struct {
 	name string
 	body record.WineBody
+}
+
+// key is what the wine is known by when its form is sent again as it was; empty where
+// the form has none.
+func (w typedWine) key(form string) string {
+	body, err := json.Marshal(w.body)
+	if form == "" || err != nil {
+		return ""
+	}
+	return fmt.Sprintf("%s %s %x", form, w.name, sha256.Sum256(body))
 }
 
 // typedWines are the wines of a form that are yet to be stored, found right.
@@ -335,7 +349,7 @@ func putWine(root map[string]any, field string, wine map[string]any) {
 // the form gives.
 func ladderTo(words *catalogue, typed url.Values) (string, places, error) {
 	at := places{{"/doses_ml", ladderField}}
-	text := strings.Join(words.partedNumbers(typed.Get(ladderField)), " ")
+	text := words.portable(strings.TrimSpace(typed.Get(ladderField)))
 	if text == "" {
 		return "", at, nil
 	}

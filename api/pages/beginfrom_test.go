@@ -45,7 +45,7 @@ func TestTrialFromStoredWines(t *testing.T) {
 	says(t, said, "Filled from the preview", "Colours are for A and 20 mm of wine")
 	form := formOf(tree, "/trials")
 	for name, want := range map[string]string{
-		"base": white.ID, "addition": red.ID, "held": third.ID, "held_dose": "2.5", "held2": "", "base_ml": "80", "glasses": "A B C D", "doses": "0 2 4, 8",
+		"base": white.ID, "addition": red.ID, "held": third.ID, "held_dose": "2.5", "held2": "", "base_ml": "80", "glasses": "A B C D", "doses": "0 2 4 8",
 		"target": "", "target_L": "88.0", "target_a": "12", "target_b": "7.5", "tolerance": "1.5",
 	} {
 		if got := form.Get(name); got != want {
@@ -104,6 +104,10 @@ func TestTrialFromTypedWines(t *testing.T) {
 	if wines, err := s.Wines(t.Context(), record.Page{Limit: 10}); err != nil || len(wines) != 0 {
 		t.Fatalf("%d wines are stored, %v", len(wines), err)
 	}
+	// What the records refuse only when the wines are there, sent twice from one page.
+	missing := with(named, "target", "0192f000-0000-7000-8000-000000000000")
+	refusedForm(t, h, "/trials", missing, map[string]bool{})
+	refusedForm(t, h, "/trials", missing, map[string]bool{})
 	to := sendWell(t, h, "/trials", named)
 	sendWell(t, h, "/trials", named)
 	wines, err := s.Wines(t.Context(), record.Page{Limit: 10})

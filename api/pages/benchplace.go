@@ -66,6 +66,9 @@ func (p benchPlace) path(end string) string {
 	return (&url.URL{Path: "/trials/" + p.trial + end, RawQuery: p.query()}).String()
 }
 
+// Given are the doses of a plan for their field.
+func (p benchPlace) Given() entered { return entered(p.Doses) }
+
 // Send is where a form of the page goes.
 func (p benchPlace) Send(what string) string { return p.path("/" + what) }
 

@@ -106,7 +106,7 @@ func (s *site) benchSheet(r *http.Request) (document, error) {
 		place.Doses = ""
 	}
 	return s.interfaceTo(place.trial, "bench-sheet", url.Values{
-		"kind": {place.Plan}, givenField: {place.Doses}, toolField: {place.Tool}, toField: {s.words.pointed(place.To)}, stepField: {s.words.pointed(place.Step)}, formatField: {r.URL.Query().Get(formatField)},
+		"kind": {place.Plan}, givenField: {s.words.portable(place.Doses)}, toolField: {place.Tool}, toField: {s.words.pointed(place.To)}, stepField: {s.words.pointed(place.Step)}, formatField: {r.URL.Query().Get(formatField)},
 	}), nil
 }
 

@@ -227,6 +227,14 @@ func TestImportPage(t *testing.T) {
 	says(t, said, "Would be added 0", "Already there 2", "Keep the record of this file")
 	_, said, _ = sentDraft(t, h, tree, "take", nil)
 	says(t, said, "Nothing new was in this file", "Already there 2", "Rejected 2")
+	tree, _ = lookedAt(t, h, "more.csv", cellarLog+"Tank 8;blanc;0,1;0,021;0,008;10\n")
+	tree, _, _ = sentDraft(t, h, tree, "take", nil)
+	there := hrefOf(tree, "This reading is there already.")
+	if !strings.HasPrefix(there, "/readings/") {
+		t.Fatalf("a reading that is there is at %q", there)
+	}
+	_, one = opened(t, h, there)
+	says(t, one, "0.196", "Archive")
 }
 
 // TestImportSameWords holds what the page says of rejected rows, and of a file
@@ -366,6 +374,41 @@ func TestImportChoices(t *testing.T) {
 
 // TestImportUndo: an import is undone from its page, with a reason; once; and the
 // same file comes in anew.
+// TestImportTwoTabs: a form that another window has overtaken changes what was changed in
+// it, and nothing else. One of a file that cannot be read at the time changes no rows.
+func TestImportTwoTabs(t *testing.T) {
+	t.Parallel()
+	h, _ := withRecords(t, false)
+	first, _ := lookedAt(t, h, "log.csv", cellarLog)
+	_, said, _ := sentDraft(t, h, first, "look", map[string][]string{"cell.6.A420": {"0,045"}, "out": {"4"}})
+	says(t, said, "Would be added 2", "With a problem 1", "row 4:")
+	second, said, _ := sentDraft(t, h, first, "look", map[string][]string{"cell.7.A420": {"0,055"}})
+	says(t, said, "Would be added 3", "With a problem 0", "row 4:")
+
+	unread, said, _ := sentDraft(t, h, second, "look", holding(second, "Nom", ""))
+	says(t, said, "cannot be read yet")
+	_, said, _ = sentDraft(t, h, unread, "look", holding(unread, "Nom", "name"))
+	says(t, said, "Would be added 3", "With a problem 0", "row 4:")
+}
+
+// TestImportCellInTwoLines: a cell that a field of one line cannot show as it is, is not
+// corrected by being shown.
+func TestImportCellInTwoLines(t *testing.T) {
+	t.Parallel()
+	h, _ := withRecords(t, false)
+	tree, _ := lookedAt(t, h, "log.csv", "name,A420,A520,A620\nTank 1,\"0.1\n4\",0.1,0.1\n")
+	_, fields := fieldsOfForm(tree, "draft")
+	shown := fields.Get("cell.2.A420")
+	if shown != "0.1\n4" {
+		t.Fatalf("the field has %q", shown)
+	}
+	// As browsers send it.
+	_, said, _ := sentDraft(t, h, tree, "look", map[string][]string{
+		"cell.2.A420": {"0.14"}, "was.2.A420": {"0.1\r\n4"}, "shown.2.A420": {"0.1\r\n4"},
+	})
+	says(t, said, "Would be added 0", "With a problem 1")
+}
+
 func TestImportUndo(t *testing.T) {
 	t.Parallel()
 	h, s := withRecords(t, false)
@@ -394,7 +437,7 @@ func TestImportUndo(t *testing.T) {
 		}
 	}
 	_, said = opened(t, h, to)
-	says(t, said, "This import was undone", "another winery's <file>", "Archived: readings, 2; wines, 2")
+	says(t, said, "This import was undone", "another winery's <file>", "Archived: readings, 2; wines, 2.")
 	if strings.Contains(said, "Undo this import") {
 		t.Error("it can be undone again")
 	}
@@ -496,6 +539,7 @@ func TestImportSheets(t *testing.T) {
 	book := excelize.NewFile()
 	for sheet, rows := range map[string][][]any{
 		"Sheet1": {{"Cellar"}, {"nothing here"}},
+		"Reds":   {{"name", "a420", "a520", "a620"}, {"Tank 9", 0.3, 0.4, 0.1}},
 		"Rosés":  {{"name", "a420", "a520", "a620"}, {"Tank 4", 0.142, "0.118x", 0.021}},
 	} {
 		if sheet != "Sheet1" {
@@ -517,6 +561,11 @@ func TestImportSheets(t *testing.T) {
 	says(t, said, "cannot be read yet", "Rosés")
 	tree, said, _ = sentDraft(t, h, tree, "look", map[string][]string{"sheet": {"Rosés"}})
 	says(t, said, "What book.xlsx will become", "sheet Rosés, row 2", "With a problem 1")
+	_, said, to := sentDraft(t, h, tree, "take", map[string][]string{"sheet": {"Reds"}})
+	if says(t, said, "What book.xlsx will become", "sheet Reds, row 2"); !strings.HasPrefix(to, "/import/") {
+		t.Errorf("a sheet that was not looked at was brought in: %s", to)
+	}
+	tree, _, _ = sentDraft(t, h, tree, "look", map[string][]string{"sheet": {"Rosés"}, "shown_sheet": {"Reds"}})
 	_, said, _ = sentDraft(t, h, tree, "take", map[string][]string{"cell.2.a520": {"0.118"}})
 	says(t, said, "The file is in the records", "row 2 a520 0.118x 0.118")
 }

@@ -98,7 +98,7 @@ func pageOf(r record.Resting) string {
 	case "statement":
 		return "/statements/" + r.ID
 	}
-	return "/v1/readings/" + r.ID
+	return "/readings/" + r.ID
 }
 
 // undoImport takes the form that undoes an import.

@@ -159,8 +159,12 @@ func (s *site) sendDraft(w http.ResponseWriter, r *http.Request) (document, erro
 		return document{status: http.StatusSeeOther, to: "/import/" + key}, nil
 	}
 	made, err := s.once.do(r.URL.Path, func() (made taken, err error) {
-		if _, err := s.waiting.Change(key, func(d *upload.Draft) { change(d, typed) }); err != nil {
+		another := false
+		if _, err := s.waiting.Change(key, func(d *upload.Draft) { another = change(d, typed) }); err != nil {
 			return made, err
+		}
+		if another {
+			return made, errAnotherTable
 		}
 		made.to, err = s.bringIn(r, key, typed.Get("all_or_nothing") != "")
 		return made, err
@@ -168,6 +172,8 @@ func (s *site) sendDraft(w http.ResponseWriter, r *http.Request) (document, erro
 	switch {
 	case err == nil:
 		return document{status: http.StatusSeeOther, to: made.to}, nil
+	case errors.Is(err, errAnotherTable):
+		return document{status: http.StatusSeeOther, to: "/import/" + key}, nil
 	case calc.AsProblem(err) == nil:
 		return s.notTaken(w, r, err)
 	}
@@ -177,6 +183,10 @@ func (s *site) sendDraft(w http.ResponseWriter, r *http.Request) (document, erro
 	}
 	return s.draftAgain(w, r, faults, typed.Get("all_or_nothing") != "")
 }
+
+// errAnotherTable is that with the press to bring a file in another table of it was
+// chosen, whose preview comes first.
+var errAnotherTable = errors.New("another table was chosen")
 
 // bringIn brings a file that waits into the records, and leads to what became of
 // it.
@@ -200,22 +210,24 @@ func (s *site) bringIn(r *http.Request, key string, allOrNothing bool) (to strin
 }
 
 // change puts what was typed in a preview into the draft. Another sheet, or other
-// headers, make another table of it: what was said of the one before is let go.
-func change(d *upload.Draft, typed url.Values) {
+// headers, make another table of it, which nobody has looked at yet: what was said of
+// the one before is let go.
+func change(d *upload.Draft, typed url.Values) (another bool) {
 	if sheet := typed.Get("sheet"); sheet != "" && sheet != typed.Get("shown_sheet") {
 		d.Sheet, d.Mapping, d.Corrections, d.NoHeader, d.HeaderSaid = sheet, nil, nil, false, false
-		return
+		return true
 	}
 	if typed.Has("ask_header") && d.NoHeader != (typed.Get("no_header") != "") {
 		d.NoHeader, d.HeaderSaid, d.Mapping, d.Corrections = !d.NoHeader, true, nil, nil
-		return
+		return true
 	}
 	changeMapping(d, typed)
 	if typed.Get("do") == "unmend" {
 		d.Corrections = nil
-		return
+		return false
 	}
 	changeCells(d, typed)
+	return false
 }
 
 // changeMapping takes what columns were said to hold, beside what was known.
@@ -238,22 +250,31 @@ func changeMapping(d *upload.Draft, typed url.Values) {
 	}
 }
 
-// changeCells takes mended cells and rows that are left out. A cell that has again
-// what the file holds is mended no more.
+// changeCells takes mended cells and rows that are left out. What the form was not
+// touched in stays: it may have been changed in another window, or not be shown. A
+// cell that has again what the file holds is mended no more.
 func changeCells(d *upload.Draft, typed url.Values) {
-	d.Corrections = slices.DeleteFunc(d.Corrections, func(c record.Correction) bool { return c.LeaveOut })
 	for name, values := range typed {
 		row, column, ok := cellOfField(name)
 		if !ok {
 			continue
 		}
-		d.Corrections = slices.DeleteFunc(d.Corrections, func(c record.Correction) bool { return c.Row == row && c.Column == column })
-		if to := values[0]; to != typed.Get("was"+strings.TrimPrefix(name, "cell")) {
+		end, to := strings.TrimPrefix(name, "cell"), values[0]
+		if typed.Has("shown"+end) && oneLine(to) == oneLine(typed.Get("shown"+end)) {
+			continue
+		}
+		d.Corrections = slices.DeleteFunc(d.Corrections, func(c record.Correction) bool { return !c.LeaveOut && c.Row == row && c.Column == column })
+		if to != typed.Get("was"+end) {
 			d.Corrections = append(d.Corrections, record.Correction{Row: row, Column: column, To: &to})
 		}
 	}
-	for _, text := range typed["out"] {
-		if row, err := strconv.Atoi(text); err == nil {
+	for _, text := range slices.Concat(typed["was_out"], typed["out"]) {
+		row, err := strconv.Atoi(text)
+		if err != nil || slices.Contains(typed["was_out"], text) && slices.Contains(typed["out"], text) {
+			continue
+		}
+		d.Corrections = slices.DeleteFunc(d.Corrections, func(c record.Correction) bool { return c.LeaveOut && c.Row == row })
+		if slices.Contains(typed["out"], text) {
 			d.Corrections = append(d.Corrections, record.Correction{Row: row, LeaveOut: true})
 		}
 	}
@@ -264,6 +285,9 @@ func changeCells(d *upload.Draft, typed url.Values) {
 		return strings.Compare(a.Column, b.Column)
 	})
 }
+
+// oneLine is a text as a field of one line has it.
+func oneLine(text string) string { return strings.NewReplacer("\r", "", "\n", "").Replace(text) }
 
 // cellField names the field of a cell, and cellOfField reads such a name.
 func cellField(row int, column string) string { return "cell." + strconv.Itoa(row) + "." + column }

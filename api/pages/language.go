@@ -98,7 +98,7 @@ func (s *site) choose(w http.ResponseWriter, r *http.Request) (document, error) 
 	http.SetCookie(w, &http.Cookie{
 		Name: languageField, Value: code, Path: "/", MaxAge: languageKept, HttpOnly: true, SameSite: http.SameSiteLaxMode, Secure: r.TLS != nil,
 	})
-	return document{status: http.StatusSeeOther, to: within(r.PostForm.Get("to"))}, nil
+	return document{status: http.StatusSeeOther, to: s.words.portableAddress(within(r.PostForm.Get("to")))}, nil
 }
 
 // within is an address of this site; one that leads elsewhere is that of the first

@@ -248,6 +248,41 @@ func TestPapersInFrench(t *testing.T) {
 	}
 }
 
+// TestDecimalCommasTravel: a list of numbers that was typed in French is the same list in
+// an address that is opened in English, and in a document of the interface.
+func TestDecimalCommasTravel(t *testing.T) {
+	t.Parallel()
+	h, records := withRecords(t, true)
+	fill(t, records)
+	trial := demoTrial(t, h)
+	preview := "/?" + strings.TrimPrefix(typed(map[string]string{"base_extra": "460: 0,12 560: 0,05", "doses": "0,5"}), "/?")
+	for _, c := range []struct{ what, got, field, want string }{
+		{"bench sheet", in(t, h, "fr", trial+"/bench-sheet?plan=given&doses_ml=0,5+1,5+8&format=html").Header().Get("Location"), "doses_ml", "0.5 1.5 8"},
+		{"plan in English", choose(t, h, "en", trial+"?plan=given&doses_ml=1,5", "Accept-Language", "fr").Header().Get("Location"), "doses_ml", "1.5"},
+		{"plan in Spanish", choose(t, h, "es", trial+"?plan=given&doses_ml=1,5", "Accept-Language", "en").Header().Get("Location"), "doses_ml", "1 5"},
+		{"preview in English", choose(t, h, "en", preview, "Accept-Language", "fr").Header().Get("Location"), "doses", "0.5"},
+		{"further readings", choose(t, h, "en", preview, "Accept-Language", "fr").Header().Get("Location"), "base_extra", "460  0.12 560  0.05"},
+		{"the preview's own address", addressShown(t, in(t, h, "fr", preview).Body.String()), "doses", "0.5"},
+	} {
+		at, err := url.Parse(c.got)
+		if got := strings.Join(strings.Fields(at.Query().Get(c.field)), " "); err != nil || got != strings.Join(strings.Fields(c.want), " ") {
+			t.Errorf("%s: %s = %q, want %q (%s)", c.what, c.field, got, c.want, c.got)
+		}
+	}
+}
+
+// addressShown is the address that a preview's page has for itself.
+func addressShown(t *testing.T, page string) string {
+	t.Helper()
+	for n := range parse(t, page).Descendants() {
+		if n.Data == "a" && has(n, "data-address") {
+			return attribute(n, "href")
+		}
+	}
+	t.Error("the page has no address of its own")
+	return ""
+}
+
 // TestDaysInFrench: charts from a day as French writes it, and their figures by a day
 // as the interface does.
 func TestDaysInFrench(t *testing.T) {

@@ -11,7 +11,7 @@ import (
 // first time. It knows the newest keys of this run of the program.
 type once struct {
 	sending singleflight.Group
-	known   *lru.Cache[string, string] // where forms led, by their keys
+	known   *lru.Cache[string, string] // where forms led, by their keys; and what parts of them made
 }
 
 // mostKeys is how many forms are known; a page is not open for longer than that
@@ -51,4 +51,17 @@ func (o *once) do(key string, take func() (taken, error)) (taken, error) {
 	})
 	out, _ := made.(taken)
 	return out, err
+}
+
+// part makes a record that a form needs before the form itself can be taken, and gives
+// its identifier: sent again, the form finds the one that it made. Without a key it is
+// made. The form's own do keeps it from being made at the same time.
+func (o *once) part(key string, make func() (id string, err error)) (id string, err error) {
+	if made, ok := o.known.Get(key); ok && key != "" {
+		return made, nil
+	}
+	if id, err = make(); err == nil && key != "" {
+		o.known.Add(key, id)
+	}
+	return id, err
 }

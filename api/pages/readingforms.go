@@ -50,6 +50,7 @@ type readingView struct {
 	Why      archivedNote // the reading is archived
 	Key      string
 	Groups   []askGroup
+	Typed    bool // what was typed of it is shown, also where it comes too late
 	Leave    askGroup
 	Back     askGroup
 	Faults   []toldFault
@@ -65,7 +66,7 @@ func (s *site) newReading(r *http.Request) (document, error) {
 }
 
 func (s *site) newReadingAgain(r *http.Request, w record.Wine, typed url.Values, faults []note) (document, error) {
-	v := readingView{frame: s.frame(r, "wines"), Wine: w, Archived: archivedNoteOf(w), Key: newKey()}
+	v := readingView{frame: s.frame(r, "wines"), Wine: w, Archived: archivedNoteOf(w), Key: newKey(), Typed: len(faults) > 0}
 	f := filled{form: "reading", typed: typed, faults: faults}
 	v.Groups = readingGroups(f)
 	v.Faults = f.told(v.Groups)
@@ -168,6 +169,7 @@ func (s *site) readingAgain(r *http.Request, sent string, typed url.Values, faul
 	v.Leave, v.Back = leave.group("leave", whyArchived), back.group("back", whyBroughtBack)
 	switch sent {
 	case "correct":
+		v.Typed = true
 		v.Faults = correct.told(v.Groups)
 	case "leave":
 		v.Faults = leave.told([]askGroup{v.Leave})

@@ -121,6 +121,30 @@ func (c *catalogue) partedNumbers(text string) []string {
 	return list
 }
 
+// portable is a list of numbers with decimal points and blanks between, which is read
+// alike in every language and by the interface; what is no number stays.
+func (c *catalogue) portable(text string) string {
+	if !strings.Contains(text, ",") {
+		return text
+	}
+	list := c.partedNumbers(text)
+	for i, part := range list {
+		list[i] = c.pointed(part)
+	}
+	return strings.Join(list, " ")
+}
+
+// portableExtra is portable for further readings.
+func (c *catalogue) portableExtra(text string) string {
+	if !strings.Contains(text, ",") {
+		return text
+	}
+	return c.portable(betweenPairs.Replace(text))
+}
+
+// betweenPairs are the marks between a wavelength and its absorbance.
+var betweenPairs = strings.NewReplacer(":", " ", "=", " ")
+
 func parted(text string) []string {
 	return strings.FieldsFunc(text, func(r rune) bool { return strings.ContainsRune(" \t\r\n,;", r) })
 }
@@ -128,7 +152,7 @@ func parted(text string) []string {
 // extra reads further readings, each a wavelength and an absorbance with a
 // colon, an equals sign or a blank between.
 func (c *catalogue) extra(text string) []any {
-	words := c.partedNumbers(strings.NewReplacer(":", " ", "=", " ").Replace(text))
+	words := c.partedNumbers(betweenPairs.Replace(text))
 	var list []any
 	for i := 0; i < len(words); i += 2 {
 		one := map[string]any{"nm": c.number(words[i])}

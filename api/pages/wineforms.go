@@ -36,6 +36,7 @@ type wineEditView struct {
 	Facts    askGroup
 	Was      []wasField // what the form began with
 	Between  []between
+	Typed    bool     // what was typed of the wine is shown, also where it is archived by now
 	Leave    askGroup // why it is archived
 	Back     askGroup // why it is brought back
 	Faults   []toldFault
@@ -101,7 +102,7 @@ func (s *site) wineEdit(r *http.Request, w record.Wine, sent string, typed url.V
 	v := wineEditView{frame: s.frame(r, "wines"), Wine: w, Archived: archivedNoteOf(w), Key: newKey()}
 	now := wineTyped(w)
 	facts := as("wine", now)
-	if sent == "wine" {
+	if v.Typed = sent == "wine"; v.Typed {
 		v.Between, facts.typed = merged(s.words, typed, now)
 	}
 	leave, back := as("leave", url.Values{}), as("back", url.Values{})

@@ -133,10 +133,16 @@ func TestWineFactsTwoTabs(t *testing.T) {
 	sendWell(t, h, at+"/archive", leave)
 	_, said = opened(t, h, at)
 	says(t, said, "Archived", "sold in bulk", "Bring this wine back", "Tank 4 <b>")
-	page = refusedForm(t, h, at+"/edit", with(again, "seen", "4", "key", "k5"), map[string]bool{})
+	page = refusedForm(t, h, at+"/edit", with(again, "seen", "4", "key", "k5", "notes", "long to write"), map[string]bool{})
 	says(t, spoken(page), "it is archived by now", "sold in bulk")
+	if got := formOf(page, at+"/edit").Get("notes"); got != "long to write" {
+		t.Errorf("of what was typed is kept %q", got)
+	}
 	page = refusedForm(t, h, at+"/readings/new", fields("a420", "0.1", "a520", "0.1", "a620", "0.01"), map[string]bool{})
 	says(t, spoken(page), "it is archived by now", "sold in bulk")
+	if got := formOf(page, at+"/readings/new").Get("a620"); got != "0.01" {
+		t.Errorf("of the reading is kept %q", got)
+	}
 	tree, _ = opened(t, h, at+"/edit")
 	back := formOf(tree, at+"/unarchive")
 	sendWell(t, h, at+"/unarchive", back)
@@ -209,6 +215,9 @@ func TestCorrectReading(t *testing.T) {
 			says(t, said, "Superseded", "correct its correction")
 			page = refusedForm(t, h, at+"/correct", with(form, "correct_reason", "again", "key", "other"), map[string]bool{})
 			says(t, spoken(page), "somebody has corrected this reading already")
+			if got := formOf(page, at+"/correct").Get("correct_reason"); got != "again" {
+				t.Errorf("of a correction that came too late is kept %q", got)
+			}
 		})
 	}
 }

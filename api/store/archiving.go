@@ -154,6 +154,11 @@ func (s *Store) standReading(ctx context.Context, what, id string, stand func(co
 		if _, err := tx.NewUpdate().Model(row).Column("archived_at", "archive_reason", "fingerprint", "checksum").WherePK().Exec(ctx); err != nil {
 			return err
 		}
+		if row.ArchivedAt != nil {
+			if err := tellOthers(ctx, tx, "r.wine_id = ?", row.WineID); err != nil {
+				return err
+			}
+		}
 		r, err = row.record()
 		return err
 	})
@@ -169,4 +174,32 @@ func tellApart(ctx context.Context, tx bun.Tx, wine *wineRow, r *readingRow) err
 		r.Fingerprint = print
 	}
 	return err
+}
+
+// tellOthers gives fingerprints to readings that count and have none, as another of
+// the same content had it that is archived now: a file that holds them is still told.
+// The condition says of which wines.
+func tellOthers(ctx context.Context, tx bun.Tx, condition string, value any) error {
+	var rows []*readingRow
+	err := tx.NewSelect().Model(&rows).Where("r.archived_at IS NULL AND r.fingerprint IS NULL").Where(condition, value).
+		Where("EXISTS (SELECT 1 FROM wine AS w WHERE w.id = r.wine_id AND w.archived_at IS NULL)").Order("r.id").Scan(ctx)
+	if err != nil {
+		return err
+	}
+	for _, r := range rows {
+		wine, err := wineIn(ctx, tx, r.WineID)
+		if err != nil {
+			return err
+		}
+		if err := tellApart(ctx, tx, wine, r); err != nil {
+			return err
+		}
+		if r.Fingerprint == nil {
+			continue
+		}
+		if _, err := tx.NewUpdate().Model(r).Column("fingerprint").WherePK().Exec(ctx); err != nil {
+			return err
+		}
+	}
+	return nil
 }

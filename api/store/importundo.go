@@ -69,6 +69,9 @@ func (s *Store) UndoImport(ctx context.Context, id, reason string) error {
 		if row.Readings, err = s.archiveReadings(ctx, tx, row); err != nil {
 			return err
 		}
+		if err := tellOthers(ctx, tx, "r.wine_id IN (SELECT i.wine_id FROM reading AS i WHERE i.import_id = ?)", id); err != nil {
+			return err
+		}
 		if row.Wines, err = s.archiveWines(ctx, tx, row, made.ImportedAt); err != nil {
 			return err
 		}

@@ -2,6 +2,8 @@ package store
 
 import (
 	"errors"
+	"slices"
+	"strings"
 	"testing"
 
 	"pourpath/api/calc"
@@ -126,4 +128,69 @@ func TestUndoKeeps(t *testing.T) {
 		}
 	}
 	sound(t, s)
+}
+
+// TestUndoneIsRestored: what was mended, undone, archived and brought back is the same
+// from an archive, and so is which files are known.
+func TestUndoneIsRestored(t *testing.T) {
+	s, ctx := open(t), t.Context()
+	file := func() LabFile { return sent("one", entry("Tank 1", 0.142), entry("Tank 2", 0.15)) }
+	mended, from, to := file(), "0,1x", "0.142"
+	mended.Corrections = func() []record.Correction {
+		return []record.Correction{{Row: 2, Column: "A420", From: &from, To: &to}}
+	}
+	first := imported(t, s, mended, ImportOptions{})
+	undo(t, s, first.ID, "wrong cell")
+	anew := imported(t, s, file(), ImportOptions{})
+	if _, err := s.ArchiveWine(ctx, anew.Rows[0].Wine, 1, "sold"); err != nil {
+		t.Fatal(err)
+	}
+	if _, err := s.BringBackWine(ctx, anew.Rows[0].Wine, "not sold"); err != nil {
+		t.Fatal(err)
+	}
+	text := archived(t, s)
+	into := open(t)
+	if _, err := into.Restore(ctx, strings.NewReader(text)); err != nil {
+		t.Fatal(err)
+	}
+	sound(t, into)
+	if again := archived(t, into); !slices.Equal(withoutHead(again), withoutHead(text)) {
+		t.Errorf("what was restored gives another archive:\n%s\n%s", again, text)
+	}
+	if i, err := into.FindImport(ctx, first.ID); err != nil || i.Undone == nil || len(i.Corrections) != 1 || *i.Corrections[0].From != from {
+		t.Errorf("%+v, %v", i, err)
+	}
+	if same := imported(t, into, file(), ImportOptions{}); same.ID != anew.ID || same.Accepted != 0 {
+		t.Errorf("the same file after it: %+v", same)
+	}
+}
+
+// TestSameContentIsTold: of two readings of the same content one is archived, by itself
+// or with its import; a file that holds it is told by the other.
+func TestSameContentIsTold(t *testing.T) {
+	for name, archive := range map[string]func(*testing.T, *Store, record.Import){
+		"by itself": func(t *testing.T, s *Store, i record.Import) {
+			if _, err := s.ArchiveReading(t.Context(), i.Rows[0].Reading, "twice"); err != nil {
+				t.Fatal(err)
+			}
+		},
+		"with its import": func(t *testing.T, s *Store, i record.Import) { undo(t, s, i.ID, "twice") },
+	} {
+		t.Run(name, func(t *testing.T) {
+			s, ctx := open(t), t.Context()
+			file := func() LabFile { return sent("one", entry("Tank 1", 0.142)) }
+			first := imported(t, s, file(), ImportOptions{})
+			same := entry("Tank 1", 0.142)
+			other, err := s.AddReading(ctx, first.Rows[0].Wine, same.Reading())
+			if err != nil {
+				t.Fatal(err)
+			}
+			archive(t, s, first)
+			again := imported(t, s, file(), ImportOptions{})
+			if again.Accepted != 0 || len(again.Rows) != 1 || again.Rows[0].Reading != other.ID {
+				t.Errorf("the file once more: %+v, want it told by %s", again, other.ID)
+			}
+			sound(t, s)
+		})
+	}
 }

@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"pourpath/api/calc"
+	"pourpath/api/labfile"
 )
 
 // PastedName is what cells that were pasted are called as a file.
@@ -88,7 +89,7 @@ func (w *Waiting) receive(answer *http.ResponseController, part io.Reader, paste
 	if err != nil || blank {
 		return "", errors.Join(err, removed(file))
 	}
-	return w.keep(file, Draft{Name: name})
+	return w.keep(file, Draft{Name: labfile.BaseName(name)})
 }
 
 // isBlank says whether nothing but blanks was pasted.

@@ -169,18 +169,20 @@ func (w *Waiting) read(key string) (d Draft, err error) {
 	if errors.Is(err, fs.ErrNotExist) {
 		return d, ErrGone
 	}
-	if err == nil {
-		err = json.Unmarshal(text, &d)
-	}
 	if err != nil {
 		return d, fmt.Errorf("upload: %w", err)
+	}
+	// Where the power went a draft may be cut short: one file less, and not a folder
+	// that cannot be read.
+	if json.Unmarshal(text, &d) != nil {
+		return Draft{}, ErrGone
 	}
 	d.Key = key
 	return d, nil
 }
 
 func (w *Waiting) remove(key string) error {
-	for _, path := range []string{w.draft(key), w.content(key)} {
+	for _, path := range []string{w.draft(key), w.draft(key) + ".new", w.content(key)} {
 		if err := os.Remove(path); err != nil && !errors.Is(err, fs.ErrNotExist) {
 			return fmt.Errorf("upload: %w", err)
 		}

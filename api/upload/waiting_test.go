@@ -46,6 +46,7 @@ func TestWaitingReceives(t *testing.T) {
 		fault string
 	}{
 		{name: "a file", parts: []part{file, {"cells", "", " \r\n"}}, names: []string{"log.csv"}},
+		{name: "a name without end", parts: []part{{"file", strings.Repeat("log", 1e6), "x"}}, names: []string{strings.Repeat("log", 1e6)[:200]}},
 		{name: "several", parts: []part{file, {"file", "next.csv", "x"}}, names: []string{"log.csv", "next.csv"}},
 		{name: "cells", parts: []part{{"file", "", ""}, {"cells", "", "name\ta420"}}, names: []string{"pasted cells"}},
 		{name: "an empty file with a name", parts: []part{{"file", "empty.csv", ""}}, names: []string{"empty.csv"}},
@@ -141,6 +142,30 @@ func TestWaitingIsBounded(t *testing.T) {
 		}
 	}
 	if left, err := filepath.Glob(filepath.Join(w.dir, "*")); err != nil || len(left) > 0 {
+		t.Errorf("left: %v, %v", left, err)
+	}
+}
+
+// TestWaitingAfterPowerLoss: a draft that is cut short takes its own file along, and
+// no other.
+func TestWaitingAfterPowerLoss(t *testing.T) {
+	w := newWaiting(t)
+	keys, err := waited(t, w, []part{{"file", "log.csv", "name;a420\n"}, {"file", "next.csv", "x"}})
+	if err != nil || len(keys) != 2 {
+		t.Fatal(keys, err)
+	}
+	for path, text := range map[string]string{w.draft(keys[0]): "", w.draft(keys[0]) + ".new": `{"na`} {
+		if err := os.WriteFile(path, []byte(text), 0o600); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if _, _, err := w.Open(keys[0]); !errors.Is(err, ErrGone) {
+		t.Error(err)
+	}
+	if list, err := w.List(); err != nil || len(list) != 1 || list[0].Key != keys[1] {
+		t.Errorf("%v, %v", list, err)
+	}
+	if left, err := filepath.Glob(filepath.Join(w.dir, "*")); err != nil || len(left) != 2 {
 		t.Errorf("left: %v, %v", left, err)
 	}
 }
