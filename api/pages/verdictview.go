@@ -111,7 +111,7 @@ func toleranceFile(lot record.Lot) string { return fileName("tolerance", lot.Nam
 func (s *site) toleranceFigure(lot record.Lot, v record.Verdict, spec record.Spec, marks []reports.PartMark) reports.ToleranceFigure {
 	view := spec.View.Core()
 	return reports.ToleranceFigure{
-		Title: lot.Name, Parts: marks, Version: s.config.Version,
+		Title: lot.Name, Parts: marks, Version: "Pourpath " + s.config.Version,
 		Finding:    s.catalogues[0].Texts["verdict_word."+v.Verdict],
 		Conditions: fmt.Sprintf("%s, %s° observer, %g mm. Specification %s, version %d.", view.Illuminant, view.Observer, view.DepthMM, specName(spec), spec.Version),
 	}
