@@ -236,8 +236,6 @@ func (t TrialAnswer) ChoiceOffTarget() bool {
 	for _, r := range t.Ladder.Rungs {
 		largest = max(largest, r.DoseMLPer100ML)
 	}
-	if dose > largest+slack {
-		return false
-	}
-	return within == nil || dose < within[0]-slack || dose > within[1]+slack
+	inside := within != nil && dose >= within[0]-slack && dose <= within[1]+slack
+	return dose <= largest+slack && !inside
 }
