@@ -226,14 +226,14 @@ func strayWords(e record.Logged, s calc.Stray, p record.Progress, n int) string 
 // ChoiceOffTarget reports whether the colour of the chosen dose, taken at face value
 // as it is known by now, is outside the tolerance of the trial's target; false where
 // one of these is not there, or for a dose beyond those that were poured.
-func (t TrialAnswer) ChoiceOffTarget() bool {
-	if t.Choice == nil || t.Target == nil || t.Target.Tolerance == nil || t.Ladder == nil || t.Ladder.Nearest == nil {
+func (a TrialAnswer) ChoiceOffTarget() bool {
+	if a.Choice == nil || a.Target == nil || a.Target.Tolerance == nil || a.Ladder == nil || a.Ladder.Nearest == nil {
 		return false
 	}
-	within, dose := t.Ladder.Nearest.NominalDoses, t.Choice.DoseMLPer100ML
+	within, dose := a.Ladder.Nearest.NominalDoses, a.Choice.DoseMLPer100ML
 	const slack = 1e-9 // of a dose at an end
 	largest := 0.0
-	for _, r := range t.Ladder.Rungs {
+	for _, r := range a.Ladder.Rungs {
 		largest = max(largest, r.DoseMLPer100ML)
 	}
 	inside := within != nil && dose >= within[0]-slack && dose <= within[1]+slack
