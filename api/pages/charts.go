@@ -23,8 +23,9 @@ type chartsView struct {
 	Rules      []option
 	Shown      []option
 	Faults     []note
-	Asked      bool // something is charted
-	Title      string
+	Asked      bool   // something is charted
+	Quantity   string // key of what is charted
+	Whose      string // whose lots: the product or the specification
 	Conditions english
 	Lots       int
 	Signals    *int // nil where the charts have none
@@ -257,7 +258,10 @@ func (v *chartsView) show(r *http.Request, s *site, ask release.ChartAsk) error 
 // add shows a chart.
 func (v *chartsView) add(s *site, c release.Chart) error {
 	if !v.Asked {
-		v.Asked, v.Title, v.Conditions, v.Lots, v.LeftCount = true, c.Title(), english(c.Condition), c.Lots, c.LeftCount
+		v.Asked, v.Quantity, v.Whose, v.Conditions, v.Lots, v.LeftCount = true, c.Quantity, c.Product, english(c.Condition), c.Lots, c.LeftCount
+		if v.Whose == "" && c.Spec != nil {
+			v.Whose = c.Spec.Name
+		}
 		for _, l := range slices.Backward(c.LeftOut) {
 			v.LeftOut = append(v.LeftOut, leftLot{ID: l.Lot, Name: l.Name, At: dayOf(l.At), Reason: english(l.Reason)})
 		}

@@ -8,7 +8,6 @@ import (
 
 	"pourpath/api/calc"
 	"pourpath/api/record"
-	"pourpath/api/release"
 	"pourpath/reports"
 )
 
@@ -45,13 +44,13 @@ type prospect struct {
 
 // causeShown is what one cause adds to the variance.
 type causeShown struct {
-	Name    english
-	Percent digits
+	Cause, Kind string // keys of what it is called
+	Percent     digits
 }
 
 // remedyShown is something that could be done to the readings.
 type remedyShown struct {
-	What        english
+	Action      string // key of what it is
 	Verdict     string
 	Probability digits
 }
@@ -148,7 +147,7 @@ func prospectOf(spec record.Spec) (*prospect, []english, error) {
 func causesShown(list []calc.CauseShare) (out []causeShown) {
 	for _, c := range list {
 		if percent := fixed(100*c.Share, 0); percent != "0" {
-			out = append(out, causeShown{english(release.CauseName(c)), percent})
+			out = append(out, causeShown{c.Cause, c.Kind, percent})
 		}
 	}
 	return out
@@ -156,7 +155,7 @@ func causesShown(list []calc.CauseShare) (out []causeShown) {
 
 func remediesShown(list []calc.Remedy) (out []remedyShown) {
 	for _, r := range list {
-		one := remedyShown{What: english(r.What), Verdict: r.Verdict}
+		one := remedyShown{Action: r.Action, Verdict: r.Verdict}
 		if r.Probability != nil {
 			one.Probability = digits(reports.Probability(*r.Probability))
 		}

@@ -47,7 +47,8 @@ type verdictShown struct {
 
 // partRow is a part of a specification with the sample's place in it.
 type partRow struct {
-	Quantity                 english
+	Quantity                 string // key of its name
+	Weights, Unit            string // empty where it has none
 	Value, Least, Most, Warn digits
 	Within                   bool
 	Beyond                   bool // a warning limit
@@ -159,7 +160,10 @@ func plainWords(message string) english {
 func (v *verdictShown) parts(results []calc.CheckResult, marks []reports.PartMark) {
 	next := 0
 	for _, r := range results {
-		row := partRow{Within: r.Within, Beyond: r.BeyondWarning, Value: "–", Quantity: english(release.PartName(r))}
+		row := partRow{Within: r.Within, Beyond: r.BeyondWarning, Value: "–", Quantity: r.Quantity}
+		if w := r.Weights; w != nil {
+			row.Weights = fmt.Sprintf("%g:%g:%g", w.KL, w.KC, w.KH)
+		}
 		if r.Probability != nil {
 			row.Probability = digits(reports.Probability(*r.Probability))
 		}
@@ -169,9 +173,7 @@ func (v *verdictShown) parts(results []calc.CheckResult, marks []reports.PartMar
 		}
 		m := marks[next]
 		next++
-		if m.Unit != "" {
-			row.Quantity += english(", " + m.Unit)
-		}
+		row.Unit = m.Unit
 		decimals := 2
 		if m.U > 0 {
 			decimals = decimalsFor(m.U, 3)
