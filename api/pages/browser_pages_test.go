@@ -9,6 +9,7 @@ import (
 	"net/http"
 	"net/url"
 	"os"
+	"slices"
 	"strings"
 	"testing"
 
@@ -193,26 +194,21 @@ func walked(t *testing.T) []walkedPage {
 // whether anything scrolls sideways or is too small to press, what axe-core finds
 // but for contrast, as colours know no language, and complaints.
 func TestBrowserPages(t *testing.T) {
-	checker := axe(t)
-	pages := walked(t)
-	for _, page := range pages {
-		for _, s := range sights() {
-			t.Run(page.name+", "+s.String(), func(t *testing.T) {
-				v := open(t, page.base, s)
-				v.reach(page.address)
+	checker, pages := axe(t), walked(t)
+	for _, s := range sights() {
+		t.Run(s.String(), func(t *testing.T) {
+			t.Parallel() // with those of other sights and languages
+			inTabs(t, s, "en-GB", pages, func(v *visit, page walkedPage) {
 				v.narrow()
 				// axe-core looks at each size once, in another mode; at what moves with
 				// the hand, the preview and the bench, in each size and mode.
 				hands := strings.HasPrefix(page.address, "/?") || page.address == "/" || strings.HasPrefix(page.address, "/trials/")
 				if hands || s.dark != s.touch {
 					for _, found := range violations(v, checker) {
-						t.Error(found)
+						v.t.Error(found)
 					}
 				}
-				v.pressable(24, "a[href], button, input, select, textarea, summary")
-				if page.thumb {
-					v.pressable(48, "main button, main a.button, main input[type=range]")
-				}
+				page.pressable(v)
 				if s.dark {
 					plates(v)
 				}
@@ -220,52 +216,64 @@ func TestBrowserPages(t *testing.T) {
 				if s.dark != s.touch {
 					v.byTab()
 				}
-				page.calm(v)
 			})
-		}
+		})
 	}
 	for _, tag := range []string{"fr-FR", "es-ES"} {
 		for _, s := range []sight{desk, phone} {
 			t.Run(tag+", "+fmt.Sprintf("%d px", s.width), func(t *testing.T) {
-				t.Parallel() // with those of the other size and language
-				inLanguage(t, s, tag, pages, checker)
+				t.Parallel() // with those of other sights and languages
+				inTabs(t, s, tag, pages, func(v *visit, page walkedPage) {
+					for _, mode := range []string{"light", "dark"} {
+						v.do(called(emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: mode}}}))
+						v.narrow()
+					}
+					page.pressable(v)
+					for _, found := range violations(v, checker, "color-contrast") {
+						v.t.Error(found)
+					}
+				})
 			})
 		}
 	}
 }
 
-// inLanguage goes through the pages in a language, in one tab.
-func inLanguage(t *testing.T, s sight, tag string, pages []walkedPage, checker string) {
+// pagesOfTab is how many pages a tab is for: it has its time.
+const pagesOfTab = 10
+
+// inTabs goes through the pages in a language, several in one tab.
+func inTabs(t *testing.T, s sight, tag string, pages []walkedPage, look func(*visit, walkedPage)) {
 	t.Helper()
 	byBase := map[string][]walkedPage{}
 	for _, page := range pages {
 		byBase[page.base] = append(byBase[page.base], page)
 	}
 	for base, list := range byBase {
-		v := open(t, base, s)
-		v.speak(tag)
-		for _, page := range list {
-			t.Run(page.name, func(t *testing.T) {
-				v.t = t
-				v.reach(page.address)
-				if lang := evaluated[string](v, `document.documentElement.lang`); lang != tag {
-					t.Errorf("the page is in %q", lang)
-				}
-				for _, mode := range []string{"light", "dark"} {
-					v.do(called(emulation.SetEmulatedMedia, emulation.SetEmulatedMediaParams{Features: []*emulation.MediaFeature{{Name: "prefers-color-scheme", Value: mode}}}))
-					v.narrow()
-				}
-				v.pressable(24, "a[href], button, input, select, textarea, summary")
-				if page.thumb {
-					v.pressable(48, "main button, main a.button, main input[type=range]")
-				}
-				for _, found := range violations(v, checker, "color-contrast") {
-					t.Error(found)
-				}
-				page.calm(v)
-				v.forget()
-			})
+		for some := range slices.Chunk(list, pagesOfTab) {
+			v := open(t, base, s)
+			v.speak(tag)
+			for _, page := range some {
+				t.Run(page.name, func(t *testing.T) {
+					v.t = t
+					v.reach(page.address)
+					if lang := evaluated[string](v, `document.documentElement.lang`); lang != tag {
+						t.Errorf("the page is in %q", lang)
+					}
+					look(v, page)
+					page.calm(v)
+					v.forget()
+				})
+			}
 		}
+	}
+}
+
+// pressable wants what is pressed on a page to be large enough.
+func (p walkedPage) pressable(v *visit) {
+	v.t.Helper()
+	v.pressable(24, "a[href], button, input, select, textarea, summary")
+	if p.thumb {
+		v.pressable(48, "main button, main a.button, main input[type=range]")
 	}
 }
 
