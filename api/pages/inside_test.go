@@ -22,7 +22,10 @@ import (
 
 	"golang.org/x/text/language"
 
+	"pourpath/api/calc"
 	"pourpath/api/record"
+	"pourpath/api/release"
+	"pourpath/colour/conform"
 )
 
 // TestCatalogue wants a text for each key that is asked for, and no text that
@@ -539,5 +542,39 @@ func TestTerm(t *testing.T) {
 				t.Errorf("%s: %s means %q, %v", name, r.ID, got.Meaning, err)
 			}
 		}
+	}
+}
+
+// TestVerdictWords: what the pages say of a verdict in English is what documents and
+// commands say.
+func TestVerdictWords(t *testing.T) {
+	t.Parallel()
+	c, err := readCatalogue("text/en.json")
+	if err != nil {
+		t.Fatal(err)
+	}
+	n := 0
+	for key, text := range c.Texts {
+		kind, name, _ := strings.Cut(key, ".")
+		want := text
+		switch kind {
+		case "cause":
+			want = release.CauseName(calc.CauseShare{Cause: name})
+		case "cause_kind":
+			text, want = c.Texts["cause.reading"]+", "+text, release.CauseName(calc.CauseShare{Cause: "reading", Kind: name})
+		case "part_name":
+			want = release.PartName(calc.CheckResult{Quantity: name})
+		case "remedy":
+			want = conform.Action(name).Text()
+		default:
+			continue
+		}
+		n++
+		if text != want {
+			t.Errorf("%s: %q, elsewhere %q", key, text, want)
+		}
+	}
+	if n < 29 {
+		t.Errorf("%d texts, want the 7 causes, 2 kinds, 13 parts and 7 remedies", n)
 	}
 }

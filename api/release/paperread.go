@@ -145,7 +145,8 @@ var partNames = map[string]string{
 
 var partUnits = map[string]string{"h": "°", "yellow_percent": "%", "red_percent": "%", "blue_percent": "%"}
 
-// PartName is what a part of a specification is called on documents and pages.
+// PartName is what a part of a specification is called in English, on documents and by
+// the command; pages have its words in their catalogues.
 func PartName(r calc.CheckResult) string {
 	name := partNames[r.Quantity]
 	if w := r.Weights; w != nil {
