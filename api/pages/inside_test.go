@@ -556,7 +556,7 @@ func TestVerdictWords(t *testing.T) {
 	n := 0
 	for key, text := range c.Texts {
 		kind, name, _ := strings.Cut(key, ".")
-		want := text
+		var want string
 		switch kind {
 		case "cause":
 			want = release.CauseName(calc.CauseShare{Cause: name})
