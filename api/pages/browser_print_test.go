@@ -104,6 +104,7 @@ func sameFoot(sheets []sheet, one sheet) bool {
 func TestBrowserPrint(t *testing.T) {
 	for _, c := range walked(t) {
 		t.Run(c.name, func(t *testing.T) {
+			t.Parallel() // with other pages
 			s := desk
 			s.dark = true // which paper is not
 			v := open(t, c.base, s)

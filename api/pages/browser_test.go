@@ -93,28 +93,12 @@ type sight struct {
 	noScript      bool
 }
 
-func (s sight) String() string {
-	mode := "light"
-	if s.dark {
-		mode = "dark"
-	}
-	return fmt.Sprintf("%d px, %s", s.width, mode)
-}
+func (s sight) String() string { return fmt.Sprintf("%d px", s.width) }
 
 var (
 	desk  = sight{width: 1280, height: 900}
 	phone = sight{width: 390, height: 844, touch: true}
 )
-
-// sights are both sizes in both modes.
-func sights() []sight {
-	all := []sight{desk, phone}
-	for _, s := range []sight{desk, phone} {
-		s.dark = true
-		all = append(all, s)
-	}
-	return all
-}
 
 // asked is one request of a page.
 type asked struct {
@@ -247,11 +231,14 @@ func evaluated[T any](v *visit, expression string) T {
 	return x
 }
 
-// reach goes to an address and waits until it stands still.
+// reach goes to an address and waits until it stands still, which without script
+// nobody tells.
 func (v *visit) reach(address string) {
 	v.t.Helper()
 	v.do(chromedp.Navigate(v.base + address))
-	v.settle()
+	if !v.sight.noScript {
+		v.settle()
+	}
 }
 
 // settle waits for two frames after everything was loaded.
