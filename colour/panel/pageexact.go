@@ -24,11 +24,14 @@ type lattice struct {
 func countedPage(j judged, places []int) ([]weighed, bool) {
 	parts := make([]lattice, 0, len(j.blocks))
 	step := 0
-	for _, b := range j.blocks {
+	var part lattice
+	for i, b := range j.blocks {
 		if len(b.glasses) > mostCounted {
 			return nil, false
 		}
-		part := pageOfJudge(b, places)
+		if i == 0 || !b.alike(j.blocks[i-1]) {
+			part = pageOfJudge(b, places)
+		}
 		for i, p := range part.p {
 			if p > 0 {
 				step = divisor(step, i)
@@ -52,6 +55,15 @@ func countedPage(j judged, places []int) ([]weighed, bool) {
 		}
 	}
 	return all, true
+}
+
+// alike says that two judges had the same glasses and gave the same ranks to some
+// of them, so that their orders have the same sums.
+func (b block) alike(other block) bool {
+	mine, others := slices.Clone(b.twice), slices.Clone(other.twice)
+	slices.Sort(mine)
+	slices.Sort(others)
+	return slices.Equal(b.glasses, other.glasses) && slices.Equal(mine, others)
 }
 
 // pageOfJudge counts, for each set of ranks, the sums to which the first glasses

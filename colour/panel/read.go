@@ -143,9 +143,9 @@ func (j judged) answers() []int {
 	return n
 }
 
-// balance says in how many blocks each glass (r) and each pair (λ) is, and
-// whether that, and the size of the blocks, is the same throughout.
-func (j judged) balance() (size, r, lambda int, even bool) {
+// balance says how many glasses a judge has and with how many judges each pair is
+// (λ), and whether these, and the judges of each glass, are the same throughout.
+func (j judged) balance() (size, lambda int, even bool) {
 	together := counts(len(j.doses), len(j.doses))
 	size = len(j.blocks[0].glasses)
 	even = true
@@ -158,7 +158,7 @@ func (j judged) balance() (size, r, lambda int, even bool) {
 		}
 	}
 	met, served := spread(together, besides), spread(together, func(i, k int) bool { return i == k })
-	return size, served.Least, met.Least, even && met.Even() && served.Even()
+	return size, met.Least, even && met.Even() && served.Even()
 }
 
 // untied is the same design with glasses that no judge finds alike.
