@@ -71,7 +71,7 @@ func (s *blockSearch) run() [][]int {
 		for i := range moves {
 			rise += s.make(&moves[i])
 		}
-		if !accepted(s.r, rise, 1-float64(step)/float64(steps)) || !s.tied && !hangTogether(s.glasses, s.blocks) {
+		if !accepted(s.r, rise, 1-float64(step)/float64(steps)) || !s.tied && !linked(s.together) {
 			for i := range moves {
 				s.make(&moves[i])
 			}
@@ -153,24 +153,19 @@ func accepted(r *rand.Rand, rise int, heat float64) bool {
 	return rise <= 0 || r.Float64() < math.Exp(-float64(rise)/(hottest*heat+1e-9))
 }
 
-// hangTogether says that each glass can be compared with each other, if need be
-// by way of others.
-func hangTogether(glasses int, blocks [][]int) bool {
-	group := identity(glasses)
-	root := func(g int) int {
-		for group[g] != g {
-			g = group[g]
-		}
-		return g
-	}
-	apart := glasses - 1
-	for _, block := range blocks {
-		for _, g := range block[1:] {
-			if a, b := root(block[0]), root(g); a != b {
-				group[a] = b
-				apart--
+// linked says that each glass can be compared with each other, if need be by way
+// of others, from how often each two are together.
+func linked(together [][]int) bool {
+	reached, seen := make([]bool, len(together)), 1
+	reached[0] = true
+	for queue := []int{0}; len(queue) > 0; queue = queue[1:] {
+		for g, n := range together[queue[0]] {
+			if n > 0 && !reached[g] {
+				reached[g] = true
+				seen++
+				queue = append(queue, g)
 			}
 		}
 	}
-	return apart == 0
+	return seen == len(together)
 }
