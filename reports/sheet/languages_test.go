@@ -30,6 +30,9 @@ func eachText(t *testing.T, at string, got, want reflect.Value, is func(at, got,
 	switch want.Kind() {
 	case reflect.Struct:
 		for i := range want.NumField() {
+			if want.Type().Field(i).Name == "Figures" {
+				continue // package reports looks at these itself
+			}
 			eachText(t, at+"."+want.Type().Field(i).Name, got.Field(i), want.Field(i), is)
 		}
 	case reflect.Slice:
@@ -53,8 +56,8 @@ func TestTranslationsAreWhole(t *testing.T) {
 		if err := texts.Check(); err != nil {
 			t.Error(err)
 		}
-		if texts.Lang != lang || texts.DecimalMark != "," {
-			t.Errorf("%s: language %q, decimal mark %q", lang, texts.Lang, texts.DecimalMark)
+		if texts.Lang != lang || texts.Figures.Lang != lang || texts.Figures.DecimalMark != "," {
+			t.Errorf("%s: language %q, decimal mark %q", lang, texts.Lang, texts.Figures.DecimalMark)
 		}
 		eachText(t, lang, reflect.ValueOf(texts), reflect.ValueOf(sheet.English()), func(at, got, want string) {
 			switch plain := strings.NewReplacer("\u00a0", " ", "\u202f", " ").Replace(got); {
