@@ -29,6 +29,7 @@ func English() Texts {
 			KeyScales: "each row has its own scale",
 			Below:     "below, at face value", Above: "above, at face value", BeyondWarning: "within, beyond warning", Within: "within",
 			Probability: "probability {p}", Interval: "{value} (95 %: {from} to {to})", Part: "{quantity} {value}: {side}, allowed {allowed}.",
+			Against: "{illuminant}, {observer}° observer, {mm} mm. Specification {spec}, version {version}.",
 		},
 		Drift: DriftTexts{
 			Title: "How the colour drifts", TitleOf: "How the colour drifts: {product}",

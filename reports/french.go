@@ -24,6 +24,7 @@ func French() Texts {
 			KeyScales: "chaque ligne a sa propre échelle",
 			Below:     "dessous, valeur seule", Above: "dessus, valeur seule", BeyondWarning: "dedans, en alerte", Within: "dans les limites",
 			Probability: "probabilité {p}", Interval: "{value} (95\u202f%\u202f: {from} à {to})", Part: "{quantity} {value}\u202f: {side}, permis {allowed}.",
+			Against: "{illuminant}, observateur {observer}°, {mm}\u00a0mm. Spécification {spec}, version {version}.",
 		},
 		Drift: DriftTexts{
 			Title: "Comment la couleur dérive", TitleOf: "Comment la couleur dérive\u202f: {product}",
@@ -76,7 +77,7 @@ func French() Texts {
 		},
 		Parts: map[string]string{
 			"delta_e_00": "ΔE00 par rapport à la référence", "delta_e_ab": "ΔE*ab par rapport à la référence", "L": "L*", "a": "a*", "b": "b*", "C": "C*", "h": "h",
-			"intensity": "Intensité colorante", "tint": "Nuance", "yellow_percent": "Part de jaune", "red_percent": "Part de rouge", "blue_percent": "Part de bleu",
+			"intensity": "Intensité", "tint": "Nuance", "yellow_percent": "Part de jaune", "red_percent": "Part de rouge", "blue_percent": "Part de bleu",
 			"hotelling_t2": "T² par rapport aux lots approuvés",
 		},
 	}

@@ -37,8 +37,8 @@ func (n Numbers) Plain(v float64, most int) string {
 	return n.marked(s)
 }
 
-// Figures writes a number with at most so many significant figures: 0.125, 12.5.
-func (n Numbers) Figures(v float64, most int) string {
+// Significant writes a number with at most so many significant digits: 0.125, 12.5.
+func (n Numbers) Significant(v float64, most int) string {
 	if v == 0 || math.IsInf(v, 0) || math.IsNaN(v) {
 		return n.Plain(v, 0)
 	}

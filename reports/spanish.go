@@ -24,6 +24,7 @@ func Spanish() Texts {
 			KeyScales: "cada fila tiene su propia escala",
 			Below:     "por debajo, valor solo", Above: "por encima, valor solo", BeyondWarning: "dentro, en aviso", Within: "dentro",
 			Probability: "probabilidad {p}", Interval: "{value} (95\u00a0%: {from} a {to})", Part: "{quantity} {value}: {side}, permitido {allowed}.",
+			Against: "{illuminant}, observador de {observer}°, {mm}\u00a0mm. Especificación {spec}, versión {version}.",
 		},
 		Drift: DriftTexts{
 			Title: "Cómo deriva el color", TitleOf: "Cómo deriva el color: {product}",
@@ -76,7 +77,7 @@ func Spanish() Texts {
 		},
 		Parts: map[string]string{
 			"delta_e_00": "ΔE00 respecto a la referencia", "delta_e_ab": "ΔE*ab respecto a la referencia", "L": "L*", "a": "a*", "b": "b*", "C": "C*", "h": "h",
-			"intensity": "Intensidad colorante", "tint": "Tonalidad", "yellow_percent": "Porcentaje de amarillo", "red_percent": "Porcentaje de rojo", "blue_percent": "Porcentaje de azul",
+			"intensity": "Intensidad", "tint": "Tonalidad", "yellow_percent": "Porcentaje de amarillo", "red_percent": "Porcentaje de rojo", "blue_percent": "Porcentaje de azul",
 			"hotelling_t2": "T² respecto a los lotes aprobados",
 		},
 	}

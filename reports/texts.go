@@ -108,6 +108,7 @@ type PlaneTexts struct {
 type ToleranceTexts struct {
 	Title, KeyLot, KeyLotBars, KeyAllowed, KeyLimit, KeyWarning, KeyScales string
 	Below, Above, BeyondWarning, Within, Probability, Interval, Part       string
+	Against                                                                string // what a caller says of the view and the specification
 }
 
 // DriftTexts are the words of how lots drift, and of what a caller says of their

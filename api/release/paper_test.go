@@ -35,7 +35,7 @@ func issuedOnce(t testing.TB) record.Statement {
 // documentOf is a statement as a page and as PDF.
 func documentOf(t testing.TB, st record.Statement) (paper sheet.Statement, html, pdf []byte) {
 	t.Helper()
-	paper, err := Paper(st)
+	paper, err := Paper(st, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -144,13 +144,13 @@ func TestPaperDamaged(t *testing.T) {
 	} {
 		st := issuedOnce(t)
 		damage(&st)
-		if paper, err := Paper(st); !errors.Is(err, record.ErrDamaged) {
+		if paper, err := Paper(st, nil); !errors.Is(err, record.ErrDamaged) {
 			t.Errorf("%s: %v, %+v", name, err, paper)
 		}
 	}
 	st := issuedOnce(t)
 	st.Content = []byte("{")
-	if _, err := Paper(st); err == nil {
+	if _, err := Paper(st, nil); err == nil {
 		t.Error("content that is no JSON has a document")
 	}
 }

@@ -35,6 +35,15 @@ func eachText(t *testing.T, at string, got, want reflect.Value, is func(at, got,
 			}
 			eachText(t, at+"."+want.Type().Field(i).Name, got.Field(i), want.Field(i), is)
 		}
+	case reflect.Map:
+		for _, key := range want.MapKeys() {
+			text := got.MapIndex(key)
+			if !text.IsValid() {
+				t.Errorf("%s has no %s", at, key)
+				continue
+			}
+			eachText(t, at+" "+key.String(), text, want.MapIndex(key), is)
+		}
 	case reflect.Slice:
 		if got.Len() != want.Len() {
 			t.Errorf("%s has %d texts: want %d", at, got.Len(), want.Len())
@@ -51,7 +60,7 @@ func eachText(t *testing.T, at string, got, want reflect.Value, is func(at, got,
 // Every text is there, with the places of the English one, and is not the English
 // one, but for words that the languages share.
 func TestTranslationsAreWhole(t *testing.T) {
-	shared := []string{"Base", "Base: {wine}", "10 mm", "≤ {l}", "Plan", "Lot", "Lot {lot}", "Dose", "Dose, mL", "Volume, mL", "Volumes", "Dilution", "Instrument", "Stock", "Base, L", "no", "{name}, version {version}"}
+	shared := []string{"Base", "Base: {wine}", "10 mm", "≤ {l}", "Plan", "Lot", "Lot {lot}", "Dose", "Dose, mL", "Volume, mL", "Volumes", "Dilution", "Instrument", "Stock", "Base, L", "no", "{name}, version {version}", "{day} {month} {year}", "{day} {month}", "{date}, {time}", "1", "{decided}: {reason}", "CO2 {value} mg/L"}
 	for lang, texts := range translations() {
 		if err := texts.Check(); err != nil {
 			t.Error(err)

@@ -42,6 +42,7 @@ type Texts struct {
 	Order   OrderTexts
 
 	Statement StatementTexts
+	Told      ToldTexts
 }
 
 // ColumnTexts are the heads of columns, with their units.
