@@ -23,47 +23,11 @@ func English() Texts {
 			LeftOut:    "left out", Tolerance: "tolerance", Reference: "reference",
 		},
 		Ladder: englishLadder(), Chart: englishChart(), Plane: englishPlane(),
-		Tolerance: ToleranceTexts{
-			Title:  "Place in the tolerance",
-			KeyLot: "the lot", KeyLotBars: "the lot, bar k = 2 or 95 %", KeyAllowed: "allowed", KeyLimit: "limit", KeyWarning: "warning limit",
-			KeyScales: "each row has its own scale",
-			Below:     "below, at face value", Above: "above, at face value", BeyondWarning: "within, beyond warning", Within: "within",
-			Probability: "probability {p}", Interval: "{value} (95 %: {from} to {to})", Part: "{quantity} {value}: {side}, allowed {allowed}.",
-			Against: "{illuminant}, {observer}° observer, {mm} mm. Specification {spec}, version {version}.",
-		},
-		Drift: DriftTexts{
-			Title: "How the colour drifts", TitleOf: "How the colour drifts: {product}",
-			Storage: "Storage: {storage}", StorageUntold: "Storage not told", OneLotIn: "{conditions}; the readings of one lot in {count} are drawn",
-			Bottling: "bottling", Absorbance: "A{nm}, per 10 mm", Days: "Days since {clock}",
-			KeyLot: "a lot at the median level", KeyOneMore: "where one lot more is, with 95 %",
-			KeyReading: "a reading, its lot brought to that level", KeyFar: "far off: counts little or nothing",
-			Said: "{readings} readings of {lots} lots; from day {first} to day {last}: {bands}.", Band: "A{nm} from {first} to {last} ({lower} to {upper})",
-			Far:    "Readings far off: {count}.",
-			Method: "Intervals hold one lot more with 95 %: what is uncertain about the mean, and how lots differ. The level of a lot is its own; what lots have in common is how it moves.",
-		},
-		Spectrum: SpectrumTexts{
-			Title: "Absorbance spectrum", TitleOf: "Absorbance spectrum: {name}",
-			Absorbance: "Absorbance per 10 mm of undiluted wine", Wavelength: "Wavelength, nm",
-			KeyBand: "two standard uncertainties either way (k = 2)", KeyRead: "as read, for 10 mm", KeyScan: "points of the scan, for 10 mm",
-			KeyMarks:      "420, 520, 620 nm: intensity and tint",
-			ReadingsCurve: "estimated between the readings", ReadingsHow: "Between the readings the spectrum is estimated from the shapes that wine spectra have.",
-			ScanCurve: "the scan, each 5 nm", ScanHow: "The curve is the scan, brought to one value each 5 nm.",
-			ColourCurve: "estimated from L*, a*, b*", ColourHow: "No absorbance was read: this is the most plausible wine spectrum that has the stated colour.",
-			BlendCurve: "predicted", BlendHow: "The spectrum of a blend, by the volumes of its wines.",
-			Said: "Per 10 mm {values} (k = 2). {how}", At: "A{nm} {value} ± {u}",
-			Method: "Absorbances are decadic, for an optical path of 10 mm of undiluted wine, whatever cell and dilution were read.",
-		},
-		History: HistoryTexts{
-			Title: "Readings over time", TitleOf: "Readings over time: {name}",
-			Conditions: "L*, a*, b* under D65, 10° observer, for 10 mm of undiluted wine", Newest: "{conditions}; the newest readings, there are earlier ones",
-			Intensity: "Intensity (A420 + A520 + A620), per 10 mm", Tint: "Tint (A420/A520)", When: "When it was read, UTC",
-			KeyReading: "a reading, bar two standard uncertainties either way (k = 2)", KeySuperseded: "superseded by a correction",
-			One: "1 reading, from {from} to {to}.", Many: "{count} readings, from {from} to {to}.",
-			Superseded: "Superseded and drawn open: {count}.", LeftOut: "Left out: {counts}.", Archived: "{count} archived", Colourless: "{count} no colour of a wine",
-			Method: "Each reading by itself, replicates too. Readings made in another cell, dilution or way may differ for that reason alone.",
-			Day:    time.DateOnly, Month: "2006-01",
-		},
-		Rules: englishRules(),
+		Tolerance: englishTolerance(),
+		Drift:     englishDrift(),
+		Spectrum:  englishSpectrum(),
+		History:   englishHistory(),
+		Rules:     englishRules(),
 		Charted: map[string]string{
 			"L": "L*", "a": "a*", "b": "b*", "intensity": "colour intensity", "tint": "tint", "delta_e_00": "ΔE00 from the reference",
 		},
@@ -165,5 +129,57 @@ func englishPlane() PlaneTexts {
 		DeltaE: "ΔE00 {de} from the reference", Weights: "{part} (kL {l}, kC {c}, kH {h})",
 		LimitsA: "limits of a*", LimitsB: "limits of b*", LimitsAB: "limits of a* and b*", Ellipsoid: "ellipsoid of the approved lots",
 		NoMeet: "which no colour of that L* meets", NoReach: "as ΔE00 does not reach it in every direction",
+	}
+}
+
+func englishTolerance() ToleranceTexts {
+	return ToleranceTexts{
+		Title:  "Place in the tolerance",
+		KeyLot: "the lot", KeyLotBars: "the lot, bar k = 2 or 95 %", KeyAllowed: "allowed", KeyLimit: "limit", KeyWarning: "warning limit",
+		KeyScales: "each row has its own scale",
+		Below:     "below, at face value", Above: "above, at face value", BeyondWarning: "within, beyond warning", Within: "within",
+		Probability: "probability {p}", Interval: "{value} (95 %: {from} to {to})", Part: "{quantity} {value}: {side}, allowed {allowed}.",
+		Against: "{illuminant}, {observer}° observer, {mm} mm. Specification {spec}, version {version}.",
+	}
+}
+
+func englishDrift() DriftTexts {
+	return DriftTexts{
+		Title: "How the colour drifts", TitleOf: "How the colour drifts: {product}",
+		Storage: "Storage: {storage}", StorageUntold: "Storage not told", OneLotIn: "{conditions}; the readings of one lot in {count} are drawn",
+		Bottling: "bottling", Absorbance: "A{nm}, per 10 mm", Days: "Days since {clock}",
+		KeyLot: "a lot at the median level", KeyOneMore: "where one lot more is, with 95 %",
+		KeyReading: "a reading, its lot brought to that level", KeyFar: "far off: counts little or nothing",
+		Said: "{readings} readings of {lots} lots; from day {first} to day {last}: {bands}.", Band: "A{nm} from {first} to {last} ({lower} to {upper})",
+		Far:    "Readings far off: {count}.",
+		Method: "Intervals hold one lot more with 95 %: what is uncertain about the mean, and how lots differ. The level of a lot is its own; what lots have in common is how it moves.",
+	}
+}
+
+func englishSpectrum() SpectrumTexts {
+	return SpectrumTexts{
+		Title: "Absorbance spectrum", TitleOf: "Absorbance spectrum: {name}",
+		Absorbance: "Absorbance per 10 mm of undiluted wine", Wavelength: "Wavelength, nm",
+		KeyBand: "two standard uncertainties either way (k = 2)", KeyRead: "as read, for 10 mm", KeyScan: "points of the scan, for 10 mm",
+		KeyMarks:      "420, 520, 620 nm: intensity and tint",
+		ReadingsCurve: "estimated between the readings", ReadingsHow: "Between the readings the spectrum is estimated from the shapes that wine spectra have.",
+		ScanCurve: "the scan, each 5 nm", ScanHow: "The curve is the scan, brought to one value each 5 nm.",
+		ColourCurve: "estimated from L*, a*, b*", ColourHow: "No absorbance was read: this is the most plausible wine spectrum that has the stated colour.",
+		BlendCurve: "predicted", BlendHow: "The spectrum of a blend, by the volumes of its wines.",
+		Said: "Per 10 mm {values} (k = 2). {how}", At: "A{nm} {value} ± {u}",
+		Method: "Absorbances are decadic, for an optical path of 10 mm of undiluted wine, whatever cell and dilution were read.",
+	}
+}
+
+func englishHistory() HistoryTexts {
+	return HistoryTexts{
+		Title: "Readings over time", TitleOf: "Readings over time: {name}",
+		Conditions: "L*, a*, b* under D65, 10° observer, for 10 mm of undiluted wine", Newest: "{conditions}; the newest readings, there are earlier ones",
+		Intensity: "Intensity (A420 + A520 + A620), per 10 mm", Tint: "Tint (A420/A520)", When: "When it was read, UTC",
+		KeyReading: "a reading, bar two standard uncertainties either way (k = 2)", KeySuperseded: "superseded by a correction",
+		One: "1 reading, from {from} to {to}.", Many: "{count} readings, from {from} to {to}.",
+		Superseded: "Superseded and drawn open: {count}.", LeftOut: "Left out: {counts}.", Archived: "{count} archived", Colourless: "{count} no colour of a wine",
+		Method: "Each reading by itself, replicates too. Readings made in another cell, dilution or way may differ for that reason alone.",
+		Day:    time.DateOnly, Month: "2006-01",
 	}
 }

@@ -18,60 +18,11 @@ func French() Texts {
 			LeftOut:    "écarté", Tolerance: "tolérance", Reference: "référence",
 		},
 		Ladder: frenchLadder(), Chart: frenchChart(), Plane: frenchPlane(),
-		Tolerance: ToleranceTexts{
-			Title:  "Place dans la tolérance",
-			KeyLot: "le lot", KeyLotBars: "le lot, barre k\u00a0=\u00a02 ou 95\u202f%", KeyAllowed: "permis", KeyLimit: "limite", KeyWarning: "limite d’alerte",
-			KeyScales: "chaque ligne a sa propre échelle",
-			Below:     "dessous, valeur seule", Above: "dessus, valeur seule", BeyondWarning: "dedans, en alerte", Within: "dans les limites",
-			Probability: "probabilité {p}", Interval: "{value} (95\u202f%\u202f: {from} à {to})", Part: "{quantity} {value}\u202f: {side}, permis {allowed}.",
-			Against: "{illuminant}, observateur {observer}°, {mm}\u00a0mm. Spécification {spec}, version {version}.",
-		},
-		Drift: DriftTexts{
-			Title: "Comment la couleur dérive", TitleOf: "Comment la couleur dérive\u202f: {product}",
-			Storage: "Conservation\u202f: {storage}", StorageUntold: "Conservation non indiquée", OneLotIn: "{conditions}\u202f; les mesures d’un lot sur {count} sont tracées",
-			Bottling: "la mise en bouteille", Absorbance: "A{nm}, pour 10\u00a0mm", Days: "Jours depuis {clock}",
-			KeyLot: "un lot au niveau médian", KeyOneMore: "où se trouve un lot supplémentaire, à 95\u202f%",
-			KeyReading: "une mesure, son lot ramené à ce niveau", KeyFar: "très éloignée\u202f: compte peu ou pas",
-			Said: "{readings} mesures de {lots} lots\u202f; du jour {first} au jour {last}\u202f: {bands}.", Band: "A{nm} de {first} à {last} ({lower} à {upper})",
-			Far:    "Mesures très éloignées\u202f: {count}.",
-			Method: "Dans 95\u202f% des cas, un lot supplémentaire se trouve dans les intervalles\u202f: ils comptent ce que la moyenne a d’incertain et ce qui distingue les lots. Le niveau d’un lot lui est propre\u202f; ce que les lots ont en commun, c’est leur évolution.",
-		},
-		Spectrum: SpectrumTexts{
-			Title: "Spectre d’absorbance", TitleOf: "Spectre d’absorbance\u202f: {name}",
-			Absorbance: "Absorbance pour 10\u00a0mm de vin non dilué", Wavelength: "Longueur d’onde, nm",
-			KeyBand: "deux incertitudes-types de part et d’autre (k\u00a0=\u00a02)", KeyRead: "valeurs lues, ramenées à 10\u00a0mm", KeyScan: "points du spectre lu, ramenés à 10\u00a0mm",
-			KeyMarks:      "420, 520, 620\u00a0nm\u202f: intensité et nuance",
-			ReadingsCurve: "estimé entre les valeurs lues", ReadingsHow: "Entre les valeurs lues, le spectre est estimé d’après les formes qu’ont les spectres de vins.",
-			ScanCurve: "le spectre lu, tous les 5\u00a0nm", ScanHow: "La courbe est le spectre lu, ramené à une valeur tous les 5\u00a0nm.",
-			ColourCurve: "estimé à partir de L*, a*, b*", ColourHow: "Aucune absorbance n’a été lue\u202f: c’est le spectre de vin le plus plausible qui ait la couleur indiquée.",
-			BlendCurve: "prévu", BlendHow: "Le spectre d’un assemblage, d’après les volumes de ses vins.",
-			Said: "Pour 10\u00a0mm {values} (k\u00a0=\u00a02). {how}", At: "A{nm} {value} ± {u}",
-			Method: "Les absorbances sont décimales, pour un trajet optique de 10\u00a0mm de vin non dilué, quelles que soient la cuvette et la dilution employées.",
-		},
-		History: HistoryTexts{
-			Title: "Mesures au fil du temps", TitleOf: "Mesures au fil du temps\u202f: {name}",
-			Conditions: "L*, a*, b* sous D65, observateur 10°, pour 10\u00a0mm de vin non dilué", Newest: "{conditions}\u202f; les mesures les plus récentes, il y en a de plus anciennes",
-			Intensity: "Intensité colorante (A420 + A520 + A620), pour 10\u00a0mm", Tint: "Nuance (A420/A520)", When: "Date de la mesure, UTC",
-			KeyReading: "une mesure, barre de deux incertitudes-types de part et d’autre (k\u00a0=\u00a02)", KeySuperseded: "remplacée par une correction",
-			One: "1 mesure, du {from} au {to}.", Many: "{count} mesures, du {from} au {to}.",
-			Superseded: "Remplacées, tracées en points vides\u202f: {count}.", LeftOut: "Non tracées\u202f: {counts}.", Archived: "{count} pour archivage", Colourless: "{count} sans couleur de vin",
-			Method: "Chaque mesure prise seule, répétitions comprises. Des mesures faites dans une autre cuvette, à une autre dilution ou d’une autre façon peuvent différer pour cette seule raison.",
-			Day:    "02/01/2006", Month: "01/2006",
-		},
-		Rules: map[control.Rule]string{
-			control.BeyondAction:        "Western Electric\u00a01, Nelson\u00a01\u202f: un point au-delà d’une limite d’action",
-			control.TwoOfThree:          "Western Electric\u00a02, Nelson\u00a05\u202f: deux points sur trois au-delà d’une limite d’alerte",
-			control.FourOfFive:          "Western Electric\u00a03, Nelson\u00a06\u202f: quatre points sur cinq au-delà d’un écart-type",
-			control.EightOneSide:        "Western Electric\u00a04\u202f: huit points de suite d’un même côté du centre",
-			control.NineOneSide:         "Nelson\u00a02\u202f: neuf points de suite d’un même côté du centre",
-			control.SixTrend:            "Nelson\u00a03\u202f: six points de suite en hausse ou en baisse",
-			control.FourteenAlternating: "Nelson\u00a04\u202f: quatorze points de suite tour à tour en hausse et en baisse",
-			control.FifteenNear:         "Nelson\u00a07\u202f: quinze points de suite à moins d’un écart-type",
-			control.EightFar:            "Nelson\u00a08\u202f: huit points de suite des deux côtés, aucun à moins d’un écart-type",
-			control.RangeBeyond:         "étendue mobile au-dessus de sa limite d’action",
-			control.AverageBeyond:       "moyenne glissante pondérée au-delà de sa limite d’action",
-			control.TogetherBeyond:      "T² au-dessus de sa limite d’action",
-		},
+		Tolerance: frenchTolerance(),
+		Drift:     frenchDrift(),
+		Spectrum:  frenchSpectrum(),
+		History:   frenchHistory(),
+		Rules:     frenchRules(),
 		Charted: map[string]string{
 			"L": "L*", "a": "a*", "b": "b*", "intensity": "intensité colorante", "tint": "nuance", "delta_e_00": "ΔE00 par rapport à la référence",
 		},
@@ -163,5 +114,74 @@ func frenchPlane() PlaneTexts {
 		DeltaE: "ΔE00\u00a0{de} par rapport à la référence", Weights: "{part} (kL\u00a0{l}, kC\u00a0{c}, kH\u00a0{h})",
 		LimitsA: "limites de a*", LimitsB: "limites de b*", LimitsAB: "limites de a* et b*", Ellipsoid: "ellipsoïde des lots approuvés",
 		NoMeet: "qu’aucune couleur de cette clarté L* ne respecte", NoReach: "car ΔE00 ne l’atteint pas dans toutes les directions",
+	}
+}
+
+func frenchTolerance() ToleranceTexts {
+	return ToleranceTexts{
+		Title:  "Place dans la tolérance",
+		KeyLot: "le lot", KeyLotBars: "le lot, barre k\u00a0=\u00a02 ou 95\u202f%", KeyAllowed: "permis", KeyLimit: "limite", KeyWarning: "limite d’alerte",
+		KeyScales: "chaque ligne a sa propre échelle",
+		Below:     "dessous, valeur seule", Above: "dessus, valeur seule", BeyondWarning: "dedans, en alerte", Within: "dans les limites",
+		Probability: "probabilité {p}", Interval: "{value} (95\u202f%\u202f: {from} à {to})", Part: "{quantity} {value}\u202f: {side}, permis {allowed}.",
+		Against: "{illuminant}, observateur {observer}°, {mm}\u00a0mm. Spécification {spec}, version {version}.",
+	}
+}
+
+func frenchDrift() DriftTexts {
+	return DriftTexts{
+		Title: "Comment la couleur dérive", TitleOf: "Comment la couleur dérive\u202f: {product}",
+		Storage: "Conservation\u202f: {storage}", StorageUntold: "Conservation non indiquée", OneLotIn: "{conditions}\u202f; les mesures d’un lot sur {count} sont tracées",
+		Bottling: "la mise en bouteille", Absorbance: "A{nm}, pour 10\u00a0mm", Days: "Jours depuis {clock}",
+		KeyLot: "un lot au niveau médian", KeyOneMore: "où se trouve un lot supplémentaire, à 95\u202f%",
+		KeyReading: "une mesure, son lot ramené à ce niveau", KeyFar: "très éloignée\u202f: compte peu ou pas",
+		Said: "{readings} mesures de {lots} lots\u202f; du jour {first} au jour {last}\u202f: {bands}.", Band: "A{nm} de {first} à {last} ({lower} à {upper})",
+		Far:    "Mesures très éloignées\u202f: {count}.",
+		Method: "Dans 95\u202f% des cas, un lot supplémentaire se trouve dans les intervalles\u202f: ils comptent ce que la moyenne a d’incertain et ce qui distingue les lots. Le niveau d’un lot lui est propre\u202f; ce que les lots ont en commun, c’est leur évolution.",
+	}
+}
+
+func frenchSpectrum() SpectrumTexts {
+	return SpectrumTexts{
+		Title: "Spectre d’absorbance", TitleOf: "Spectre d’absorbance\u202f: {name}",
+		Absorbance: "Absorbance pour 10\u00a0mm de vin non dilué", Wavelength: "Longueur d’onde, nm",
+		KeyBand: "deux incertitudes-types de part et d’autre (k\u00a0=\u00a02)", KeyRead: "valeurs lues, ramenées à 10\u00a0mm", KeyScan: "points du spectre lu, ramenés à 10\u00a0mm",
+		KeyMarks:      "420, 520, 620\u00a0nm\u202f: intensité et nuance",
+		ReadingsCurve: "estimé entre les valeurs lues", ReadingsHow: "Entre les valeurs lues, le spectre est estimé d’après les formes qu’ont les spectres de vins.",
+		ScanCurve: "le spectre lu, tous les 5\u00a0nm", ScanHow: "La courbe est le spectre lu, ramené à une valeur tous les 5\u00a0nm.",
+		ColourCurve: "estimé à partir de L*, a*, b*", ColourHow: "Aucune absorbance n’a été lue\u202f: c’est le spectre de vin le plus plausible qui ait la couleur indiquée.",
+		BlendCurve: "prévu", BlendHow: "Le spectre d’un assemblage, d’après les volumes de ses vins.",
+		Said: "Pour 10\u00a0mm {values} (k\u00a0=\u00a02). {how}", At: "A{nm} {value} ± {u}",
+		Method: "Les absorbances sont décimales, pour un trajet optique de 10\u00a0mm de vin non dilué, quelles que soient la cuvette et la dilution employées.",
+	}
+}
+
+func frenchHistory() HistoryTexts {
+	return HistoryTexts{
+		Title: "Mesures au fil du temps", TitleOf: "Mesures au fil du temps\u202f: {name}",
+		Conditions: "L*, a*, b* sous D65, observateur 10°, pour 10\u00a0mm de vin non dilué", Newest: "{conditions}\u202f; les mesures les plus récentes, il y en a de plus anciennes",
+		Intensity: "Intensité colorante (A420 + A520 + A620), pour 10\u00a0mm", Tint: "Nuance (A420/A520)", When: "Date de la mesure, UTC",
+		KeyReading: "une mesure, barre de deux incertitudes-types de part et d’autre (k\u00a0=\u00a02)", KeySuperseded: "remplacée par une correction",
+		One: "1 mesure, du {from} au {to}.", Many: "{count} mesures, du {from} au {to}.",
+		Superseded: "Remplacées, tracées en points vides\u202f: {count}.", LeftOut: "Non tracées\u202f: {counts}.", Archived: "{count} pour archivage", Colourless: "{count} sans couleur de vin",
+		Method: "Chaque mesure prise seule, répétitions comprises. Des mesures faites dans une autre cuvette, à une autre dilution ou d’une autre façon peuvent différer pour cette seule raison.",
+		Day:    "02/01/2006", Month: "01/2006",
+	}
+}
+
+func frenchRules() map[control.Rule]string {
+	return map[control.Rule]string{
+		control.BeyondAction:        "Western Electric\u00a01, Nelson\u00a01\u202f: un point au-delà d’une limite d’action",
+		control.TwoOfThree:          "Western Electric\u00a02, Nelson\u00a05\u202f: deux points sur trois au-delà d’une limite d’alerte",
+		control.FourOfFive:          "Western Electric\u00a03, Nelson\u00a06\u202f: quatre points sur cinq au-delà d’un écart-type",
+		control.EightOneSide:        "Western Electric\u00a04\u202f: huit points de suite d’un même côté du centre",
+		control.NineOneSide:         "Nelson\u00a02\u202f: neuf points de suite d’un même côté du centre",
+		control.SixTrend:            "Nelson\u00a03\u202f: six points de suite en hausse ou en baisse",
+		control.FourteenAlternating: "Nelson\u00a04\u202f: quatorze points de suite tour à tour en hausse et en baisse",
+		control.FifteenNear:         "Nelson\u00a07\u202f: quinze points de suite à moins d’un écart-type",
+		control.EightFar:            "Nelson\u00a08\u202f: huit points de suite des deux côtés, aucun à moins d’un écart-type",
+		control.RangeBeyond:         "étendue mobile au-dessus de sa limite d’action",
+		control.AverageBeyond:       "moyenne glissante pondérée au-delà de sa limite d’action",
+		control.TogetherBeyond:      "T² au-dessus de sa limite d’action",
 	}
 }

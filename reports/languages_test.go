@@ -21,11 +21,16 @@ func translations() map[string]reports.Texts {
 }
 
 // inLanguage is a figure with other words.
-func inLanguage(f reports.Figure, texts *reports.Texts) reports.Figure {
+func inLanguage(t testing.TB, f reports.Figure, texts *reports.Texts) reports.Figure {
+	t.Helper()
 	v := reflect.New(reflect.TypeOf(f)).Elem()
 	v.Set(reflect.ValueOf(f))
 	v.FieldByName("Texts").Set(reflect.ValueOf(texts))
-	return v.Interface().(reports.Figure)
+	out, ok := v.Interface().(reports.Figure)
+	if !ok {
+		t.Fatalf("%T is no figure", f)
+	}
+	return out
 }
 
 // everyFigure is each kind of figure, as its golden file shows it.
@@ -53,7 +58,7 @@ func TestGoldenInLanguages(t *testing.T) {
 	for code, texts := range translations() {
 		for _, name := range goldenInLanguages {
 			t.Run(name+"_"+code, func(t *testing.T) {
-				golden(t, name+"_"+code, "svg", written(t, inLanguage(figures[name], &texts), (*reports.Drawing).WriteSVG))
+				golden(t, name+"_"+code, "svg", written(t, inLanguage(t, figures[name], &texts), (*reports.Drawing).WriteSVG))
 			})
 		}
 	}
@@ -215,7 +220,7 @@ func TestNoEnglishInOtherLanguages(t *testing.T) {
 			for _, w := range words(strings.Join(given, " ")) {
 				callers[w] = true
 			}
-			svg := written(t, inLanguage(f, &texts), (*reports.Drawing).WriteSVG)
+			svg := written(t, inLanguage(t, f, &texts), (*reports.Drawing).WriteSVG)
 			shown := svgText(t, svg)
 			for _, m := range heard.FindAllSubmatch(svg, -1) {
 				shown = append(shown, string(m[2]))
@@ -249,7 +254,7 @@ func TestTextsHaveRoom(t *testing.T) {
 	all["en"] = reports.English()
 	for code, texts := range all {
 		for name, f := range everyFigure(t) {
-			svg := written(t, inLanguage(f, &texts), (*reports.Drawing).WriteSVG)
+			svg := written(t, inLanguage(t, f, &texts), (*reports.Drawing).WriteSVG)
 			wide := parse(t, pageSize.FindSubmatch(svg)[1])
 			shown := svgText(t, svg)
 			type box struct{ from, to, y float64 }

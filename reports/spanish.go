@@ -18,60 +18,11 @@ func Spanish() Texts {
 			LeftOut:    "excluido", Tolerance: "tolerancia", Reference: "referencia",
 		},
 		Ladder: spanishLadder(), Chart: spanishChart(), Plane: spanishPlane(),
-		Tolerance: ToleranceTexts{
-			Title:  "Posición en la tolerancia",
-			KeyLot: "el lote", KeyLotBars: "el lote, barra k\u00a0=\u00a02 o 95\u00a0%", KeyAllowed: "permitido", KeyLimit: "límite", KeyWarning: "límite de aviso",
-			KeyScales: "cada fila tiene su propia escala",
-			Below:     "por debajo, valor solo", Above: "por encima, valor solo", BeyondWarning: "dentro, en aviso", Within: "dentro",
-			Probability: "probabilidad {p}", Interval: "{value} (95\u00a0%: {from} a {to})", Part: "{quantity} {value}: {side}, permitido {allowed}.",
-			Against: "{illuminant}, observador de {observer}°, {mm}\u00a0mm. Especificación {spec}, versión {version}.",
-		},
-		Drift: DriftTexts{
-			Title: "Cómo deriva el color", TitleOf: "Cómo deriva el color: {product}",
-			Storage: "Conservación: {storage}", StorageUntold: "Conservación no indicada", OneLotIn: "{conditions}; se dibujan las lecturas de un lote de cada {count}",
-			Bottling: "el embotellado", Absorbance: "A{nm}, por 10\u00a0mm", Days: "Días desde {clock}",
-			KeyLot: "un lote en el nivel mediano", KeyOneMore: "dónde está un lote más, con el 95\u00a0%",
-			KeyReading: "una lectura, su lote llevado a ese nivel", KeyFar: "muy alejada: cuenta poco o nada",
-			Said: "{readings} lecturas de {lots} lotes; del día {first} al día {last}: {bands}.", Band: "A{nm} de {first} a {last} ({lower} a {upper})",
-			Far:    "Lecturas muy alejadas: {count}.",
-			Method: "Con el 95\u00a0%, un lote más queda en los intervalos: cuentan lo incierto de la media y lo que distingue a los lotes. El nivel de un lote es suyo; lo que los lotes tienen en común es cómo evolucionan.",
-		},
-		Spectrum: SpectrumTexts{
-			Title: "Espectro de absorbancia", TitleOf: "Espectro de absorbancia: {name}",
-			Absorbance: "Absorbancia por 10\u00a0mm de vino sin diluir", Wavelength: "Longitud de onda, nm",
-			KeyBand: "dos incertidumbres típicas a cada lado (k\u00a0=\u00a02)", KeyRead: "valores leídos, llevados a 10\u00a0mm", KeyScan: "puntos del espectro leído, llevados a 10\u00a0mm",
-			KeyMarks:      "420, 520, 620\u00a0nm: intensidad y tonalidad",
-			ReadingsCurve: "estimado entre los valores leídos", ReadingsHow: "Entre los valores leídos, el espectro se estima por las formas que tienen los espectros de vinos.",
-			ScanCurve: "el espectro leído, cada 5\u00a0nm", ScanHow: "La curva es el espectro leído, llevado a un valor cada 5\u00a0nm.",
-			ColourCurve: "estimado a partir de L*, a*, b*", ColourHow: "No se leyó ninguna absorbancia: este es el espectro de vino más verosímil que tiene el color indicado.",
-			BlendCurve: "previsto", BlendHow: "El espectro de una mezcla, según los volúmenes de sus vinos.",
-			Said: "Por 10\u00a0mm {values} (k\u00a0=\u00a02). {how}", At: "A{nm} {value} ± {u}",
-			Method: "Las absorbancias son decimales, para un camino óptico de 10\u00a0mm de vino sin diluir, sean cuales fueren la cubeta y la dilución leídas.",
-		},
-		History: HistoryTexts{
-			Title: "Lecturas en el tiempo", TitleOf: "Lecturas en el tiempo: {name}",
-			Conditions: "L*, a*, b* bajo D65, observador de 10°, para 10\u00a0mm de vino sin diluir", Newest: "{conditions}; las lecturas más recientes, hay otras anteriores",
-			Intensity: "Intensidad colorante (A420 + A520 + A620), por 10\u00a0mm", Tint: "Tonalidad (A420/A520)", When: "Fecha de la lectura, UTC",
-			KeyReading: "una lectura, barra de dos incertidumbres típicas a cada lado (k\u00a0=\u00a02)", KeySuperseded: "sustituida por una corrección",
-			One: "1 lectura, del {from} al {to}.", Many: "{count} lecturas, del {from} al {to}.",
-			Superseded: "Sustituidas y dibujadas huecas: {count}.", LeftOut: "Sin dibujar: {counts}.", Archived: "{count} por estar en el archivo", Colourless: "{count} sin color de vino",
-			Method: "Cada lectura por sí sola, también las réplicas. Las lecturas hechas en otra cubeta, con otra dilución o de otro modo pueden diferir solo por eso.",
-			Day:    "02/01/2006", Month: "01/2006",
-		},
-		Rules: map[control.Rule]string{
-			control.BeyondAction:        "Western Electric\u00a01, Nelson\u00a01: un punto más allá de un límite de acción",
-			control.TwoOfThree:          "Western Electric\u00a02, Nelson\u00a05: dos de tres puntos más allá de un límite de aviso",
-			control.FourOfFive:          "Western Electric\u00a03, Nelson\u00a06: cuatro de cinco puntos más allá de una desviación típica",
-			control.EightOneSide:        "Western Electric\u00a04: ocho puntos seguidos a un mismo lado del centro",
-			control.NineOneSide:         "Nelson\u00a02: nueve puntos seguidos a un mismo lado del centro",
-			control.SixTrend:            "Nelson\u00a03: seis puntos seguidos al alza o a la baja",
-			control.FourteenAlternating: "Nelson\u00a04: catorce puntos seguidos que suben y bajan por turnos",
-			control.FifteenNear:         "Nelson\u00a07: quince puntos seguidos a menos de una desviación típica",
-			control.EightFar:            "Nelson\u00a08: ocho puntos seguidos a ambos lados, ninguno a menos de una desviación típica",
-			control.RangeBeyond:         "rango móvil por encima de su límite de acción",
-			control.AverageBeyond:       "media móvil ponderada más allá de su límite de acción",
-			control.TogetherBeyond:      "T² por encima de su límite de acción",
-		},
+		Tolerance: spanishTolerance(),
+		Drift:     spanishDrift(),
+		Spectrum:  spanishSpectrum(),
+		History:   spanishHistory(),
+		Rules:     spanishRules(),
 		Charted: map[string]string{
 			"L": "L*", "a": "a*", "b": "b*", "intensity": "intensidad colorante", "tint": "tonalidad", "delta_e_00": "ΔE00 respecto a la referencia",
 		},
@@ -163,5 +114,74 @@ func spanishPlane() PlaneTexts {
 		DeltaE: "ΔE00\u00a0{de} respecto a la referencia", Weights: "{part} (kL\u00a0{l}, kC\u00a0{c}, kH\u00a0{h})",
 		LimitsA: "límites de a*", LimitsB: "límites de b*", LimitsAB: "límites de a* y b*", Ellipsoid: "elipsoide de los lotes aprobados",
 		NoMeet: "que ningún color de esa L* cumple", NoReach: "pues ΔE00 no lo alcanza en todas las direcciones",
+	}
+}
+
+func spanishTolerance() ToleranceTexts {
+	return ToleranceTexts{
+		Title:  "Posición en la tolerancia",
+		KeyLot: "el lote", KeyLotBars: "el lote, barra k\u00a0=\u00a02 o 95\u00a0%", KeyAllowed: "permitido", KeyLimit: "límite", KeyWarning: "límite de aviso",
+		KeyScales: "cada fila tiene su propia escala",
+		Below:     "por debajo, valor solo", Above: "por encima, valor solo", BeyondWarning: "dentro, en aviso", Within: "dentro",
+		Probability: "probabilidad {p}", Interval: "{value} (95\u00a0%: {from} a {to})", Part: "{quantity} {value}: {side}, permitido {allowed}.",
+		Against: "{illuminant}, observador de {observer}°, {mm}\u00a0mm. Especificación {spec}, versión {version}.",
+	}
+}
+
+func spanishDrift() DriftTexts {
+	return DriftTexts{
+		Title: "Cómo deriva el color", TitleOf: "Cómo deriva el color: {product}",
+		Storage: "Conservación: {storage}", StorageUntold: "Conservación no indicada", OneLotIn: "{conditions}; se dibujan las lecturas de un lote de cada {count}",
+		Bottling: "el embotellado", Absorbance: "A{nm}, por 10\u00a0mm", Days: "Días desde {clock}",
+		KeyLot: "un lote en el nivel mediano", KeyOneMore: "dónde está un lote más, con el 95\u00a0%",
+		KeyReading: "una lectura, su lote llevado a ese nivel", KeyFar: "muy alejada: cuenta poco o nada",
+		Said: "{readings} lecturas de {lots} lotes; del día {first} al día {last}: {bands}.", Band: "A{nm} de {first} a {last} ({lower} a {upper})",
+		Far:    "Lecturas muy alejadas: {count}.",
+		Method: "Con el 95\u00a0%, un lote más queda en los intervalos: cuentan lo incierto de la media y lo que distingue a los lotes. El nivel de un lote es suyo; lo que los lotes tienen en común es cómo evolucionan.",
+	}
+}
+
+func spanishSpectrum() SpectrumTexts {
+	return SpectrumTexts{
+		Title: "Espectro de absorbancia", TitleOf: "Espectro de absorbancia: {name}",
+		Absorbance: "Absorbancia por 10\u00a0mm de vino sin diluir", Wavelength: "Longitud de onda, nm",
+		KeyBand: "dos incertidumbres típicas a cada lado (k\u00a0=\u00a02)", KeyRead: "valores leídos, llevados a 10\u00a0mm", KeyScan: "puntos del espectro leído, llevados a 10\u00a0mm",
+		KeyMarks:      "420, 520, 620\u00a0nm: intensidad y tonalidad",
+		ReadingsCurve: "estimado entre los valores leídos", ReadingsHow: "Entre los valores leídos, el espectro se estima por las formas que tienen los espectros de vinos.",
+		ScanCurve: "el espectro leído, cada 5\u00a0nm", ScanHow: "La curva es el espectro leído, llevado a un valor cada 5\u00a0nm.",
+		ColourCurve: "estimado a partir de L*, a*, b*", ColourHow: "No se leyó ninguna absorbancia: este es el espectro de vino más verosímil que tiene el color indicado.",
+		BlendCurve: "previsto", BlendHow: "El espectro de una mezcla, según los volúmenes de sus vinos.",
+		Said: "Por 10\u00a0mm {values} (k\u00a0=\u00a02). {how}", At: "A{nm} {value} ± {u}",
+		Method: "Las absorbancias son decimales, para un camino óptico de 10\u00a0mm de vino sin diluir, sean cuales fueren la cubeta y la dilución leídas.",
+	}
+}
+
+func spanishHistory() HistoryTexts {
+	return HistoryTexts{
+		Title: "Lecturas en el tiempo", TitleOf: "Lecturas en el tiempo: {name}",
+		Conditions: "L*, a*, b* bajo D65, observador de 10°, para 10\u00a0mm de vino sin diluir", Newest: "{conditions}; las lecturas más recientes, hay otras anteriores",
+		Intensity: "Intensidad colorante (A420 + A520 + A620), por 10\u00a0mm", Tint: "Tonalidad (A420/A520)", When: "Fecha de la lectura, UTC",
+		KeyReading: "una lectura, barra de dos incertidumbres típicas a cada lado (k\u00a0=\u00a02)", KeySuperseded: "sustituida por una corrección",
+		One: "1 lectura, del {from} al {to}.", Many: "{count} lecturas, del {from} al {to}.",
+		Superseded: "Sustituidas y dibujadas huecas: {count}.", LeftOut: "Sin dibujar: {counts}.", Archived: "{count} por estar en el archivo", Colourless: "{count} sin color de vino",
+		Method: "Cada lectura por sí sola, también las réplicas. Las lecturas hechas en otra cubeta, con otra dilución o de otro modo pueden diferir solo por eso.",
+		Day:    "02/01/2006", Month: "01/2006",
+	}
+}
+
+func spanishRules() map[control.Rule]string {
+	return map[control.Rule]string{
+		control.BeyondAction:        "Western Electric\u00a01, Nelson\u00a01: un punto más allá de un límite de acción",
+		control.TwoOfThree:          "Western Electric\u00a02, Nelson\u00a05: dos de tres puntos más allá de un límite de aviso",
+		control.FourOfFive:          "Western Electric\u00a03, Nelson\u00a06: cuatro de cinco puntos más allá de una desviación típica",
+		control.EightOneSide:        "Western Electric\u00a04: ocho puntos seguidos a un mismo lado del centro",
+		control.NineOneSide:         "Nelson\u00a02: nueve puntos seguidos a un mismo lado del centro",
+		control.SixTrend:            "Nelson\u00a03: seis puntos seguidos al alza o a la baja",
+		control.FourteenAlternating: "Nelson\u00a04: catorce puntos seguidos que suben y bajan por turnos",
+		control.FifteenNear:         "Nelson\u00a07: quince puntos seguidos a menos de una desviación típica",
+		control.EightFar:            "Nelson\u00a08: ocho puntos seguidos a ambos lados, ninguno a menos de una desviación típica",
+		control.RangeBeyond:         "rango móvil por encima de su límite de acción",
+		control.AverageBeyond:       "media móvil ponderada más allá de su límite de acción",
+		control.TogetherBeyond:      "T² por encima de su límite de acción",
 	}
 }

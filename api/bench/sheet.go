@@ -68,10 +68,10 @@ var standards = map[volumetric.Kind]string{
 func (p papers) tool(t calc.Tool) sheet.Tool {
 	core, words := t.Core(), &p.texts.Told
 	note := standards[core.Kind]
-	switch {
-	case core.Kind == volumetric.Syringe:
+	switch core.Kind {
+	case volumetric.Syringe:
 		note = reports.Fill(words.WhenFull, "standard", note)
-	case core.Kind == volumetric.Spoon || core.Kind == volumetric.Cup:
+	case volumetric.Spoon, volumetric.Cup:
 		note = words.Judgement
 	}
 	switch {
