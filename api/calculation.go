@@ -37,6 +37,13 @@ type request struct {
 	RawBody []byte `contentType:"application/json"`
 }
 
+// pictureRequest is the request of a picture.
+type pictureRequest struct {
+	Accept string `header:"Accept" hidden:"true"`
+	InLanguage
+	RawBody []byte `contentType:"application/json"`
+}
+
 // response is what every call answers with.
 type response struct {
 	ContentType string `header:"Content-Type" hidden:"true"`
@@ -78,13 +85,17 @@ func plot(s *service, api huma.API, op operation) {
 		offered = append(offered, p.mediaType)
 	}
 	content[offered[0]].Schema.Format = ""
-	register[calc.LadderRequest](api, op, content, func(ctx context.Context, in *request) (*response, error) {
+	register[calc.LadderRequest](api, op, content, func(ctx context.Context, in *pictureRequest) (*response, error) {
 		chosen := negotiate(in.Accept, offered)
 		if chosen < 0 {
 			return nil, kindNotAcceptable.problem("a ladder is drawn as %s, not as %.100q", strings.Join(offered, ", "), in.Accept)
 		}
+		texts, err := in.texts()
+		if err != nil {
+			return nil, s.problem(err)
+		}
 		_, figure, err := calc.Answer(ctx, in.RawBody, s.config.Records, func(r calc.LadderRequest) (reports.LadderFigure, error) {
-			return calc.LadderFigure(r, s.config.Version)
+			return calc.LadderFigure(r, s.config.Version, texts)
 		})
 		if err != nil {
 			return nil, s.problem(err)
@@ -99,7 +110,7 @@ func plot(s *service, api huma.API, op operation) {
 
 // register tells the schema library about a call and completes what it cannot
 // find out from types that are bytes.
-func register[Req any](api huma.API, op operation, content map[string]*huma.MediaType, handler func(context.Context, *request) (*response, error)) {
+func register[Req, In any](api huma.API, op operation, content map[string]*huma.MediaType, handler func(context.Context, *In) (*response, error)) {
 	huma.Register(api, huma.Operation{
 		OperationID: op.id, Method: http.MethodPost, Path: op.path,
 		Summary: op.summary, Description: op.description, Tags: []string{tagCalculations},

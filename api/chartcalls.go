@@ -30,6 +30,7 @@ type (
 	chartQuery struct {
 		Accept string `header:"Accept" hidden:"true"`
 		ChartFields
+		InLanguage
 		RawQuery
 	}
 
@@ -78,7 +79,11 @@ func (s *service) chart(ctx context.Context, in *chartQuery) (*reply, error) {
 	if chosen < 0 {
 		return nil, kindNotAcceptable.problem("a chart is %s, not %.100q", strings.Join(offered, ", "), in.Accept)
 	}
-	body, err := queryBody(in.query, chartFields, map[string]any{})
+	body, err := queryBody(in.query, chartFields, map[string]any{}, "language")
+	if err != nil {
+		return nil, err
+	}
+	texts, err := in.texts()
 	if err != nil {
 		return nil, err
 	}
@@ -93,7 +98,7 @@ func (s *service) chart(ctx context.Context, in *chartQuery) (*reply, error) {
 	if chosen == 0 {
 		return jsonReply(chart, 0)
 	}
-	figure, err := chart.Figure(s.config.Version)
+	figure, err := chart.Figure(s.config.Version, texts)
 	if err != nil {
 		return nil, byQuery(err, chartFields)
 	}

@@ -29,6 +29,7 @@ type (
 		OfProduct
 		Storage string `query:"storage" doc:"How the lots are kept; needed where they are kept in more than one way."`
 		Accept  string `header:"Accept" hidden:"true"`
+		InLanguage
 	}
 )
 
@@ -62,7 +63,13 @@ func (s *service) driftCalls(api huma.API) {
 		description: "The absorbances against days with the band of one lot more, and the readings of the lots, each brought to one level. The header Accept chooses image/svg+xml (also for */*), image/png or application/pdf.",
 		choices:     offered, errors: []int{http.StatusNotAcceptable, http.StatusConflict},
 		handle: func(ctx context.Context, in *driftPlot) (*reply, error) {
-			return pictured(in.Accept, offered, func() (reports.Figure, error) { return s.release.DriftFigure(ctx, in.Product, in.Storage) })
+			return pictured(in.Accept, offered, func() (reports.Figure, error) {
+				texts, err := in.texts()
+				if err != nil {
+					return nil, err
+				}
+				return s.release.DriftFigure(ctx, in.Product, in.Storage, texts)
+			})
 		},
 	})
 	registerRecord(s, api, recordOp[OfProduct]{

@@ -2,7 +2,6 @@ package api
 
 import (
 	"bytes"
-	"cmp"
 	"context"
 	"crypto/sha256"
 	"encoding/hex"
@@ -65,7 +64,7 @@ func (s *service) sheetCalls(api huma.API) {
 		description: "What to pour, as POST /v1/trials/{id}/plan answers for the same request, to be printed before pouring: with tick boxes, swatches, and fields for what was poured and read." + sheetForms,
 		body:        reflect.TypeFor[bench.TrialPlanRequest](), example: exampleSheet, choices: offered, errors: notAcceptable,
 		handle: func(ctx context.Context, in *sheetOf) (*reply, error) {
-			return asked(ctx, in, s.bench.Sheet)
+			return asked(ctx, in, s.bench, (*bench.Bench).Sheet)
 		},
 	})
 	registerRecord(s, api, recordOp[planQuery]{
@@ -73,7 +72,7 @@ func (s *service) sheetCalls(api huma.API) {
 		description: "The bench sheet of a plan that the query asks for, with the tools and glasses of the trial." + sheetForms,
 		choices:     offered, errors: notAcceptable,
 		handle: func(ctx context.Context, in *planQuery) (*reply, error) {
-			return queried(ctx, in.ID, in.AsSheet, in.query, planFields, s.bench.Sheet)
+			return queried(ctx, in.ID, in.AsSheet, in.query, planFields, s.bench, (*bench.Bench).Sheet)
 		},
 	})
 	registerRecord(s, api, recordOp[orderQuery]{
@@ -81,11 +80,11 @@ func (s *service) sheetCalls(api huma.API) {
 		description: "The trial as its log stands: the path before and after learning, every pour, what was read against what was predicted, notes, the choice and its final check. With a size in the query (base_l, blend_l, or bottle_count with bottle_ml, and what else a work order takes) the chosen dose in litres too." + sheetForms,
 		choices:     offered, errors: notAcceptable,
 		handle: func(ctx context.Context, in *orderQuery) (*reply, error) {
-			return queried(ctx, in.ID, in.AsSheet, in.query, orderFields, func(ctx context.Context, id string, size bench.WorkOrderRequest) (sheet.Trial, error) {
+			return queried(ctx, in.ID, in.AsSheet, in.query, orderFields, s.bench, func(b *bench.Bench, ctx context.Context, id string, size bench.WorkOrderRequest) (sheet.Trial, error) {
 				if in.sized() {
-					return s.bench.Report(ctx, id, &size)
+					return b.Report(ctx, id, &size)
 				}
-				return s.bench.Report(ctx, id, nil)
+				return b.Report(ctx, id, nil)
 			})
 		},
 	})
@@ -94,7 +93,7 @@ func (s *service) sheetCalls(api huma.API) {
 		description: "The order for whoever doses the tank: volumes in litres, hectolitres, US and imperial gallons, base-led and blend-led side by side, steps, samples, and the trim where the tank was read after its first part. A trial without a choice is refused." + sheetForms,
 		body:        reflect.TypeFor[bench.WorkOrderRequest](), example: exampleOrder, choices: offered, errors: notAcceptable,
 		handle: func(ctx context.Context, in *sheetOf) (*reply, error) {
-			return asked(ctx, in, s.bench.WorkOrder)
+			return asked(ctx, in, s.bench, (*bench.Bench).WorkOrder)
 		},
 	})
 	registerRecord(s, api, recordOp[orderQuery]{
@@ -102,7 +101,7 @@ func (s *service) sheetCalls(api huma.API) {
 		description: "The work order for the size that the query gives: base_l, blend_l, or bottle_count with bottle_ml." + sheetForms,
 		choices:     offered, errors: notAcceptable,
 		handle: func(ctx context.Context, in *orderQuery) (*reply, error) {
-			return queried(ctx, in.ID, in.AsSheet, in.query, orderFields, s.bench.WorkOrder)
+			return queried(ctx, in.ID, in.AsSheet, in.query, orderFields, s.bench, (*bench.Bench).WorkOrder)
 		},
 	})
 }
@@ -114,43 +113,43 @@ type document interface {
 }
 
 // asked answers a body with the document that it asks for.
-func asked[Req calc.Request, Doc document](ctx context.Context, in *sheetOf, make func(context.Context, string, Req) (Doc, error)) (*reply, error) {
-	return printed(in.AsSheet, func() (doc Doc, err error) {
+func asked[Req calc.Request, Doc document](ctx context.Context, in *sheetOf, b *bench.Bench, make func(*bench.Bench, context.Context, string, Req) (Doc, error)) (*reply, error) {
+	return printed(in.AsSheet, func(texts *sheet.Texts) (doc Doc, err error) {
 		ask, err := calc.DecodeWhole[Req](in.RawBody)
 		if err != nil {
 			return doc, err
 		}
-		return make(ctx, in.ID, ask)
+		return make(b.In(texts), ctx, in.ID, ask)
 	})
 }
 
 // printed answers with a document in the form that is wanted.
-func printed[Doc document](as AsSheet, make func() (Doc, error)) (*reply, error) {
+func printed[Doc document](as AsSheet, make func(texts *sheet.Texts) (Doc, error)) (*reply, error) {
 	form, err := as.form(sheetMedia)
 	if err != nil {
 		return nil, err
 	}
-	doc, err := make()
+	texts, err := as.texts()
 	if err != nil {
 		return nil, err
 	}
-	return written(doc, sheetMedia[form], as.Language)
+	doc, err := make(texts)
+	if err != nil {
+		return nil, err
+	}
+	return written(doc, sheetMedia[form], texts)
 }
 
 // written answers with a document in a form and a language.
-func written(doc document, as medium, language string) (*reply, error) {
-	texts, ok := sheet.In(cmp.Or(language, "en"))
-	if !ok {
-		return nil, calc.Refuse(calc.Fault{Message: "language: want en, fr or es", Value: language})
-	}
+func written(doc document, as medium, texts *sheet.Texts) (*reply, error) {
 	var body bytes.Buffer
 	var err error
 	out := &reply{ContentType: as.mediaType}
 	if as.name == "html" {
 		out.ContentType += "; charset=utf-8"
-		err = doc.WriteHTML(&body, &texts, sheetStyles())
+		err = doc.WriteHTML(&body, texts, sheetStyles())
 	} else {
-		err = doc.WritePDF(&body, &texts)
+		err = doc.WritePDF(&body, texts)
 	}
 	out.Body = body.Bytes()
 	out.Disposition = mime.FormatMediaType("inline", map[string]string{"filename": sheetName(doc) + "." + as.name})

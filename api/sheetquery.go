@@ -13,7 +13,9 @@ import (
 
 	"github.com/danielgtaylor/huma/v2"
 
+	"pourpath/api/bench"
 	"pourpath/api/calc"
+	"pourpath/reports/sheet"
 )
 
 // A document may be had by an address alone, so that a page can link to it. The
@@ -118,16 +120,17 @@ var orderFields = map[string]queryField{
 
 // queried answers a query with the document that it asks for.
 func queried[Req calc.Request, Doc document](
-	ctx context.Context, id string, as AsSheet, query url.Values, fields map[string]queryField, make func(context.Context, string, Req) (Doc, error),
+	ctx context.Context, id string, as AsSheet, query url.Values, fields map[string]queryField,
+	b *bench.Bench, make func(*bench.Bench, context.Context, string, Req) (Doc, error),
 ) (*reply, error) {
-	return printed(as, func() (doc Doc, err error) {
+	return printed(as, func(texts *sheet.Texts) (doc Doc, err error) {
 		body, err := bodyOf(query, fields)
 		if err != nil {
 			return doc, err
 		}
 		ask, err := calc.DecodeWhole[Req](body)
 		if err == nil {
-			doc, err = make(ctx, id, ask)
+			doc, err = make(b.In(texts), ctx, id, ask)
 		}
 		return doc, byQuery(err, fields)
 	})

@@ -124,11 +124,15 @@ func (s *service) statementReply(as AsStatement, st record.Statement, err error)
 	case statementMedia[form].name == "json":
 		return jsonReply(st, 0)
 	}
-	paper, err := release.Paper(st)
+	texts, err := AsSheet(as).texts()
 	if err != nil {
 		return nil, err
 	}
-	return written(paper, statementMedia[form], as.Language)
+	paper, err := release.Paper(st, texts)
+	if err != nil {
+		return nil, err
+	}
+	return written(paper, statementMedia[form], texts)
 }
 
 // listStatements answers with a page of the register; its cursor is the number of

@@ -1,8 +1,8 @@
 package reports
 
 import (
-	"fmt"
 	"math"
+	"strconv"
 
 	"gonum.org/v1/plot/vg"
 )
@@ -58,18 +58,18 @@ func (pl abPlane) scales(p *pen) {
 	pl.axes(p, xs, ys)
 	pl.xLabels(p, xs, by)
 	pl.yLabels(p, ys, by)
-	p.axisTitle("a*", "(− greener, + redder)", vg.Point{X: pl.Min.X + pl.Size().X/2, Y: pl.Min.Y - tickRow - 3.6*mm})
+	p.axisTitle("a*", p.texts.Shared.GreenerRedder, vg.Point{X: pl.Min.X + pl.Size().X/2, Y: pl.Min.Y - tickRow - 3.6*mm})
 	at := vg.Point{X: pl.Min.X - 7.5*mm, Y: pl.Min.Y + pl.Size().Y/2}
 	p.prose("b*", bodySize, ink, right, at)
-	p.text("+ yellower", regular, footerSize, quiet, right, vg.Point{X: at.X, Y: at.Y + 3.2*mm})
-	p.text("− bluer", regular, footerSize, quiet, right, vg.Point{X: at.X, Y: at.Y - 3.2*mm})
+	p.text(p.texts.Shared.Yellower, regular, footerSize, quiet, right, vg.Point{X: at.X, Y: at.Y + 3.2*mm})
+	p.text(p.texts.Shared.Bluer, regular, footerSize, quiet, right, vg.Point{X: at.X, Y: at.Y - 3.2*mm})
 }
 
 // hues writes the angles of the spokes at the edge, where there is room.
 func (pl abPlane) hues(p *pen, l *labeller) {
 	for h := 0; h < 360; h += 30 {
 		if pt, ok := pl.exit(float64(h)); ok {
-			text := fmt.Sprintf("%d°", h)
+			text := strconv.Itoa(h) + "°"
 			if at, ok := l.exactly(text, footerSize, pt); ok {
 				p.text(text, regular, footerSize, quiet, left, at)
 			}

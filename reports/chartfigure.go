@@ -37,6 +37,7 @@ type ChartFigure struct {
 
 	Conditions string // that the values hold under, a sentence; may be empty
 	Version    string // version of the program, for the footer
+	Texts      *Texts // of the figure's words; nil is English
 }
 
 // ChartLot is one lot of a chart.
@@ -80,7 +81,7 @@ func (f ChartFigure) Drawing() (*Drawing, error) {
 	c := &chart{f: f.cleaned()}
 	c.panels, c.notes = c.f.parts()
 	c.head(c.f.Title, c.f.sentences()...)
-	c.legend = legendRows(chartLegend(c.panels))
+	c.legend = legendRows(c.f.legend(c.panels))
 	c.foot(c.f.footer()...)
 	y := c.leaf.panels
 	for i, pl := range c.panels {
@@ -95,11 +96,12 @@ func (f ChartFigure) Drawing() (*Drawing, error) {
 	for _, pl := range c.panels {
 		pl.Rectangle = c.box(chartLeft, pl.top, chartWide, pl.high)
 	}
-	return &Drawing{title: c.f.Title, described: c.described(), high: c.high, paint: c.draw}, nil
+	return &Drawing{title: c.f.Title, described: c.described(), texts: c.f.Texts, high: c.high, paint: c.draw}, nil
 }
 
 // cleaned is a copy whose texts can be set.
 func (f ChartFigure) cleaned() *ChartFigure {
+	f.Texts = InEnglish(f.Texts)
 	f.Title, f.Finding, f.Quantity, f.Unit = clean(f.Title), clean(f.Finding), clean(f.Quantity), clean(f.Unit)
 	f.Conditions, f.Version = clean(f.Conditions), clean(f.Version)
 	lots := make([]ChartLot, len(f.Lots))
@@ -108,9 +110,9 @@ func (f ChartFigure) cleaned() *ChartFigure {
 	}
 	f.Lots = lots
 	if f.Title == "" {
-		f.Title = "Chart of lots"
+		f.Title = f.Texts.Chart.Title
 		if f.Quantity != "" {
-			f.Title = "Chart of " + f.Quantity
+			f.Title = Fill(f.Texts.Chart.TitleOf, "quantity", f.Quantity)
 		}
 	}
 	return &f

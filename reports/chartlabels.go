@@ -2,11 +2,8 @@ package reports
 
 import (
 	"cmp"
-	"fmt"
 	"math"
 	"slices"
-	"strconv"
-	"strings"
 
 	"gonum.org/v1/plot/vg"
 )
@@ -24,7 +21,7 @@ func (pl *chartPanel) levelLabels(p *pen) {
 	for _, l := range pl.levels {
 		if v := l.last(); pl.reaches(v) {
 			y := pl.frame.at(0, v).Y
-			labels = append(labels, label{l.words + " " + rounded(v, l.digits), y, y})
+			labels = append(labels, label{l.words + " " + p.texts.Fixed(v, l.digits), y, y})
 		}
 	}
 	slices.SortStableFunc(labels, func(a, b label) int { return cmp.Compare(a.on, b.on) })
@@ -47,12 +44,6 @@ func (pl *chartPanel) levelLabels(p *pen) {
 	}
 }
 
-// rounded writes a number with a count of decimals and a true minus.
-func rounded(v float64, digits int) string { return number(v, math.Pow10(-digits)) }
-
-// signed is plain with a true minus.
-func signed(v float64) string { return strings.Replace(plain(v), "-", "−", 1) }
-
 // chartDigits are the decimals that show two digits of a spread, none to four.
 func chartDigits(spread float64) int {
 	if !(spread > 0) {
@@ -65,7 +56,7 @@ func chartDigits(spread float64) int {
 // there is room for.
 func (f *ChartFigure) lotAxis(p *pen, fr frame) {
 	n := len(f.Lots)
-	wide := textWidth(face(regular, tickSize), strconv.Itoa(n))
+	wide := textWidth(face(regular, tickSize), p.texts.whole(n))
 	for _, l := range f.Lots {
 		wide = max(wide, textWidth(face(regular, footerSize), shortName(l.Name)))
 	}
@@ -88,19 +79,19 @@ func (f *ChartFigure) lotAxis(p *pen, fr frame) {
 		}
 		at := fr.at(float64(no), fr.y.min)
 		p.line(solid(ink, thin), at, vg.Point{X: at.X, Y: at.Y - tickLength})
-		p.text(strconv.Itoa(no), regular, tickSize, ink, centre, vg.Point{X: at.X, Y: at.Y - tickRow})
+		p.text(p.texts.whole(no), regular, tickSize, ink, centre, vg.Point{X: at.X, Y: at.Y - tickRow})
 		p.text(shortName(f.Lots[no-1].Name), regular, footerSize, quiet, centre, vg.Point{X: at.X, Y: at.Y - tickRow - 3*mm})
 	}
-	p.axisTitle("Lots in the order of time", f.axisRemark(), vg.Point{X: fr.Min.X + fr.Size().X/2, Y: fr.Min.Y - tickRow - 6.6*mm})
+	p.axisTitle(p.texts.Shared.LotsInTime, f.axisRemark(), vg.Point{X: fr.Min.X + fr.Size().X/2, Y: fr.Min.Y - tickRow - 6.6*mm})
 }
 
 func (f *ChartFigure) axisRemark() string {
 	for _, l := range f.Lots {
 		if l.Name != "" {
-			return "(number, and name of the lot)"
+			return f.Texts.Chart.AxisNumberName
 		}
 	}
-	return "(number)"
+	return f.Texts.Chart.AxisNumber
 }
 
 // shortName is a name that leaves its neighbours room.
@@ -112,7 +103,7 @@ func shortName(s string) string {
 // lotWords names a lot in a sentence.
 func (f *ChartFigure) lotWords(at int) string {
 	if name := f.Lots[at].Name; name != "" {
-		return fmt.Sprintf("no. %d, %s", at+1, name)
+		return Fill(f.Texts.Shared.LotNamed, "no", f.Texts.whole(at+1), "name", name)
 	}
-	return fmt.Sprintf("no. %d", at+1)
+	return Fill(f.Texts.Shared.LotNo, "no", f.Texts.whole(at+1))
 }

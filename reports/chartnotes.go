@@ -2,7 +2,6 @@ package reports
 
 import (
 	"cmp"
-	"fmt"
 	"slices"
 	"strings"
 
@@ -63,6 +62,7 @@ func (n *chartNotes) newest() []*toldSignal { return n.all[max(0, len(n.all)-mos
 // notes are the lines beneath the panels.
 func (n *chartNotes) notes(panels []*chartPanel) []note {
 	var out []note
+	t := n.f.Texts
 	add := func(mark, words string) {
 		for i, line := range wrap(words, face(regular, bodySize), bodyWide-noteIndent) {
 			if i > 0 {
@@ -72,14 +72,14 @@ func (n *chartNotes) notes(panels []*chartPanel) []note {
 		}
 	}
 	if more := len(n.all) - len(n.newest()); more > 0 {
-		add("", fmt.Sprintf("The newest %d of %d signals; the %d before them are marked without a number.", mostNotes, len(n.all), more))
+		add("", Fill(t.Chart.NewestTold, "shown", t.whole(mostNotes), "count", t.whole(len(n.all)), "more", t.whole(more)))
 	}
 	for _, s := range n.newest() {
-		where := ""
+		words := t.Chart.SignalAt
 		if len(panels) > 1 {
-			where = s.letter + ", "
+			words = t.Chart.SignalOn
 		}
-		add(plain(float64(s.mark.number)), fmt.Sprintf("%s%s: %s. %s", where, n.f.lotWords(s.At), s.Rule.Name(), s.Text))
+		add(t.whole(s.mark.number), Fill(words, "panel", s.letter, "lot", n.f.lotWords(s.At), "rule", t.Rules[s.Rule], "text", t.Said(s.Text)))
 	}
 	for _, words := range n.f.leftOutWords() {
 		add("", words)
@@ -87,7 +87,7 @@ func (n *chartNotes) notes(panels []*chartPanel) []note {
 	for _, words := range n.f.warnings() {
 		add("", words)
 	}
-	for _, words := range notDrawn(panels) {
+	for _, words := range t.notDrawn(panels) {
 		add("", words)
 	}
 	return out
@@ -103,22 +103,22 @@ func (f *ChartFigure) leftOutWords() []string {
 	for _, k := range out[:min(len(out), mostLeftOut)] {
 		s := f.lotWords(k.at)
 		if why := f.Lots[k.at].LeftOut; why != "" {
-			s += " (" + strings.TrimSuffix(why, ".") + ")"
+			s += " (" + strings.TrimSuffix(f.Texts.Said(why), ".") + ")"
 		}
 		named = append(named, s)
 	}
-	words := "Left out: " + strings.Join(named, "; ")
+	lots, t := strings.Join(named, f.Texts.Shared.Semicolon), &f.Texts.Chart
 	if more := len(out) - len(named); more > 0 {
-		words += fmt.Sprintf("; and %d more", more)
+		return []string{Fill(t.LeftOutMore, "lots", lots, "more", f.Texts.whole(more))}
 	}
-	return []string{words + "."}
+	return []string{Fill(t.LeftOut, "lots", lots)}
 }
 
 // warnings are those of the charts, each once.
 func (f *ChartFigure) warnings() []string {
 	var out []string
 	add := func(words string) {
-		if words = clean(words); !slices.Contains(out, words) {
+		if words = clean(f.Texts.Said(words)); !slices.Contains(out, words) {
 			out = append(out, words)
 		}
 	}

@@ -180,7 +180,7 @@ func (pl *chartPanel) baseEnd(p *pen) {
 	}
 	x := pl.frame.at(float64(pl.base)+1.5, pl.y.min).X
 	p.line(dashed(quiet, hair, 0.8, 1.6), vg.Point{X: x, Y: pl.Min.Y}, vg.Point{X: x, Y: pl.Max.Y})
-	const words = "base period"
+	words := p.texts.Chart.BasePeriod
 	start := x - 0.8*mm - textWidth(face(regular, footerSize), words)
 	if start > margin+6*mm+spansWidth(spansOf(pl.heading, bodySize, ink)) { // clear of the heading
 		p.text(words, regular, footerSize, quiet, left, vg.Point{X: start, Y: pl.Max.Y + 0.5*mm})
@@ -255,7 +255,7 @@ func (pl *chartPanel) drawSignals(p *pen, value map[int]vg.Point, line []vg.Poin
 	if !pl.dense() {
 		l.line(line)
 	}
-	for _, s := range numbered(pl.signals) {
+	for _, s := range p.texts.numbered(pl.signals) {
 		if at, leader, ok := l.place(s.text, value[s.at], vg.Point{Y: 1}, 1.3*size); ok {
 			if leader != nil {
 				p.line(solid(quiet, hair), leader...)
@@ -271,13 +271,13 @@ type numberedAt struct {
 	text string
 }
 
-func numbered(signals []chartSignal) []numberedAt {
+func (t *Texts) numbered(signals []chartSignal) []numberedAt {
 	var out []numberedAt
 	for _, s := range signals {
 		if s.number == 0 {
 			continue
 		}
-		text := plain(float64(s.number))
+		text := t.whole(s.number)
 		if i := slices.IndexFunc(out, func(n numberedAt) bool { return n.at == s.at }); i >= 0 {
 			out[i].text += ", " + text
 			continue

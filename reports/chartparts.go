@@ -78,51 +78,51 @@ func baseAfter(kept []int, points int) int {
 }
 
 func (f *ChartFigure) individuals(k *control.Individuals) *chartPanel {
-	d := chartDigits(k.Level.Sigma)
-	pl := &chartPanel{heading: f.titled("Single lots: " + f.Quantity), high: chartHigh, at: k.Kept, values: k.Values,
+	d, t := chartDigits(k.Level.Sigma), &f.Texts.Chart
+	pl := &chartPanel{heading: f.titled(Fill(t.SingleLots, "quantity", f.Quantity)), high: chartHigh, at: k.Kept, values: k.Values,
 		leftOut: f.leftOut(k.Kept, false), base: baseAfter(k.Kept, k.BasePoints)}
 	if f.EWMA == nil && f.T2 == nil && f.RunPlot == nil {
 		pl.high += 10 * mm
 	}
 	l := k.Limits
 	pl.levels = []chartLevel{
-		{"mean", []float64{k.Level.Centre}, centreStyle, false, d},
-		{"lower action", []float64{l.LowerAction}, actionStyle, false, d},
-		{"upper action", []float64{l.UpperAction}, actionStyle, false, d},
-		{"lower warning", []float64{l.LowerWarning}, warningStyle, false, d},
-		{"upper warning", []float64{l.UpperWarning}, warningStyle, false, d},
+		{t.Mean, []float64{k.Level.Centre}, centreStyle, false, d},
+		{t.LowerAction, []float64{l.LowerAction}, actionStyle, false, d},
+		{t.UpperAction, []float64{l.UpperAction}, actionStyle, false, d},
+		{t.LowerWarning, []float64{l.LowerWarning}, warningStyle, false, d},
+		{t.UpperWarning, []float64{l.UpperWarning}, warningStyle, false, d},
 	}
 	if f.Lower != nil {
-		pl.levels = append(pl.levels, chartLevel{"spec, lower", []float64{*f.Lower}, specStyle, true, d})
+		pl.levels = append(pl.levels, chartLevel{t.SpecLower, []float64{*f.Lower}, specStyle, true, d})
 	}
 	if f.Upper != nil {
-		pl.levels = append(pl.levels, chartLevel{"spec, upper", []float64{*f.Upper}, specStyle, true, d})
+		pl.levels = append(pl.levels, chartLevel{t.SpecUpper, []float64{*f.Upper}, specStyle, true, d})
 	}
 	return pl
 }
 
 func (f *ChartFigure) ranges(k *control.Individuals) *chartPanel {
-	d := chartDigits(k.Level.Sigma)
-	pl := &chartPanel{heading: f.titled("Moving range: from each lot to the one before"), high: chartLower, floor: true,
+	d, t := chartDigits(k.Level.Sigma), &f.Texts.Chart
+	pl := &chartPanel{heading: f.titled(t.MovingRange), high: chartLower, floor: true,
 		values: k.Ranges.Values, base: -1}
 	if len(k.Kept) > 1 {
 		pl.at = k.Kept[1:]
 	}
 	pl.levels = []chartLevel{
-		{"mean range", []float64{k.Ranges.Centre}, centreStyle, false, d},
-		{"upper action", []float64{k.Ranges.UpperAction}, actionStyle, false, d},
+		{t.MeanRange, []float64{k.Ranges.Centre}, centreStyle, false, d},
+		{t.UpperAction, []float64{k.Ranges.UpperAction}, actionStyle, false, d},
 	}
 	return pl
 }
 
 func (f *ChartFigure) ewma(k *control.EWMA) *chartPanel {
-	d := chartDigits(k.Level.Sigma / 2)
-	pl := &chartPanel{heading: f.titled("Running average (EWMA): " + f.Quantity + ", weight of the newest lot " + plain(k.Lambda)),
+	d, t := chartDigits(k.Level.Sigma/2), &f.Texts.Chart
+	pl := &chartPanel{heading: f.titled(Fill(t.RunningAverage, "quantity", f.Quantity, "weight", f.Texts.plain(k.Lambda))),
 		high: chartHigh, at: k.Kept, values: k.Averages, leftOut: f.leftOut(k.Kept, true), base: baseAfter(k.Kept, k.BasePoints)}
 	pl.levels = []chartLevel{
-		{"centre", []float64{k.Level.Centre}, centreStyle, false, d},
-		{"lower action", k.Lower, actionStyle, false, d},
-		{"upper action", k.Upper, actionStyle, false, d},
+		{t.Centre, []float64{k.Level.Centre}, centreStyle, false, d},
+		{t.LowerAction, k.Lower, actionStyle, false, d},
+		{t.UpperAction, k.Upper, actionStyle, false, d},
 	}
 	return pl
 }
@@ -135,9 +135,9 @@ func (f *ChartFigure) t2(k *control.T2) *chartPanel {
 			limits[i] = k.BaseLimit
 		}
 	}
-	pl := &chartPanel{heading: "Together: Hotelling's T² of " + inWords(k.Names), high: chartHigh, floor: true,
+	pl := &chartPanel{heading: Fill(f.Texts.Chart.TogetherOf, "names", f.Texts.list(k.Names)), high: chartHigh, floor: true,
 		at: k.Kept, values: k.Values, leftOut: f.leftOut(k.Kept, true), base: baseAfter(k.Kept, k.BasePoints)}
-	pl.levels = []chartLevel{{"action", limits, actionStyle, false, 1}}
+	pl.levels = []chartLevel{{f.Texts.Chart.Action, limits, actionStyle, false, 1}}
 	return pl
 }
 
@@ -147,7 +147,7 @@ func (f *ChartFigure) runPlot(k *control.RunPlot) *chartPanel {
 	for i, v := range k.Values {
 		at[i], most = i, math.Max(most, v)
 	}
-	pl := &chartPanel{heading: f.titled("Run plot: " + f.Quantity), high: chartHigh, floor: true, at: at, values: k.Values, base: -1}
-	pl.levels = []chartLevel{{"median", []float64{k.Median}, centreStyle, false, chartDigits(most)}}
+	pl := &chartPanel{heading: f.titled(Fill(f.Texts.Chart.RunPlot, "quantity", f.Quantity)), high: chartHigh, floor: true, at: at, values: k.Values, base: -1}
+	pl.levels = []chartLevel{{f.Texts.Chart.Median, []float64{k.Median}, centreStyle, false, chartDigits(most)}}
 	return pl
 }

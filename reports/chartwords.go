@@ -1,7 +1,7 @@
 package reports
 
 import (
-	"fmt"
+	"math"
 	"strings"
 
 	"pourpath/colour/control"
@@ -9,40 +9,46 @@ import (
 
 // sentences come above the panels, the caller's first.
 func (f *ChartFigure) sentences() []string {
+	t := f.Texts
 	s := []string{f.Finding, f.series()}
 	if k := f.Individuals; k != nil {
 		d := chartDigits(k.Level.Sigma)
-		s = append(s, fmt.Sprintf("Single lots: mean %s, standard deviation %s, %s. %s", rounded(k.Level.Centre, d), rounded(k.Level.Sigma, d),
-			f.level(k.BasePoints, len(k.Kept)), count(len(k.Signals)+len(k.Ranges.Signals), "in single lots and ranges")), f.outside(k))
+		s = append(s, Fill(t.Chart.SingleSaid, "mean", t.Fixed(k.Level.Centre, d), "sigma", t.Fixed(k.Level.Sigma, d),
+			"from", f.level(k.BasePoints, len(k.Kept)), "signals", t.signals(len(k.Signals)+len(k.Ranges.Signals), t.Chart.Single)), f.outside(k))
 	}
 	if k := f.EWMA; k != nil {
-		s = append(s, fmt.Sprintf("Running average: limits at %s standard deviations of the average, %s. %s",
-			plain(k.Width), f.level(k.BasePoints, len(k.Kept)), count(len(k.Signals), "in the running average")))
+		s = append(s, Fill(t.Chart.AverageSaid, "width", t.plain(k.Width),
+			"from", f.level(k.BasePoints, len(k.Kept)), "signals", t.signals(len(k.Signals), t.Chart.Average)))
 	}
 	if k := f.T2; k != nil {
-		s = append(s, fmt.Sprintf("T² of %s: limit at a false alarm in %.0f lots, %s. %s", inWords(k.Names), 1/control.FalseAlarms,
-			f.level(k.BasePoints, len(k.Kept)), count(len(k.Signals), "in T²")))
+		s = append(s, Fill(t.Chart.TogetherSaid, "names", t.list(k.Names), "lots", t.whole(int(math.Round(1/control.FalseAlarms))),
+			"from", f.level(k.BasePoints, len(k.Kept)), "signals", t.signals(len(k.Signals), t.Chart.T2)))
 	}
 	if k := f.RunPlot; k != nil {
-		s = append(s, k.Why)
+		s = append(s, t.Said(k.Why))
 	}
 	return s
 }
 
 // series says how many lots there are.
 func (f *ChartFigure) series() string {
-	n := len(f.Lots)
-	s := "1 lot"
+	t, n := f.Texts, len(f.Lots)
+	lots := t.Chart.LotsOne
 	if n > 1 {
-		s = fmt.Sprintf("%d lots", n)
+		lots = Fill(t.Chart.LotsMany, "count", t.whole(n))
 	}
-	if first, last := f.Lots[0].Name, f.Lots[n-1].Name; first != "" && last != "" && n > 1 {
-		s += ", " + first + " to " + last
+	first, last, out := f.Lots[0].Name, f.Lots[n-1].Name, len(f.out())
+	named := first != "" && last != "" && n > 1
+	words := t.Chart.Series
+	switch {
+	case named && out > 0:
+		words = t.Chart.SeriesNamedOut
+	case named:
+		words = t.Chart.SeriesNamed
+	case out > 0:
+		words = t.Chart.SeriesOut
 	}
-	if out := len(f.out()); out > 0 {
-		s += fmt.Sprintf("; %d left out", out)
-	}
-	return s + "."
+	return Fill(words, "lots", lots, "first", first, "last", last, "out", t.whole(out))
 }
 
 // out are the lots that count in no chart.
@@ -60,26 +66,27 @@ func (f *ChartFigure) out() []chartPoint {
 
 // level says where the limits come from.
 func (f *ChartFigure) level(points, kept int) string {
+	t := f.Texts
 	switch {
 	case f.LimitsFrom != "":
 		return f.LimitsFrom
 	case points == 0:
-		return "from an earlier period"
+		return t.Chart.FromEarlier
 	case points < kept:
-		return fmt.Sprintf("from the first %d lots", points)
+		return Fill(t.Chart.FromFirst, "count", t.whole(points))
 	}
-	return fmt.Sprintf("from these %d lots", points)
+	return Fill(t.Chart.FromThese, "count", t.whole(points))
 }
 
-// count says how many signals there are, where.
-func count(n int, where string) string {
+// signals says how many signals there are.
+func (t *Texts) signals(n int, words SignalTexts) string {
 	switch n {
 	case 0:
-		return "No signal " + where + "."
+		return words.None
 	case 1:
-		return "1 signal " + where + "."
+		return words.One
 	}
-	return fmt.Sprintf("%d signals %s.", n, where)
+	return Fill(words.Many, "count", t.whole(n))
 }
 
 // outside says where the specification is, and that its limits are no signal.
@@ -93,47 +100,40 @@ func (f *ChartFigure) outside(k *control.Individuals) string {
 			n++
 		}
 	}
-	var limits []string
-	if f.Lower != nil {
-		limits = append(limits, "from "+signed(*f.Lower))
+	t := f.Texts
+	var limits string
+	switch {
+	case f.Upper == nil:
+		limits = Fill(t.Chart.LimitsFrom, "lower", t.plain(*f.Lower))
+	case f.Lower == nil:
+		limits = Fill(t.Chart.LimitsTo, "upper", t.plain(*f.Upper))
+	default:
+		limits = Fill(t.Chart.LimitsBoth, "lower", t.plain(*f.Lower), "upper", t.plain(*f.Upper))
 	}
-	if f.Upper != nil {
-		limits = append(limits, "to "+signed(*f.Upper))
-	}
-	return fmt.Sprintf("Specification: %s; %d of %d lots outside at face value. Action limits say what lots usually do, not what they shall.",
-		strings.Join(limits, " "), n, len(k.Values))
+	return Fill(t.Chart.Outside, "limits", limits, "out", t.whole(n), "count", t.whole(len(k.Values)))
 }
 
 func (f *ChartFigure) footer() []string {
 	var s []string
+	t := f.Texts
 	if f.Conditions != "" {
-		s = append(s, "Conditions: "+strings.TrimSuffix(f.Conditions, ".")+".")
+		s = append(s, t.conditions(f.Conditions))
 	}
 	if k := f.Individuals; k != nil {
 		rules := make([]string, len(k.Rules))
 		for i, r := range k.Rules {
-			rules[i] = r.Name()
+			rules[i] = t.Rules[r]
 		}
-		s = append(s, "Individuals and moving range after ISO 7870-2: action limits at 3, warning limits at 2 standard deviations (mean moving range / 1.128). Rules looked for: "+
-			strings.Join(rules, "; ")+".")
+		s = append(s, Fill(t.Chart.IndividualsMethod, "rules", strings.Join(rules, t.Shared.Semicolon)))
 	}
 	if f.EWMA != nil {
-		s = append(s, "Running average after ISO 7870-6: an exponentially weighted moving average from the centre on.")
+		s = append(s, t.Chart.AverageMethod)
 	}
 	if f.T2 != nil {
-		s = append(s, "T² is the squared distance from the mean of the base period in the directions and sizes in which lots scatter; the limit of the base period's own lots is lower than that of later ones.")
+		s = append(s, t.Chart.TogetherMethod)
 	}
 	if f.Version != "" {
 		s = append(s, f.Version+".")
 	}
 	return s
-}
-
-// inWords lists names.
-func inWords(names []string) string {
-	if len(names) < 2 {
-		return strings.Join(names, "")
-	}
-	last := len(names) - 1
-	return strings.Join(names[:last], ", ") + " and " + names[last]
 }

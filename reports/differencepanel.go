@@ -14,15 +14,15 @@ func bare(a, b cie.Lab) float64 {
 	return difference.DeltaE00(a.L, a.A, a.B, b.L, b.A, b.B)
 }
 
-// differenceTitle says what ΔE00 is counted from.
+// differenceTitle is the panel's, which says what ΔE00 is counted from.
 func (f *LadderFigure) differenceTitle() string {
 	switch {
 	case f.Target != nil:
-		return "from the target"
+		return f.Texts.Ladder.FromTarget
 	case len(f.Rungs) > 1:
-		return "from the rung before"
+		return f.Texts.Ladder.FromRung
 	default:
-		return "from the lowest dose"
+		return f.Texts.Ladder.FromLowest
 	}
 }
 
@@ -72,7 +72,7 @@ func (d *dosePanel) toleranceLine(p *pen) {
 	}
 	y := d.at(d.x.min, t).Y
 	p.line(toleranceStyle, vg.Point{X: d.Min.X, Y: y}, vg.Point{X: d.Max.X, Y: y})
-	words := "tolerance " + plain(t)
+	words := Fill(p.texts.Ladder.ToleranceAt, "de", p.texts.plain(t))
 	at := vg.Point{X: d.Min.X + 1.5*mm, Y: y + 0.8*mm}
 	wide := textWidth(face(regular, footerSize), words)
 	atRight := d.Max.X - 1.5*mm - wide
@@ -118,7 +118,7 @@ func (d *dosePanel) bracket(p *pen) {
 		points = append(points, vg.Point{X: hi, Y: y - foot})
 	}
 	p.line(solid(ink, medium), points...)
-	p.text("95 %", regular, footerSize, ink, centre, vg.Point{X: (lo + hi) / 2, Y: y + 0.9*mm})
+	p.text(p.texts.Ladder.Percent95, regular, footerSize, ink, centre, vg.Point{X: (lo + hi) / 2, Y: y + 0.9*mm})
 }
 
 // toPrevious shows each rung's step from the rung before as a stem.
@@ -146,7 +146,7 @@ func (d *dosePanel) doseLabels(p *pen, xs []float64, by float64) {
 		p.text(d.percent(x), regular, footerSize, quiet, centre,
 			vg.Point{X: at.X, Y: at.Y - tickRow - 2.9*mm})
 	}
-	p.axisTitle("Dose, mL per 100 mL of base", "(% of the blend)", vg.Point{X: d.Min.X + d.Size().X/2, Y: d.Min.Y - axisTitleDrop})
+	p.axisTitle(p.texts.Ladder.DoseAxis, p.texts.Ladder.ShareAxis, vg.Point{X: d.Min.X + d.Size().X/2, Y: d.Min.Y - axisTitleDrop})
 }
 
 // axisTitleDrop is how far below the axis its title stands, in every panel.

@@ -19,13 +19,14 @@ type Figure interface {
 type Drawing struct {
 	title     string
 	described string // in words, for those who hear it
+	texts     *Texts
 	high      vg.Length
 	paint     func(*pen)
 }
 
 // on paints the figure on a canvas, on white.
 func (d *Drawing) on(canvas vg.Canvas) {
-	p := &pen{draw.NewCanvas(canvas, pageWide, d.high)}
+	p := &pen{draw.NewCanvas(canvas, pageWide, d.high), d.texts}
 	p.fillRect(white, p.Rectangle)
 	d.paint(p)
 }

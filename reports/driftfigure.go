@@ -25,6 +25,7 @@ type DriftFigure struct {
 
 	Conditions string // such as the storage, a sentence; may be empty
 	Version    string // version of the program, for the footer
+	Texts      *Texts // of the figure's words; nil is English
 }
 
 // DriftPoint is a point of the curve: absorbances per 10 mm at 420, 520 and 620 nm
@@ -80,7 +81,7 @@ func (f DriftFigure) Drawing() (*Drawing, error) {
 		pl.Rectangle = s.box(chartLeft, s.leaf.panels+vg.Length(b)*(driftHigh+chartGap), bodyWide+margin-chartLeft, driftHigh)
 		s.panels[b] = pl
 	}
-	return &Drawing{title: s.f.Title, described: clean(strings.Join(s.f.sentences(), " ")), high: s.high, paint: s.draw}, nil
+	return &Drawing{title: s.f.Title, described: clean(strings.Join(s.f.sentences(), " ")), texts: s.f.Texts, high: s.high, paint: s.draw}, nil
 }
 
 func (f DriftFigure) check() error {
@@ -114,9 +115,10 @@ func (f DriftFigure) check() error {
 }
 
 func (f DriftFigure) cleaned() *DriftFigure {
+	f.Texts = InEnglish(f.Texts)
 	f.Title, f.Finding, f.Clock, f.Conditions, f.Version = clean(f.Title), clean(f.Finding), clean(f.Clock), clean(f.Conditions), clean(f.Version)
 	if f.Title == "" {
-		f.Title = "How the colour drifts"
+		f.Title = f.Texts.Drift.Title
 	}
 	return &f
 }
@@ -143,10 +145,10 @@ func (s *driftSheet) draw(p *pen) {
 	s.drawHeader(p)
 	for i, pl := range s.panels {
 		pl.draw(p)
-		p.heading(string(rune('A'+i)), fmt.Sprintf("A%d, per 10 mm", driftNM[i]), pl.frame, margin)
+		p.heading(string(rune('A'+i)), Fill(p.texts.Drift.Absorbance, "nm", p.texts.whole(driftNM[i])), pl.frame, margin)
 	}
 	last := s.panels[len(s.panels)-1].frame
-	p.axisTitle("Days since "+s.f.Clock, "", vg.Point{X: last.Min.X + last.Size().X/2, Y: last.Min.Y - tickRow - 4*mm})
+	p.axisTitle(Fill(p.texts.Drift.Days, "clock", s.f.Clock), "", vg.Point{X: last.Min.X + last.Size().X/2, Y: last.Min.Y - tickRow - 4*mm})
 	drawLegend(p, s.legend, vg.Point{X: margin, Y: last.Min.Y - axisTitleDrop - 1*mm})
 	s.drawFooter(p)
 }
@@ -199,15 +201,16 @@ func (pl *driftPanel) drawReadings(p *pen) {
 }
 
 func (f *DriftFigure) legend() []entry {
+	t := &f.Texts.Drift
 	es := []entry{
-		{"a lot at the median level", keyLine, func(p *pen, at vg.Point) { p.line(pathStyle, key(at)...) }},
-		{"where one lot more is, with 95 %", keyLine, func(p *pen, at vg.Point) { p.line(solid(band, 7), key(at)...) }},
+		{t.KeyLot, keyLine, func(p *pen, at vg.Point) { p.line(pathStyle, key(at)...) }},
+		{t.KeyOneMore, keyLine, func(p *pen, at vg.Point) { p.line(solid(band, 7), key(at)...) }},
 	}
 	if len(f.Readings) > 0 {
-		es = append(es, entry{"a reading, its lot brought to that level", keySign, func(p *pen, at vg.Point) { p.SetColor(quiet); p.Fill(circle(at, 0.6*mm)) }})
+		es = append(es, entry{t.KeyReading, keySign, func(p *pen, at vg.Point) { p.SetColor(quiet); p.Fill(circle(at, 0.6*mm)) }})
 	}
 	if f.outlying() > 0 {
-		es = append(es, entry{"far off: counts little or nothing", keySign, func(p *pen, at vg.Point) { p.hollow(at, 0.75*mm) }})
+		es = append(es, entry{t.KeyFar, keySign, func(p *pen, at vg.Point) { p.hollow(at, 0.75*mm) }})
 	}
 	return es
 }
@@ -224,13 +227,16 @@ func (f *DriftFigure) outlying() (n int) {
 // sentences come above the panels: the finding, and what each absorbance does.
 func (f *DriftFigure) sentences() []string {
 	first, last := f.Curve[0], f.Curve[len(f.Curve)-1]
+	t := f.Texts
 	var parts []string
 	for b, nm := range driftNM {
-		parts = append(parts, fmt.Sprintf("A%d from %.3f to %.3f (%.3f to %.3f)", nm, first.A[b], last.A[b], last.Lower[b], last.Upper[b]))
+		parts = append(parts, Fill(t.Drift.Band, "nm", t.whole(nm), "first", t.Fixed(first.A[b], 3), "last", t.Fixed(last.A[b], 3),
+			"lower", t.Fixed(last.Lower[b], 3), "upper", t.Fixed(last.Upper[b], 3)))
 	}
-	said := fmt.Sprintf("%d readings of %d lots; from day %.0f to day %.0f: %s.", len(f.Readings), f.Lots, first.Days, last.Days, strings.Join(parts, ", "))
+	said := Fill(t.Drift.Said, "readings", t.whole(len(f.Readings)), "lots", t.whole(f.Lots),
+		"first", t.Fixed(first.Days, 0), "last", t.Fixed(last.Days, 0), "bands", strings.Join(parts, ", "))
 	if n := f.outlying(); n > 0 {
-		said += fmt.Sprintf(" Readings far off: %d.", n)
+		said += " " + Fill(t.Drift.Far, "count", t.whole(n))
 	}
 	return []string{f.Finding, said}
 }
@@ -240,7 +246,7 @@ func (f *DriftFigure) footer() []string {
 	if f.Conditions != "" {
 		s = append(s, strings.TrimSuffix(f.Conditions, ".")+".")
 	}
-	s = append(s, "Intervals hold one lot more with 95 %: what is uncertain about the mean, and how lots differ. The level of a lot is its own; what lots have in common is how it moves.")
+	s = append(s, f.Texts.Drift.Method)
 	if f.Version != "" {
 		s = append(s, f.Version+".")
 	}

@@ -3,8 +3,6 @@ package reports
 import (
 	"image/color"
 	"math"
-	"strconv"
-	"strings"
 
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
@@ -99,16 +97,6 @@ func ticks(e extent, by float64) []float64 {
 	return ts
 }
 
-// number writes v with as many decimals as a step needs, and a true minus.
-func number(v, by float64) string {
-	decimals := max(0, -int(math.Floor(math.Log10(by)+1e-9)))
-	s := strconv.FormatFloat(v, 'f', decimals, 64)
-	if strings.Trim(s, "-0.") == "" {
-		s = strings.TrimPrefix(s, "-")
-	}
-	return strings.Replace(s, "-", "−", 1)
-}
-
 const tickLength = 0.9 * mm
 
 // grid draws the hairlines of an open frame, its left and bottom axis and its
@@ -141,16 +129,18 @@ func (f frame) axes(p *pen, xs, ys []float64) {
 func (f frame) yLabels(p *pen, ys []float64, by float64) {
 	for _, y := range ys {
 		at := f.at(f.x.min, y)
-		p.text(number(y, by), regular, tickSize, ink, right,
+		p.text(p.texts.number(y, by), regular, tickSize, ink, right,
 			vg.Point{X: at.X - tickLength - 0.8*mm, Y: at.Y - capHeight*tickSize/2})
 	}
 }
 
-// axisTitle sets an axis's title, centred at at, with a remark in grey.
+// axisTitle sets an axis's title, centred at at, with a remark in grey; within the
+// page's margin.
 func (p *pen) axisTitle(title, remark string, at vg.Point) {
 	title += " "
 	words, note := spansOf(title, bodySize, ink), spansOf(remark, bodySize, quiet)
-	at.X -= (spansWidth(words) + spansWidth(note)) / 2
+	wide := spansWidth(words) + spansWidth(note)
+	at.X = min(at.X-wide/2, pageWide-margin-wide)
 	at.X = p.prose(title, bodySize, ink, left, at)
 	p.prose(remark, bodySize, quiet, left, at)
 }
@@ -161,6 +151,6 @@ const tickRow = tickLength + 0.8*mm + capHeight*tickSize
 func (f frame) xLabels(p *pen, xs []float64, by float64) {
 	for _, x := range xs {
 		at := f.at(x, f.y.min)
-		p.text(number(x, by), regular, tickSize, ink, centre, vg.Point{X: at.X, Y: at.Y - tickRow})
+		p.text(p.texts.number(x, by), regular, tickSize, ink, centre, vg.Point{X: at.X, Y: at.Y - tickRow})
 	}
 }

@@ -23,6 +23,7 @@ type HistoryFigure struct {
 
 	Conditions string // that L*, a*, b* hold under; a sentence, may be empty
 	Version    string // version of the program, for the footer
+	Texts      *Texts // of the figure's words; nil is English
 }
 
 // HistoryPoint is one reading. Values are intensity, tint, L*, a*, b* in this order,
@@ -33,13 +34,13 @@ type HistoryPoint struct {
 	Superseded bool // a correction has taken its place
 }
 
-// The quantities of a history, and the least range that each panel shows, so that
-// noise does not look like change.
-var historyPanels = [5]struct {
-	name  string
-	least float64
-}{
-	{"Intensity (A420 + A520 + A620), per 10 mm", 0.02}, {"Tint (A420/A520)", 0.05}, {"L*", 1}, {"a*", 1}, {"b*", 1},
+// historyLeast is the least range that each panel of a history shows, so that noise
+// does not look like change.
+var historyLeast = [5]float64{0.02, 0.05, 1, 1, 1}
+
+// panels are the quantities of a history.
+func (t *HistoryTexts) panels() [5]string {
+	return [5]string{t.Intensity, t.Tint, "L*", "a*", "b*"}
 }
 
 const (
@@ -71,14 +72,14 @@ func (f HistoryFigure) Drawing() (*Drawing, error) {
 		x.add(daysOf(p.At))
 	}
 	x = x.atLeast(4).padded(0.04)
-	s.times = timeTicks(x, historyTicks)
+	s.times = s.f.Texts.History.timeTicks(x, historyTicks)
 	for i := range s.frames {
 		s.frames[i] = frame{
 			Rectangle: s.box(chartLeft, s.leaf.panels+vg.Length(i)*(historyHigh+chartGap), bodyWide+margin-chartLeft, historyHigh),
 			x:         x, y: s.f.extent(i),
 		}
 	}
-	return &Drawing{title: s.f.Title, described: clean(strings.Join(s.f.sentences(), " ")), high: s.high, paint: s.draw}, nil
+	return &Drawing{title: s.f.Title, described: clean(strings.Join(s.f.sentences(), " ")), texts: s.f.Texts, high: s.high, paint: s.draw}, nil
 }
 
 func (f HistoryFigure) check() error {
@@ -110,11 +111,12 @@ func (f HistoryFigure) check() error {
 }
 
 func (f HistoryFigure) cleaned() *HistoryFigure {
+	f.Texts = InEnglish(f.Texts)
 	f.Title, f.Name, f.Conditions, f.Version = clean(f.Title), clean(f.Name), clean(f.Conditions), clean(f.Version)
 	if f.Title == "" {
-		f.Title = "Readings over time"
+		f.Title = f.Texts.History.Title
 		if f.Name != "" {
-			f.Title += ": " + f.Name
+			f.Title = Fill(f.Texts.History.TitleOf, "name", f.Name)
 		}
 	}
 	return &f
@@ -136,12 +138,12 @@ func (f *HistoryFigure) extent(q int) extent {
 			e.add(v-p.spread(q), v+p.spread(q))
 		}
 	}
-	return e.atLeast(historyPanels[q].least).padded(0.08)
+	return e.atLeast(historyLeast[q]).padded(0.08)
 }
 
 func (s *historySheet) draw(p *pen) {
 	s.drawHeader(p)
-	last := len(s.frames) - 1
+	last, names := len(s.frames)-1, p.texts.History.panels()
 	for q, fr := range s.frames {
 		by := step(fr.y.size(), 6)
 		ys := ticks(fr.y, by)
@@ -156,10 +158,10 @@ func (s *historySheet) draw(p *pen) {
 		fr.axes(p, nil, ys)
 		fr.yLabels(p, ys, by)
 		fr.timeAxis(p, s.times, q == last)
-		p.heading(string(rune('A'+q)), historyPanels[q].name, fr, margin)
+		p.heading(string(rune('A'+q)), names[q], fr, margin)
 	}
 	foot := s.frames[last]
-	p.axisTitle("When it was read, UTC", "", vg.Point{X: foot.Min.X + foot.Size().X/2, Y: foot.Min.Y - tickRow - 4*mm})
+	p.axisTitle(p.texts.History.When, "", vg.Point{X: foot.Min.X + foot.Size().X/2, Y: foot.Min.Y - tickRow - 4*mm})
 	drawLegend(p, s.legend, vg.Point{X: margin, Y: foot.Min.Y - axisTitleDrop - 1*mm})
 	s.drawFooter(p)
 }
@@ -191,12 +193,12 @@ func (f *HistoryFigure) superseded() (n int) {
 }
 
 func (f *HistoryFigure) legend() []entry {
-	es := []entry{{"a reading, bar two standard uncertainties either way (k = 2)", keySign, func(p *pen, at vg.Point) {
+	es := []entry{{f.Texts.History.KeyReading, keySign, func(p *pen, at vg.Point) {
 		p.errorBar(vg.Point{X: at.X, Y: at.Y - 1.6*mm}, vg.Point{X: at.X, Y: at.Y + 1.6*mm})
 		historySign(p, at, false)
 	}}}
 	if f.superseded() > 0 {
-		es = append(es, entry{"superseded by a correction", keySign, func(p *pen, at vg.Point) { historySign(p, at, true) }})
+		es = append(es, entry{f.Texts.History.KeySuperseded, keySign, func(p *pen, at vg.Point) { historySign(p, at, true) }})
 	}
 	return es
 }
@@ -211,31 +213,28 @@ func (f *HistoryFigure) sentences() []string {
 			last = p
 		}
 	}
-	said := fmt.Sprintf("%s, from %s to %s.", counted(len(f.Points), "reading"), first.At.UTC().Format(time.DateOnly), last.At.UTC().Format(time.DateOnly))
+	t := f.Texts
+	words := t.History.Many
+	if len(f.Points) == 1 {
+		words = t.History.One
+	}
+	said := Fill(words, "count", t.whole(len(f.Points)), "from", first.At.UTC().Format(t.History.Day), "to", last.At.UTC().Format(t.History.Day))
 	if n := f.superseded(); n > 0 {
-		said += fmt.Sprintf(" Superseded and drawn open: %d.", n)
+		said += " " + Fill(t.History.Superseded, "count", t.whole(n))
 	}
 	var left []string
 	for _, one := range []struct {
 		n   int
 		why string
-	}{{f.Archived, "archived"}, {f.Colourless, "no colour of a wine"}} {
+	}{{f.Archived, t.History.Archived}, {f.Colourless, t.History.Colourless}} {
 		if one.n > 0 {
-			left = append(left, fmt.Sprintf("%d %s", one.n, one.why))
+			left = append(left, Fill(one.why, "count", t.whole(one.n)))
 		}
 	}
 	if len(left) > 0 {
-		said += " Left out: " + strings.Join(left, ", ") + "."
+		said += " " + Fill(t.History.LeftOut, "counts", strings.Join(left, ", "))
 	}
 	return []string{said}
-}
-
-// counted is a count of things in words.
-func counted(n int, what string) string {
-	if n == 1 {
-		return "1 " + what
-	}
-	return fmt.Sprintf("%d %ss", n, what)
 }
 
 func (f *HistoryFigure) footer() []string {
@@ -243,7 +242,7 @@ func (f *HistoryFigure) footer() []string {
 	if f.Conditions != "" {
 		s = append(s, strings.TrimSuffix(f.Conditions, ".")+".")
 	}
-	s = append(s, "Each reading by itself, replicates too. Readings made in another cell, dilution or way may differ for that reason alone.")
+	s = append(s, f.Texts.History.Method)
 	if f.Version != "" {
 		s = append(s, f.Version+".")
 	}

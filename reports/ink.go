@@ -52,6 +52,7 @@ const (
 // pen draws on a page.
 type pen struct {
 	draw.Canvas
+	texts *Texts
 }
 
 // text sets a line with its baseline at at. Blanks at its ends count in its width

@@ -43,6 +43,7 @@ type LadderFigure struct {
 
 	Conditions string // further conditions for the footer, a sentence
 	Version    string // version of the program, for the footer
+	Texts      *Texts // of the figure's words; nil is English
 }
 
 // PathPoint is one point of a path.
@@ -104,7 +105,7 @@ func (f LadderFigure) Drawing() (*Drawing, error) {
 	if err != nil {
 		return nil, err
 	}
-	return &Drawing{title: s.f.Title, described: s.f.described(), high: s.high, paint: s.draw}, nil
+	return &Drawing{title: s.f.Title, described: s.f.described(), texts: s.f.Texts, high: s.high, paint: s.draw}, nil
 }
 
 // WriteSVG writes the figure as Drawing.WriteSVG does. Errors: a fault of the

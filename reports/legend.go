@@ -1,10 +1,6 @@
 package reports
 
-import (
-	"fmt"
-
-	"gonum.org/v1/plot/vg"
-)
+import "gonum.org/v1/plot/vg"
 
 // entry is one key of the legend: a mark and its words.
 type entry struct {
@@ -34,24 +30,25 @@ func (f *LadderFigure) legend(shown int) []entry {
 			es = append(es, entry{words, keySign, mark})
 		}
 	}
-	words := "predicted path"
+	t := &f.Texts.Ladder
+	words := t.KeyPath
 	if len(f.Predicted) > 0 {
-		words = "path, recalibrated"
+		words = t.KeyRecalibrated
 	}
 	line(len(f.Curve) > 1, words, func(p *pen, ends []vg.Point) { p.line(pathStyle, ends...) })
-	line(len(f.Predicted) > 1, "path before recalibration", func(p *pen, ends []vg.Point) { p.line(predictedStyle, ends...) })
-	line(len(f.Curve) > 1 && f.uncertain(), "k = 2 uncertainty", func(p *pen, ends []vg.Point) { p.line(solid(band, 7), ends...) })
+	line(len(f.Predicted) > 1, t.KeyBefore, func(p *pen, ends []vg.Point) { p.line(predictedStyle, ends...) })
+	line(len(f.Curve) > 1 && f.uncertain(), t.KeyBand, func(p *pen, ends []vg.Point) { p.line(solid(band, 7), ends...) })
 	sign(len(f.Rungs) > 0, f.rungWords(shown), func(p *pen, at vg.Point) { p.rung(at, 1.1*mm, white) })
-	sign(len(f.Measured) > 0, "measured, bars k = 2", func(p *pen, at vg.Point) {
+	sign(len(f.Measured) > 0, t.KeyMeasured, func(p *pen, at vg.Point) {
 		p.errorBar(vg.Point{X: at.X - 2*mm, Y: at.Y}, vg.Point{X: at.X + 2*mm, Y: at.Y})
 		p.square(at)
 	})
-	line(f.left(onPath) != "", "left unexplained", func(p *pen, ends []vg.Point) { p.line(leftStyle, ends...) })
-	sign(f.Nearest != nil, "nearest to the target", func(p *pen, at vg.Point) { p.cross(at) })
-	sign(f.Target != nil, "target", func(p *pen, at vg.Point) { p.diamond(at) })
-	line(f.Target != nil && f.Target.Tolerance > 0, "tolerance", func(p *pen, ends []vg.Point) { p.line(toleranceStyle, ends...) })
-	line(f.Acceptable != nil, "acceptable (probability ≥ 0.95)", func(p *pen, ends []vg.Point) { p.line(solid(stroke, 6), ends...) })
-	line(f.Nominal != nil, "within tolerance, uncertainty aside", func(p *pen, ends []vg.Point) {
+	line(f.left(onPath) != "", t.KeyLeft, func(p *pen, ends []vg.Point) { p.line(leftStyle, ends...) })
+	sign(f.Nearest != nil, t.KeyNearest, func(p *pen, at vg.Point) { p.cross(at) })
+	sign(f.Target != nil, t.KeyTarget, func(p *pen, at vg.Point) { p.diamond(at) })
+	line(f.Target != nil && f.Target.Tolerance > 0, f.Texts.Shared.Tolerance, func(p *pen, ends []vg.Point) { p.line(toleranceStyle, ends...) })
+	line(f.Acceptable != nil, t.KeyAcceptable, func(p *pen, ends []vg.Point) { p.line(solid(stroke, 6), ends...) })
+	line(f.Nominal != nil, t.KeyNominal, func(p *pen, ends []vg.Point) {
 		p.line(solid(quiet, thin), offset(ends, 2.6)...)
 		p.line(solid(quiet, thin), offset(ends, -2.6)...)
 	})
@@ -59,11 +56,11 @@ func (f *LadderFigure) legend(shown int) []entry {
 }
 
 func (f *LadderFigure) rungWords(shown int) string {
-	s := fmt.Sprintf("rung, mL per %s mL", plain(f.baseML()))
+	t := f.Texts
 	if shown < len(f.Rungs) {
-		s += fmt.Sprintf(" (%d of %d shown)", shown, len(f.Rungs))
+		return Fill(t.Ladder.KeySome, "ml", t.plain(f.baseML()), "shown", t.whole(shown), "count", t.whole(len(f.Rungs)))
 	}
-	return s
+	return Fill(t.Ladder.KeyRung, "ml", t.plain(f.baseML()))
 }
 
 // key are the ends of a legend's line.

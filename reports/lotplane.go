@@ -25,6 +25,7 @@ type LotPlaneFigure struct {
 
 	Conditions string // further conditions, a sentence; may be empty
 	Version    string // version of the program, for the footer
+	Texts      *Texts // of the figure's words; nil is English
 }
 
 // PlaneLot is one lot's colour.
@@ -61,7 +62,7 @@ func (f LotPlaneFigure) Drawing() (*Drawing, error) {
 		return nil, err
 	}
 	l := &lotPlane{f: f.cleaned()}
-	l.region = f.Region.outlines(f.newest().Lab)
+	l.region = f.Region.outlines(f.newest().Lab, l.f.Texts)
 	l.head(l.f.Title, l.f.sentences()...)
 	l.legend = legendRows(l.f.legend(l.region))
 	l.light, l.apart = l.f.lightness(), l.f.differences()
@@ -77,7 +78,7 @@ func (f LotPlaneFigure) Drawing() (*Drawing, error) {
 	if l.apart != nil {
 		l.apart.Rectangle = l.box(dosesLeft, l.panels+lotPlaneHigh-lotsHigh, lotsWide, lotsHigh)
 	}
-	return &Drawing{title: l.f.Title, described: l.f.described(), high: l.high, paint: l.draw}, nil
+	return &Drawing{title: l.f.Title, described: l.f.described(), texts: l.f.Texts, high: l.high, paint: l.draw}, nil
 }
 
 // newest is the last lot that counts; a figure without one was refused.
@@ -90,9 +91,10 @@ func (f *LotPlaneFigure) newest() PlaneLot {
 }
 
 func (f LotPlaneFigure) cleaned() *LotPlaneFigure {
+	f.Texts = InEnglish(f.Texts)
 	f.Title, f.Finding, f.Conditions, f.Version = clean(f.Title), clean(f.Finding), clean(f.Conditions), clean(f.Version)
 	if f.Title == "" {
-		f.Title = "Colour of lots"
+		f.Title = f.Texts.Plane.Title
 	}
 	lots := make([]PlaneLot, len(f.Lots))
 	for i, l := range f.Lots {
@@ -153,11 +155,11 @@ func (f *LotPlaneFigure) over(of func(cie.Lab) float64) *chartPanel {
 func (f *LotPlaneFigure) lightness() *chartPanel {
 	pl := f.over(func(l cie.Lab) float64 { return l.L })
 	if f.Reference != nil {
-		pl.levels = append(pl.levels, chartLevel{"reference", []float64{f.Reference.L}, centreStyle, false, 1})
+		pl.levels = append(pl.levels, chartLevel{f.Texts.Shared.Reference, []float64{f.Reference.L}, centreStyle, false, 1})
 	}
 	for _, v := range []*float64{f.LowerL, f.UpperL} {
 		if v != nil {
-			pl.levels = append(pl.levels, chartLevel{"spec", []float64{*v}, specStyle, true, 1})
+			pl.levels = append(pl.levels, chartLevel{f.Texts.Plane.Spec, []float64{*v}, specStyle, true, 1})
 		}
 	}
 	pl.scale(len(f.Lots))
@@ -175,7 +177,7 @@ func (f *LotPlaneFigure) differences() *chartPanel {
 	pl := f.over(func(l cie.Lab) float64 { return difference.DeltaE00Weighted(r.L, r.A, r.B, l.L, l.A, l.B, k) })
 	pl.floor = true
 	if f.Region != nil && f.Region.DeltaE00 > 0 {
-		pl.levels = []chartLevel{{"tolerance", []float64{f.Region.DeltaE00}, specStyle, true, 1}}
+		pl.levels = []chartLevel{{f.Texts.Shared.Tolerance, []float64{f.Region.DeltaE00}, specStyle, true, 1}}
 	}
 	pl.scale(len(f.Lots))
 	return pl
@@ -188,13 +190,13 @@ func (l *lotPlane) draw(p *pen) {
 	l.outlines(p)
 	l.scales(p)
 	l.lots(p)
-	p.heading("A", "Path of the lots through time", l.frame, margin)
+	p.heading("A", p.texts.Plane.Path, l.frame, margin)
 	l.light.draw(p)
-	p.heading("B", "Lightness L* over the lots", l.light.frame, dosesLeft-dosesGutter)
+	p.heading("B", p.texts.Plane.Lightness, l.light.frame, dosesLeft-dosesGutter)
 	lowest := l.light.frame
 	if l.apart != nil {
 		l.apart.draw(p)
-		p.heading("C", "Difference ΔE00 from the reference", l.apart.frame, dosesLeft-dosesGutter)
+		p.heading("C", p.texts.Plane.Difference, l.apart.frame, dosesLeft-dosesGutter)
 		lowest = l.apart.frame
 	}
 	l.endLots(p, lowest)
@@ -211,9 +213,9 @@ func (l *lotPlane) endLots(p *pen, fr frame) {
 	for _, no := range places {
 		at := fr.at(float64(no), fr.y.min)
 		p.line(solid(ink, thin), at, vg.Point{X: at.X, Y: at.Y - tickLength})
-		p.text(plain(float64(no)), regular, tickSize, ink, centre, vg.Point{X: at.X, Y: at.Y - tickRow})
+		p.text(p.texts.whole(no), regular, tickSize, ink, centre, vg.Point{X: at.X, Y: at.Y - tickRow})
 	}
-	p.axisTitle("Lots in the order of time", "", vg.Point{X: fr.Min.X + fr.Size().X/2, Y: fr.Min.Y - tickRow - 3.6*mm})
+	p.axisTitle(p.texts.Shared.LotsInTime, "", vg.Point{X: fr.Min.X + fr.Size().X/2, Y: fr.Min.Y - tickRow - 3.6*mm})
 }
 
 // outlines draws the region's parts, cut at the panel.

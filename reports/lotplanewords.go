@@ -17,21 +17,23 @@ func (f *LotPlaneFigure) sentences() []string {
 	if u := max(n.U[0], n.U[1], n.U[2]); u > 0 {
 		d = min(2, max(1, -int(math.Floor(math.Log10(2*u)))))
 	}
-	words := "Newest lot"
-	if n.Name != "" {
-		words += ", " + n.Name
-	}
+	t := f.Texts
 	value := func(v, u float64) string {
 		if u == 0 {
-			return rounded(v, d)
+			return t.Fixed(v, d)
 		}
-		return rounded(v, d) + " ± " + rounded(max(2*u, math.Pow10(-d)), d)
+		return t.Fixed(v, d) + " ± " + t.Fixed(max(2*u, math.Pow10(-d)), d)
 	}
-	words += fmt.Sprintf(": L* %s, a* %s, b* %s", value(n.Lab.L, n.U[0]), value(n.Lab.A, n.U[1]), value(n.Lab.B, n.U[2]))
-	if n.U != [3]float64{} {
-		words += " (k = 2)"
+	words := t.Plane.Newest
+	switch stated := n.U != [3]float64{}; {
+	case stated && n.Name != "":
+		words = t.Plane.NewestNamedU
+	case stated:
+		words = t.Plane.NewestU
+	case n.Name != "":
+		words = t.Plane.NewestNamed
 	}
-	return []string{f.Finding, words + "."}
+	return []string{f.Finding, Fill(words, "name", n.Name, "l", value(n.Lab.L, n.U[0]), "a", value(n.Lab.A, n.U[1]), "b", value(n.Lab.B, n.U[2]))}
 }
 
 func (f *LotPlaneFigure) legend(region []outlined) []entry {
@@ -43,9 +45,10 @@ func (f *LotPlaneFigure) legend(region []outlined) []entry {
 		}
 		counted++
 	}
-	words := "newest lot"
+	t := f.Texts
+	words := t.Plane.KeyNewest
 	if n := f.newest(); n.U[1] > 0 || n.U[2] > 0 {
-		words += ", bars k = 2"
+		words = t.Plane.KeyNewestBars
 	}
 	var es []entry
 	sign := func(words string, mark func(*pen, vg.Point)) { es = append(es, entry{words, keySign, mark}) }
@@ -58,19 +61,19 @@ func (f *LotPlaneFigure) legend(region []outlined) []entry {
 	}
 	sign(words, func(p *pen, at vg.Point) { p.SetColor(ink); p.Fill(circle(at, newestRadius)) })
 	if counted > 1 {
-		sign("lot", dot(1))
+		sign(t.Plane.KeyLot, dot(1))
 	}
 	if counted > namedLots {
-		sign(fmt.Sprintf("before the newest %d", namedLots), dot(namedLots))
+		sign(Fill(t.Plane.KeyBefore, "count", t.whole(namedLots)), dot(namedLots))
 	}
 	if counted > pathLots {
-		sign(fmt.Sprintf("before the newest %d, off the path", pathLots), dot(pathLots))
+		sign(Fill(t.Plane.KeyOffPath, "count", t.whole(pathLots)), dot(pathLots))
 	}
 	if out {
-		sign("left out", func(p *pen, at vg.Point) { p.hollow(at, 0.6*mm) })
+		sign(t.Shared.LeftOut, func(p *pen, at vg.Point) { p.hollow(at, 0.6*mm) })
 	}
 	if f.Reference != nil {
-		sign("reference", func(p *pen, at vg.Point) { p.diamond(at) })
+		sign(t.Shared.Reference, func(p *pen, at vg.Point) { p.diamond(at) })
 	}
 	for _, o := range region {
 		if o.points != nil {
@@ -81,20 +84,21 @@ func (f *LotPlaneFigure) legend(region []outlined) []entry {
 }
 
 func (f *LotPlaneFigure) footer(region []outlined, panels []*chartPanel) []string {
-	s := fmt.Sprintf("Conditions: illuminant %s, %s° observer, %s mm of wine.", f.View.Illuminant, f.View.Observer, plain(f.View.DepthMM))
+	t := f.Texts
+	s := t.view(f.View)
 	if f.Conditions != "" {
 		s += " " + strings.TrimSuffix(f.Conditions, ".") + "."
 	}
-	method := "CIE 1976 L*a*b*."
+	method := t.Plane.Method
 	if len(region) > 0 {
-		method += fmt.Sprintf(" The region is drawn at the newest lot's L*, %.1f: for other lots it is a guide.", f.newest().Lab.L)
+		method += " " + Fill(t.Plane.Drawn, "l", t.Fixed(f.newest().Lab.L, 1))
 	}
 	for _, o := range region {
 		if o.points == nil {
-			method += " Not drawn: " + o.words + ", " + o.why + "."
+			method += " " + Fill(t.Plane.NotDrawn, "part", o.words, "why", o.why)
 		}
 	}
-	method += " " + strings.Join(notDrawn(panels), " ")
+	method += " " + strings.Join(t.notDrawn(panels), " ")
 	out := []string{s, strings.TrimSpace(method)}
 	if f.Version != "" {
 		out = append(out, f.Version+".")
@@ -104,7 +108,7 @@ func (f *LotPlaneFigure) footer(region []outlined, panels []*chartPanel) []strin
 
 // described is the figure in words, for those who hear it.
 func (f *LotPlaneFigure) described() string {
-	return clean(strings.Join(f.sentences(), " ") + fmt.Sprintf(" Panels: %d lots as a path in the a*b* plane; L* over the lots.", len(f.Lots)))
+	return clean(strings.Join(f.sentences(), " ") + " " + Fill(f.Texts.Plane.Panels, "count", f.Texts.whole(len(f.Lots))))
 }
 
 // check returns every fault of f, up to maxFaults.

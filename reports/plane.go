@@ -12,7 +12,7 @@ import (
 type locus struct {
 	points    [][2]float64
 	lightness float64
-	where     string // whose lightness that is
+	words     string // of whose lightness that is
 }
 
 // locusPoints makes the outline smooth at the size of the panel.
@@ -26,19 +26,19 @@ func newLocus(f *LadderFigure) *locus {
 	if t == nil || t.Tolerance == 0 {
 		return nil
 	}
-	where := "its own"
+	words := f.Texts.Ladder.OutlineOwn
 	if f.Nearest != nil {
 		l := f.Nearest.Lab.L
 		if pts := difference.Locus(t.Lab, l, t.Tolerance, locusPoints); pts != nil {
-			return &locus{pts, l, "the nearest point's"}
+			return &locus{pts, l, f.Texts.Ladder.OutlineNearest}
 		}
-		where = "its own, as the nearest point's is out of tolerance"
+		words = f.Texts.Ladder.OutlineOwnFar
 	}
 	pts := difference.Locus(t.Lab, t.Lab.L, t.Tolerance, locusPoints)
 	if pts == nil {
 		return nil
 	}
-	return &locus{pts, t.Lab.L, where}
+	return &locus{pts, t.Lab.L, words}
 }
 
 // plane is the panel of a* and b*.
@@ -231,7 +231,7 @@ func (pl *plane) labels(p *pen) {
 	}
 	ns := normals(points)
 	for _, i := range byRoundness(len(points), pl.shown) {
-		text := plain(pl.Rungs[pl.shown[i]].DoseML)
+		text := p.texts.plain(pl.Rungs[pl.shown[i]].DoseML)
 		if at, leader, ok := l.place(text, points[i], ns[i], pl.radii); ok {
 			if leader != nil {
 				p.line(solid(quiet, hair), leader...)

@@ -17,7 +17,7 @@ func randomFigure(r *rand.Rand) *LadderFigure {
 	size := math.Pow(10, 2*r.Float64()-0.5)
 	a0, b0 := 80*r.Float64()-40, 80*r.Float64()-40
 	lab := func(t float64) cie.Lab { return cie.Lab{L: 90 - 10*t, A: a0 + size*t, B: b0 + size*t*t/3, View: v} }
-	f := &LadderFigure{View: v, Target: &TargetMark{Lab: lab(0.5), Tolerance: 3 * r.Float64()}}
+	f := &LadderFigure{Texts: english(), View: v, Target: &TargetMark{Lab: lab(0.5), Tolerance: 3 * r.Float64()}}
 	for i := range 101 {
 		t := float64(i) / 100
 		f.Curve = append(f.Curve, PathPoint{DoseMLPer100ML: 20 * t, Lab: lab(t)})
@@ -96,7 +96,7 @@ func TestLabelsKeepApart(t *testing.T) {
 			points[i] = pl.project(PathPoint{Lab: f.Rungs[k].Lab})
 		}
 		for i, n := range normals(points) {
-			l.place(plain(f.Rungs[pl.shown[i]].DoseML), points[i], n, pl.radii)
+			l.place(english().plain(f.Rungs[pl.shown[i]].DoseML), points[i], n, pl.radii)
 		}
 		for i := marks; i < len(l.taken); i++ {
 			box := l.taken[i]
@@ -125,11 +125,12 @@ func TestStepsAreRound(t *testing.T) {
 }
 
 func TestNumbersForReaders(t *testing.T) {
+	en := english()
 	for _, tt := range []struct{ got, want string }{
-		{number(-10, 5), "−10"}, {number(-0.0000001, 0.5), "0.0"}, {number(0.25, 0.05), "0.25"},
-		{plain(9.5), "9.5"}, {plain(20), "20"}, {plain(0.125), "0.125"}, {plain(100), "100"}, {plain(0), "0"},
-		{(&LadderFigure{}).percent(0), "0 %"}, {(&LadderFigure{}).percent(9.5), "8.7 %"}, // 9.5 / 109.5 = 0.08676
-		{(&LadderFigure{HeldMLPer100ML: 20}).percent(10), "7.7 %"}, // 10 / 130 = 0.0769
+		{en.number(-10, 5), "−10"}, {en.number(-0.0000001, 0.5), "0.0"}, {en.number(0.25, 0.05), "0.25"},
+		{en.plain(9.5), "9.5"}, {en.plain(20), "20"}, {en.plain(0.125), "0.125"}, {en.plain(100), "100"}, {en.plain(0), "0"},
+		{(&LadderFigure{Texts: en}).percent(0), "0 %"}, {(&LadderFigure{Texts: en}).percent(9.5), "8.7 %"}, // 9.5 / 109.5 = 0.08676
+		{(&LadderFigure{Texts: en, HeldMLPer100ML: 20}).percent(10), "7.7 %"}, // 10 / 130 = 0.0769
 	} {
 		if tt.got != tt.want {
 			t.Errorf("written %q, want %q", tt.got, tt.want)

@@ -16,7 +16,7 @@ import (
 // the a*b* plane with a circle for each glass that is the larger the more it is
 // preferred, and the preference along the dose.
 type PreferenceFigure struct {
-	Title   string // headline; "What the panel prefers" when empty
+	Title   string // headline; that of the texts when empty
 	Finding string // a sentence that comes first; may be empty
 	View    cie.View
 	// Judges is how many judges' answers count, and Level what intervals leave out:
@@ -35,6 +35,7 @@ type PreferenceFigure struct {
 
 	Conditions string // further conditions, a sentence; may be empty
 	Version    string // version of the program, for the footer
+	Texts      *Texts // of the figure's words; nil is English
 }
 
 // PreferenceGlass is one glass with the colour of its blend.
@@ -80,7 +81,7 @@ func (f PreferenceFigure) Drawing() (*Drawing, error) {
 	s.abPlane = abPlane{equalAxes(s.box(planeLeft, s.panels, planeWide, preferenceHigh), withNeutral(x, y))}
 	s.along = frame{s.box(dosesLeft+3*mm, s.panels, dosesWide-3*mm, preferenceHigh), doses.atLeast(1).padded(0.07), extent{-4, 104}}
 	s.order = s.f.byShare()
-	return &Drawing{title: s.f.Title, described: clean(strings.Join(s.f.sentences(), " ")), high: s.high, paint: s.draw}, nil
+	return &Drawing{title: s.f.Title, described: clean(strings.Join(s.f.sentences(), " ")), texts: s.f.Texts, high: s.high, paint: s.draw}, nil
 }
 
 func (f PreferenceFigure) check() error {
@@ -134,8 +135,9 @@ func (f PreferenceFigure) check() error {
 
 func (f PreferenceFigure) cleaned() *PreferenceFigure {
 	f.Title, f.Finding, f.Conditions, f.Version = clean(f.Title), clean(f.Finding), clean(f.Conditions), clean(f.Version)
+	f.Texts = InEnglish(f.Texts)
 	if f.Title == "" {
-		f.Title = "What the panel prefers"
+		f.Title = f.Texts.Preference.Title
 	}
 	return &f
 }
@@ -152,8 +154,8 @@ func (s *preferenceSheet) draw(p *pen) {
 	s.drawHeader(p)
 	s.drawPlane(p)
 	s.drawAlong(p)
-	p.heading("A", "Colour path, larger circles are preferred", s.frame, margin)
-	p.heading("B", "Preference along the dose, %", s.along, dosesLeft-dosesGutter)
+	p.heading("A", p.texts.Preference.Path, s.frame, margin)
+	p.heading("B", p.texts.Preference.Along, s.along, dosesLeft-dosesGutter)
 	drawLegend(p, s.legend, vg.Point{X: margin, Y: s.frame.Min.Y - axisTitleDrop - 1*mm})
 	s.drawFooter(p)
 }
@@ -196,7 +198,7 @@ func (s *preferenceSheet) drawPlane(p *pen) {
 	}
 	ns := normals(points)
 	for _, i := range s.order {
-		text := plain(s.f.Glasses[i].DoseMLPer100ML)
+		text := p.texts.plain(s.f.Glasses[i].DoseMLPer100ML)
 		if at, leader, ok := l.place(text, points[i], ns[i], preferred(s.f.Glasses[i].Share.Value)); ok {
 			if leader != nil {
 				p.line(solid(quiet, hair), leader...)
@@ -231,7 +233,7 @@ func (s *preferenceSheet) drawAlong(p *pen) {
 	fr.axes(p, xs, ys)
 	fr.xLabels(p, xs, by)
 	fr.yLabels(p, ys, 25)
-	p.axisTitle("mL per 100 mL of base", "", vg.Point{X: fr.Min.X + fr.Size().X/2, Y: fr.Min.Y - tickRow - 3.6*mm})
+	p.axisTitle(p.texts.Preference.DoseAxis, "", vg.Point{X: fr.Min.X + fr.Size().X/2, Y: fr.Min.Y - tickRow - 3.6*mm})
 }
 
 // drawCurve is the curve with its band, and the preferred dose with its interval.

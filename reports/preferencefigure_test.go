@@ -64,7 +64,7 @@ func TestGoldenPreference(t *testing.T) {
 func TestPreferenceInWords(t *testing.T) {
 	f := preferenceFigure(t, false)
 	got := said(t, f)
-	for _, want := range []string{"10 judges", "4 mL 88 %, 6 mL 78 %", "mL per 100 mL of base, ", "% of the blend", "with 95 %"} {
+	for _, want := range []string{"10 judges", "4 mL 88 %; 6 mL 78 %", "mL per 100 mL of base, ", "% of the blend", "with 95 %"} {
 		if !strings.Contains(got, squeezed(want)) {
 			t.Errorf("%q is not said: %s", want, got)
 		}

@@ -1,7 +1,6 @@
 package reports
 
 import (
-	"fmt"
 	"math"
 
 	"pourpath/colour/cie"
@@ -41,12 +40,6 @@ type outlined struct {
 	why    string
 }
 
-// Why a part has no outline.
-const (
-	notMet   = "which no colour of that L* meets"
-	notEvery = "as ΔE00 does not reach it in every direction"
-)
-
 var (
 	boxStyle     = specStyle
 	ellipseStyle = dashed(ink, medium, 1.2, 1.6)
@@ -54,39 +47,38 @@ var (
 
 // outlines are the parts at a lot's own L*, so that it is inside each as it meets
 // it.
-func (r *Region) outlines(lot cie.Lab) []outlined {
+func (r *Region) outlines(lot cie.Lab, t *Texts) []outlined {
 	if r == nil {
 		return nil
 	}
 	var out []outlined
 	if r.DeltaE00 > 0 {
 		k := r.weights()
-		words := "ΔE00 " + plain(r.DeltaE00) + " from the reference"
+		words := Fill(t.Plane.DeltaE, "de", t.plain(r.DeltaE00))
 		if !k.Reference() {
-			words += fmt.Sprintf(" (kL %s, kC %s, kH %s)", plain(k.KL), plain(k.KC), plain(k.KH))
+			words = Fill(t.Plane.Weights, "part", words, "l", t.plain(k.KL), "c", t.plain(k.KC), "h", t.plain(k.KH))
 		}
-		c, why := r.Reference, notEvery
+		c, why := r.Reference, t.Plane.NoReach
 		if difference.DeltaE00Weighted(c.L, c.A, c.B, lot.L, c.A, c.B, k) > r.DeltaE00 {
-			why = notMet
+			why = t.Plane.NoMeet
 		}
 		out = append(out, outlined{words, difference.LocusWeighted(*c, lot.L, r.DeltaE00, locusPoints, k), toleranceStyle, why})
 	}
 	if r.A != nil || r.B != nil {
 		a, b := open, open
-		words := "limits of"
-		if r.A != nil {
-			a, words = *r.A, words+" a*"
-		}
-		if r.B != nil {
-			if r.A != nil {
-				words += " and"
-			}
-			b, words = *r.B, words+" b*"
+		words := t.Plane.LimitsAB
+		switch {
+		case r.B == nil:
+			a, words = *r.A, t.Plane.LimitsA
+		case r.A == nil:
+			b, words = *r.B, t.Plane.LimitsB
+		default:
+			a, b = *r.A, *r.B
 		}
 		out = append(out, outlined{words, [][2]float64{{a[0], b[0]}, {a[1], b[0]}, {a[1], b[1]}, {a[0], b[1]}}, boxStyle, ""})
 	}
 	if r.Ellipsoid != nil {
-		out = append(out, outlined{"ellipsoid of the approved lots", r.Ellipsoid.section(lot.L), ellipseStyle, notMet})
+		out = append(out, outlined{t.Plane.Ellipsoid, r.Ellipsoid.section(lot.L), ellipseStyle, t.Plane.NoMeet})
 	}
 	return out
 }

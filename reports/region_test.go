@@ -44,12 +44,12 @@ func TestSectionIsAtTheLimit(t *testing.T) {
 func TestRegionIsAtTheLotsOwnLightness(t *testing.T) {
 	ref := cie.Lab{L: 83, A: 14.2, B: 7}
 	r := &Region{DeltaE00: 1.5, Reference: &ref, Weights: difference.Weights{KL: 2, KC: 1, KH: 1}}
-	for _, p := range r.outlines(cie.Lab{L: 84.1})[0].points {
+	for _, p := range r.outlines(cie.Lab{L: 84.1}, english())[0].points {
 		if got := difference.DeltaE00Weighted(ref.L, ref.A, ref.B, 84.1, p[0], p[1], r.Weights); math.Abs(got-1.5) > 1e-9 {
 			t.Errorf("ΔE00 %g on the outline, want 1.5", got)
 		}
 	}
-	if (*Region)(nil).outlines(ref) != nil {
+	if (*Region)(nil).outlines(ref, english()) != nil {
 		t.Error("an outline of no region")
 	}
 }

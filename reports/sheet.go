@@ -27,10 +27,11 @@ func layOut(f LadderFigure) (*sheet, error) {
 	if err := f.check(); err != nil {
 		return nil, err
 	}
+	f.Texts = InEnglish(f.Texts)
 	f.Title, f.Base, f.Addition = clean(f.Title), clean(f.Base), clean(f.Addition)
 	f.Conditions, f.Version = clean(f.Conditions), clean(f.Version)
 	if f.Title == "" {
-		f.Title = "Dosing ladder"
+		f.Title = f.Texts.Ladder.Title
 	}
 	s := &sheet{f: &f, locus: newLocus(&f)}
 	s.head(f.Title, f.wines(), f.finding(), f.unexplained())
@@ -62,7 +63,7 @@ func (s *sheet) draw(p *pen) {
 	diff.drawDifference(p)
 	s.headings(p, pl.frame, light.frame, diff.frame)
 	if s.f.blank() {
-		p.text("No doses yet: the path appears here.", regular, bodySize, quiet, centre,
+		p.text(p.texts.Ladder.Blank, regular, bodySize, quiet, centre,
 			vg.Point{X: pl.Min.X + planeWide/2, Y: pl.Min.Y + 0.62*panelsHigh})
 	}
 	drawLegend(p, s.legend, vg.Point{X: margin, Y: s.high - s.legendTop()})
@@ -72,11 +73,11 @@ func (s *sheet) draw(p *pen) {
 
 // headings letter the panels, so that a text can point at them.
 func (s *sheet) headings(p *pen, plane, light, diff frame) {
-	p.heading("A", "Colour path", plane, margin)
-	p.heading("B", "Lightness L*", light, dosesLeft-dosesGutter)
-	end := p.heading("C", "Difference ΔE00 "+s.f.differenceTitle(), diff, dosesLeft-dosesGutter)
+	p.heading("A", p.texts.Ladder.Path, plane, margin)
+	p.heading("B", p.texts.Ladder.Lightness, light, dosesLeft-dosesGutter)
+	end := p.heading("C", s.f.differenceTitle(), diff, dosesLeft-dosesGutter)
 	if s.f.Target != nil && s.f.cut() {
-		p.text(" (above "+plain(s.f.cap())+" not drawn)", regular, footerSize, quiet, left, end)
+		p.text(" "+Fill(p.texts.Ladder.NotDrawn, "de", p.texts.plain(s.f.cap())), regular, footerSize, quiet, left, end)
 	}
 }
 

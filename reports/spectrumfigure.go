@@ -25,6 +25,7 @@ type SpectrumFigure struct {
 
 	Conditions string // such as when it was read; a sentence, may be empty
 	Version    string // version of the program, for the footer
+	Texts      *Texts // of the figure's words; nil is English
 }
 
 // SpectrumPoint is the absorbance per 10 mm of undiluted wine at a wavelength, with
@@ -65,7 +66,7 @@ func (f SpectrumFigure) Drawing() (*Drawing, error) {
 	s.high = s.leaf.panels + spectrumHigh + axisTitleDrop + 3*mm + vg.Length(len(s.legend))*legendRow + 2*mm + s.footHigh()
 	s.x, s.y = s.f.extents()
 	s.Rectangle = s.box(chartLeft, s.leaf.panels, bodyWide+margin-chartLeft, spectrumHigh)
-	return &Drawing{title: s.f.Title, described: clean(strings.Join(s.f.sentences(), " ")), high: s.high, paint: s.draw}, nil
+	return &Drawing{title: s.f.Title, described: clean(strings.Join(s.f.sentences(), " ")), texts: s.f.Texts, high: s.high, paint: s.draw}, nil
 }
 
 func (f SpectrumFigure) check() error {
@@ -73,7 +74,7 @@ func (f SpectrumFigure) check() error {
 	for where, s := range map[string]string{"title": f.Title, "name": f.Name, "conditions": f.Conditions, "version": f.Version} {
 		c.text(where, s)
 	}
-	if _, known := spectrumSources[f.Source]; !known {
+	if _, _, known := english().Spectrum.source(f.Source); !known {
 		c.fault("source", "%.40q: want readings, spectrum, cielab or blend", f.Source)
 	}
 	if n := len(f.Curve); n < 2 || n > mostSpectrumPoints {
@@ -97,11 +98,12 @@ func (f SpectrumFigure) check() error {
 }
 
 func (f SpectrumFigure) cleaned() *SpectrumFigure {
+	f.Texts = InEnglish(f.Texts)
 	f.Title, f.Name, f.Conditions, f.Version = clean(f.Title), clean(f.Name), clean(f.Conditions), clean(f.Version)
 	if f.Title == "" {
-		f.Title = "Absorbance spectrum"
+		f.Title = f.Texts.Spectrum.Title
 		if f.Name != "" {
-			f.Title += ": " + f.Name
+			f.Title = Fill(f.Texts.Spectrum.TitleOf, "name", f.Name)
 		}
 	}
 	return &f
@@ -142,8 +144,8 @@ func (s *spectrumSheet) draw(p *pen) {
 	s.axes(p, xs, ys)
 	s.yLabels(p, ys, yby)
 	s.xLabels(p, xs, xby)
-	p.prose("Absorbance per 10 mm of undiluted wine", bodySize, ink, left, vg.Point{X: margin, Y: s.Max.Y + headDrop})
-	p.axisTitle("Wavelength, nm", "", vg.Point{X: s.Min.X + s.Size().X/2, Y: s.Min.Y - tickRow - 4*mm})
+	p.prose(p.texts.Spectrum.Absorbance, bodySize, ink, left, vg.Point{X: margin, Y: s.Max.Y + headDrop})
+	p.axisTitle(p.texts.Spectrum.Wavelength, "", vg.Point{X: s.Min.X + s.Size().X/2, Y: s.Min.Y - tickRow - 4*mm})
 	drawLegend(p, s.legend, vg.Point{X: margin, Y: s.Min.Y - axisTitleDrop - 1*mm})
 	s.drawFooter(p)
 }
@@ -170,7 +172,7 @@ func (s *spectrumSheet) marks(p *pen) {
 		}
 		top := s.at(nm, s.y.max)
 		p.line(markStyle, vg.Point{X: top.X, Y: s.Min.Y}, top)
-		p.text(fmt.Sprintf("%.0f", nm), regular, tickSize, quiet, left, vg.Point{X: top.X + 0.8*mm, Y: top.Y - tickSize})
+		p.text(p.texts.Fixed(nm, 0), regular, tickSize, quiet, left, vg.Point{X: top.X + 0.8*mm, Y: top.Y - tickSize})
 	}
 }
 
@@ -198,27 +200,36 @@ func scanDot(p *pen, at vg.Point) {
 	p.outline(solid(ink, hair), path)
 }
 
-// spectrumSources are what a curve is called by what it was made of, and how.
-var spectrumSources = map[string]struct{ curve, how string }{
-	"readings": {"estimated between the readings", "Between the readings the spectrum is estimated from the shapes that wine spectra have."},
-	"spectrum": {"the scan, each 5 nm", "The curve is the scan, brought to one value each 5 nm."},
-	"cielab":   {"estimated from L*, a*, b*", "No absorbance was read: this is the most plausible wine spectrum that has the stated colour."},
-	"blend":    {"predicted", "The spectrum of a blend, by the volumes of its wines."},
+// source is what a curve is called by what it was made of, and how.
+func (t *SpectrumTexts) source(name string) (curve, how string, known bool) {
+	switch name {
+	case "readings":
+		return t.ReadingsCurve, t.ReadingsHow, true
+	case "spectrum":
+		return t.ScanCurve, t.ScanHow, true
+	case "cielab":
+		return t.ColourCurve, t.ColourHow, true
+	case "blend":
+		return t.BlendCurve, t.BlendHow, true
+	}
+	return "", "", false
 }
 
 func (f *SpectrumFigure) legend() []entry {
+	t := &f.Texts.Spectrum
+	curve, _, _ := t.source(f.Source)
 	es := []entry{
-		{spectrumSources[f.Source].curve, keyLine, func(p *pen, at vg.Point) { p.line(pathStyle, key(at)...) }},
-		{"two standard uncertainties either way (k = 2)", keyLine, func(p *pen, at vg.Point) { p.line(solid(band, 7), key(at)...) }},
+		{curve, keyLine, func(p *pen, at vg.Point) { p.line(pathStyle, key(at)...) }},
+		{t.KeyBand, keyLine, func(p *pen, at vg.Point) { p.line(solid(band, 7), key(at)...) }},
 	}
 	switch n := len(f.Read); {
 	case n == 0:
 	case n <= mostSpectrumSigns:
-		es = append(es, entry{"as read, for 10 mm", keySign, func(p *pen, at vg.Point) { p.square(at) }})
+		es = append(es, entry{t.KeyRead, keySign, func(p *pen, at vg.Point) { p.square(at) }})
 	default:
-		es = append(es, entry{"points of the scan, for 10 mm", keySign, scanDot})
+		es = append(es, entry{t.KeyScan, keySign, scanDot})
 	}
-	return append(es, entry{"420, 520, 620 nm: intensity and tint", keyLine, func(p *pen, at vg.Point) { p.line(markStyle, key(at)...) }})
+	return append(es, entry{t.KeyMarks, keyLine, func(p *pen, at vg.Point) { p.line(markStyle, key(at)...) }})
 }
 
 // near is the point of the curve at a wavelength; ok is false where there is none.
@@ -232,15 +243,16 @@ func (f *SpectrumFigure) near(nm float64) (SpectrumPoint, bool) {
 }
 
 func (f *SpectrumFigure) sentences() []string {
+	t := f.Texts
 	var parts []string
 	for _, nm := range spectrumMarks {
 		if p, ok := f.near(nm); ok {
-			parts = append(parts, fmt.Sprintf("A%.0f %.3f ± %.3f", nm, p.A, max(2*p.U, 0.001)))
+			parts = append(parts, Fill(t.Spectrum.At, "nm", t.Fixed(nm, 0), "value", t.Fixed(p.A, 3), "u", t.Fixed(max(2*p.U, 0.001), 3)))
 		}
 	}
-	said := spectrumSources[f.Source].how
+	_, said, _ := t.Spectrum.source(f.Source)
 	if len(parts) > 0 {
-		said = "Per 10 mm " + strings.Join(parts, ", ") + " (k = 2). " + said
+		said = Fill(t.Spectrum.Said, "values", strings.Join(parts, ", "), "how", said)
 	}
 	return []string{said}
 }
@@ -250,7 +262,7 @@ func (f *SpectrumFigure) footer() []string {
 	if f.Conditions != "" {
 		s = append(s, strings.TrimSuffix(f.Conditions, ".")+".")
 	}
-	s = append(s, "Absorbances are decadic, for an optical path of 10 mm of undiluted wine, whatever cell and dilution were read.")
+	s = append(s, f.Texts.Spectrum.Method)
 	if f.Version != "" {
 		s = append(s, f.Version+".")
 	}

@@ -23,23 +23,24 @@ const maxCells = 72
 // blend stands beside the target, as the eye compares along an edge.
 func (f *LadderFigure) cells() []cell {
 	var cs []cell
+	t := &f.Texts.Ladder
 	if f.BaseSwatch != nil && (len(f.Rungs) == 0 || f.Rungs[0].DoseMLPer100ML > 0) {
-		cs = append(cs, cell{swatch: *f.BaseSwatch, dose: "0", second: "base"})
+		cs = append(cs, cell{swatch: *f.BaseSwatch, dose: "0", second: t.SwatchBase})
 	}
 	for _, i := range f.swatchRungs() {
 		g := f.Rungs[i]
-		c := cell{swatch: g.Swatch, dose: plain(g.DoseMLPer100ML), second: f.percent(g.DoseMLPer100ML)}
+		c := cell{swatch: g.Swatch, dose: f.Texts.plain(g.DoseMLPer100ML), second: f.percent(g.DoseMLPer100ML)}
 		if g.DoseMLPer100ML == 0 {
-			c.second = "base"
+			c.second = t.SwatchBase
 		}
 		cs = append(cs, c)
 	}
 	if n := f.Nearest; n != nil && n.Swatch != (Swatch{}) {
 		d := doseDecimals(n.Interval95)
-		cs = append(cs, cell{swatch: n.Swatch, dose: number(n.DoseMLPer100ML, pow10(-d)), second: "nearest", beside: true})
+		cs = append(cs, cell{swatch: n.Swatch, dose: f.Texts.Fixed(n.DoseMLPer100ML, d), second: t.SwatchNearest, beside: true})
 	}
 	if f.Target != nil && f.Target.Swatch != (Swatch{}) {
-		cs = append(cs, cell{swatch: f.Target.Swatch, second: "target", beside: true})
+		cs = append(cs, cell{swatch: f.Target.Swatch, second: t.SwatchOfTarget, beside: true})
 	}
 	for _, c := range cs {
 		if c.swatch.At10MM.Hex != "" || c.swatch.InGlass.Hex != "" {
@@ -47,14 +48,6 @@ func (f *LadderFigure) cells() []cell {
 		}
 	}
 	return nil // no colour to show, no strip
-}
-
-func pow10(n int) float64 {
-	v := 1.0
-	for ; n < 0; n++ {
-		v /= 10
-	}
-	return v
 }
 
 // swatchRungs are the rungs of the strip: all, or a round stride of them and
@@ -174,7 +167,7 @@ func (s *strip) draw(p *pen, at vg.Point) {
 		top := at.Y - vg.Length(row)*(swatchHigh+swatchGap)
 		bottom = top - swatchHigh
 		mid := (top+bottom)/2 - capHeight*tickSize/2
-		p.text(plain(depths[row])+" mm deep", regular, tickSize, ink, right, vg.Point{X: at.X - 2*mm, Y: mid})
+		p.text(Fill(p.texts.Ladder.Deep, "mm", p.texts.plain(depths[row])), regular, tickSize, ink, right, vg.Point{X: at.X - 2*mm, Y: mid})
 		s.row(p, at.X, bottom, row)
 	}
 	if s.rows() > 0 {
@@ -220,8 +213,8 @@ func (p *pen) hatch(at vg.Point, size vg.Length) {
 func (s *strip) labels(p *pen, x, bottom vg.Length) {
 	first := bottom - 0.9*mm - capHeight*tickSize
 	second := first - 2.9*mm
-	p.text("mL per 100 mL", regular, footerSize, ink, right, vg.Point{X: x - 2*mm, Y: first})
-	p.text("% of the blend", regular, footerSize, quiet, right, vg.Point{X: x - 2*mm, Y: second})
+	p.text(p.texts.Ladder.DosePer100, regular, footerSize, ink, right, vg.Point{X: x - 2*mm, Y: first})
+	p.text(p.texts.Ladder.ShareOfBlend, regular, footerSize, quiet, right, vg.Point{X: x - 2*mm, Y: second})
 	dose := func(c cell) string { return c.dose }
 	for _, i := range s.labelled(dose, tickSize) {
 		p.text(s.cells[i].dose, regular, tickSize, ink, centre, vg.Point{X: x + s.middle(i), Y: first})

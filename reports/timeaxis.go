@@ -17,21 +17,23 @@ type timeTick struct {
 
 // timeSteps are the distances between marks, from the finest on. Those of days begin
 // at 1970-01-01, those of months in January.
-var timeSteps = []struct {
-	days, months int
-	layout       string
-}{
-	{1, 0, time.DateOnly}, {2, 0, time.DateOnly}, {7, 0, time.DateOnly}, {14, 0, time.DateOnly},
-	{0, 1, "2006-01"}, {0, 2, "2006-01"}, {0, 3, "2006-01"}, {0, 6, "2006-01"},
-	{0, 12, "2006"}, {0, 24, "2006"}, {0, 60, "2006"}, {0, 120, "2006"}, {0, 240, "2006"}, {0, 600, "2006"}, {0, 2400, "2006"},
+var timeSteps = []struct{ days, months int }{
+	{1, 0}, {2, 0}, {7, 0}, {14, 0}, {0, 1}, {0, 2}, {0, 3}, {0, 6}, {0, 12}, {0, 24}, {0, 60}, {0, 120}, {0, 240}, {0, 600}, {0, 2400},
 }
 
 // timeTicks are the marks of the finest step of which there are at most most. Times
 // are written as dates, months or years of UTC.
-func timeTicks(e extent, most int) []timeTick {
+func (t *HistoryTexts) timeTicks(e extent, most int) []timeTick {
 	var ticks []timeTick
 	for _, by := range timeSteps {
 		ticks = ticks[:0]
+		layout := t.Day
+		switch {
+		case by.months >= 12:
+			layout = "2006"
+		case by.months > 0:
+			layout = t.Month
+		}
 		at := func(i int) time.Time { return time.Unix(0, 0).UTC().AddDate(0, 0, i*by.days) }
 		first := int(e.min) / max(by.days, 1)
 		if by.months > 0 {
@@ -42,11 +44,10 @@ func timeTicks(e extent, most int) []timeTick {
 			first = (from.Year()*12 + int(from.Month()) - 1) / by.months
 		}
 		for i := first; len(ticks) <= most; i++ {
-			t := at(i)
-			if d := daysOf(t); d > e.max {
+			if d := daysOf(at(i)); d > e.max {
 				break
 			} else if d >= e.min {
-				ticks = append(ticks, timeTick{d, t.Format(by.layout)})
+				ticks = append(ticks, timeTick{d, at(i).Format(layout)})
 			}
 		}
 		if len(ticks) <= most {

@@ -1,10 +1,6 @@
 package reports
 
-import (
-	"strings"
-
-	"gonum.org/v1/plot/vg"
-)
+import "gonum.org/v1/plot/vg"
 
 // ToleranceFigure is the picture of where one lot lies in its tolerance: a row
 // for each part of the specification.
@@ -15,6 +11,7 @@ type ToleranceFigure struct {
 	// Conditions is a sentence for the footer; may be empty.
 	Conditions string
 	Version    string // version of the program, for the footer
+	Texts      *Texts // of the figure's words; nil is English
 }
 
 // PartMark is one part of a specification with the lot's place in it.
@@ -55,9 +52,10 @@ func (f ToleranceFigure) Drawing() (*Drawing, error) {
 	if err := f.check(); err != nil {
 		return nil, err
 	}
+	f.Texts = InEnglish(f.Texts)
 	f.Title, f.Finding, f.Conditions, f.Version = clean(f.Title), clean(f.Finding), clean(f.Conditions), clean(f.Version)
 	if f.Title == "" {
-		f.Title = "Place in the tolerance"
+		f.Title = f.Texts.Tolerance.Title
 	}
 	t := &toleranceRows{f: &f}
 	t.head(f.Title, f.Finding)
@@ -65,14 +63,14 @@ func (f ToleranceFigure) Drawing() (*Drawing, error) {
 	t.legend = legendRows(f.legend())
 	var foot []string
 	if f.Conditions != "" {
-		foot = append(foot, "Conditions: "+strings.TrimSuffix(f.Conditions, ".")+".")
+		foot = append(foot, f.Texts.conditions(f.Conditions))
 	}
 	if f.Version != "" {
 		foot = append(foot, f.Version+".")
 	}
 	t.foot(foot...)
 	t.high = t.panels + vg.Length(len(f.Parts))*partHigh + vg.Length(len(t.legend))*legendRow + 1*mm + t.footHigh()
-	return &Drawing{title: f.Title, described: clean(f.described()), high: t.high, paint: t.draw}, nil
+	return &Drawing{title: f.Title, described: clean(f.described()), texts: f.Texts, high: t.high, paint: t.draw}, nil
 }
 
 func (t *toleranceRows) draw(p *pen) {
@@ -90,21 +88,22 @@ func (f *ToleranceFigure) legend() []entry {
 		bars = bars || f.Parts[i].interval() != nil
 		warned = warned || f.Parts[i].Warning != nil
 	}
-	words := "the lot"
+	k := &f.Texts.Tolerance
+	words := k.KeyLot
 	if bars {
-		words += ", bar k = 2 or 95 %"
+		words = k.KeyLotBars
 	}
 	es := []entry{
 		{words, keySign, func(p *pen, at vg.Point) { p.SetColor(ink); p.Fill(circle(at, 1.2*mm)) }},
-		{"allowed", keyLine, func(p *pen, at vg.Point) { p.line(solid(band, 8), key(at)...) }},
-		{"limit", keySign, func(p *pen, at vg.Point) {
+		{k.KeyAllowed, keyLine, func(p *pen, at vg.Point) { p.line(solid(band, 8), key(at)...) }},
+		{k.KeyLimit, keySign, func(p *pen, at vg.Point) {
 			p.line(solid(ink, strong), vg.Point{X: at.X, Y: at.Y - 1.5*mm}, vg.Point{X: at.X, Y: at.Y + 1.5*mm})
 		}},
 	}
 	if warned {
-		es = append(es, entry{"warning limit", keySign, func(p *pen, at vg.Point) {
+		es = append(es, entry{k.KeyWarning, keySign, func(p *pen, at vg.Point) {
 			p.line(warningStyle, vg.Point{X: at.X, Y: at.Y - 1.5*mm}, vg.Point{X: at.X, Y: at.Y + 1.5*mm})
 		}})
 	}
-	return append(es, entry{"each row has its own scale", 0, func(*pen, vg.Point) {}})
+	return append(es, entry{k.KeyScales, 0, func(*pen, vg.Point) {}})
 }

@@ -26,7 +26,7 @@ func (t *toleranceRows) part(p *pen, k *PartMark, top vg.Length) {
 	for _, v := range [2]float64{k.Lower, k.Upper} {
 		if x.inside(v) {
 			p.line(solid(ink, strong), vg.Point{X: on(v), Y: fr.Min.Y - 1*mm}, vg.Point{X: on(v), Y: fr.Max.Y + 1*mm})
-			p.text(limitText(v, d), regular, tickSize, ink, centre, vg.Point{X: on(v), Y: fr.Min.Y - 1.6*mm - capHeight*tickSize})
+			p.text(p.texts.limit(v, d), regular, tickSize, ink, centre, vg.Point{X: on(v), Y: fr.Min.Y - 1.6*mm - capHeight*tickSize})
 		}
 	}
 	if k.NeverNegative && x.min == 0 {

@@ -1,7 +1,6 @@
 package reports
 
 import (
-	"fmt"
 	"math"
 	"strings"
 
@@ -19,41 +18,33 @@ func (k *PartMark) words(p *pen, mid vg.Length) {
 		lines = append(lines[:1], shortTo(strings.Join(lines[1:], " "), bodySize, partsLeft-margin-4*mm))
 	}
 	y := mid + 0.4*mm + vg.Length(len(lines)-1)*headerLine/2
-	for _, line := range append(lines, k.valueWords()) {
+	for _, line := range append(lines, k.valueWords(p.texts)) {
 		p.prose(line, bodySize, ink, left, vg.Point{X: margin, Y: y})
 		y -= headerLine
 	}
 	y, x := mid+0.4*mm, partsLeft+partsWide+3*mm
-	p.text(k.side(), bold, bodySize, ink, left, vg.Point{X: x, Y: y})
+	p.text(k.side(p.texts), bold, bodySize, ink, left, vg.Point{X: x, Y: y})
 	if k.Probability != nil {
-		p.text("probability "+Probability(*k.Probability), regular, bodySize, ink, left, vg.Point{X: x, Y: y - headerLine})
+		p.text(Fill(p.texts.Tolerance.Probability, "p", p.texts.Probability(*k.Probability)), regular, bodySize, ink, left, vg.Point{X: x, Y: y - headerLine})
 	}
 }
 
 // side says where the value is, uncertainty left aside.
-func (k *PartMark) side() string {
+func (k *PartMark) side(t *Texts) string {
 	switch {
 	case k.Value < k.Lower:
-		return "below, at face value"
+		return t.Tolerance.Below
 	case k.Value > k.Upper:
-		return "above, at face value"
+		return t.Tolerance.Above
 	case k.Warning != nil && (k.Value < k.Warning[0] || k.Value > k.Warning[1]):
-		return "within, beyond warning"
+		return t.Tolerance.BeyondWarning
 	}
-	return "within"
+	return t.Tolerance.Within
 }
 
-// Probability writes a probability to two decimals; it is never written as
-// certain, 0.00 or 1.00.
-func Probability(p float64) string {
-	switch {
-	case p < 0.005:
-		return "< 0.01"
-	case p >= 0.995:
-		return "> 0.99"
-	}
-	return fmt.Sprintf("%.2f", p)
-}
+// Probability writes a probability to two decimals with a point; it is never written
+// as certain, 0.00 or 1.00.
+func Probability(p float64) string { return english().Probability(p) }
 
 // interval is the bar of a row: nil where nothing is stated, or where value ± 2 U
 // would reach to values that there are not.
@@ -83,24 +74,24 @@ func (k *PartMark) digits() int {
 	return 2
 }
 
-func (k *PartMark) valueWords() string {
+func (k *PartMark) valueWords(t *Texts) string {
 	d := k.digits()
 	switch {
 	case k.Interval95 != nil:
-		return fmt.Sprintf("%s (95 %%: %s to %s)", rounded(k.Value, d), rounded(k.Interval95[0], d), rounded(k.Interval95[1], d))
+		return Fill(t.Tolerance.Interval, "value", t.Fixed(k.Value, d), "from", t.Fixed(k.Interval95[0], d), "to", t.Fixed(k.Interval95[1], d))
 	case k.U > 0 && k.interval() == nil:
 		d = max(d, min(4, max(0, -int(math.Floor(math.Log10(k.U))))))
-		return fmt.Sprintf("%s ± %s (k = 1)", rounded(k.Value, d), rounded(math.Max(k.U, math.Pow10(-d)), d))
+		return t.Fixed(k.Value, d) + " ± " + t.Fixed(math.Max(k.U, math.Pow10(-d)), d) + " (k = 1)"
 	case k.U > 0:
-		return fmt.Sprintf("%s ± %s (k = 2)", rounded(k.Value, d), rounded(math.Max(2*k.U, math.Pow10(-d)), d))
+		return t.Fixed(k.Value, d) + " ± " + t.Fixed(math.Max(2*k.U, math.Pow10(-d)), d) + " (k = 2)"
 	}
-	return rounded(k.Value, d)
+	return t.Fixed(k.Value, d)
 }
 
-// limitText writes a limit as it was set, but no shorter than the row's values.
-func limitText(v float64, digits int) string {
-	s := rounded(v, digits)
-	if full := signed(v); len(full) > len(s) {
+// limit writes a limit as it was set, but no shorter than the row's values.
+func (t *Texts) limit(v float64, digits int) string {
+	s := t.Fixed(v, digits)
+	if full := t.plain(v); len(full) > len(s) {
 		return full
 	}
 	return s
@@ -110,18 +101,18 @@ func (f *ToleranceFigure) described() string {
 	s := f.Finding
 	for i := range f.Parts {
 		k := &f.Parts[i]
-		s += fmt.Sprintf(" %s %s: %s, allowed %s.", k.Quantity, k.valueWords(), k.side(), k.allowed())
+		s += " " + Fill(f.Texts.Tolerance.Part, "quantity", k.Quantity, "value", k.valueWords(f.Texts), "side", k.side(f.Texts), "allowed", k.allowed(f.Texts))
 	}
 	return s
 }
 
-func (k *PartMark) allowed() string {
+func (k *PartMark) allowed(t *Texts) string {
 	d := k.digits()
 	switch {
 	case math.IsInf(k.Lower, -1):
-		return "up to " + limitText(k.Upper, d)
+		return Fill(t.Shared.UpTo, "to", t.limit(k.Upper, d))
 	case math.IsInf(k.Upper, 1):
-		return "from " + limitText(k.Lower, d)
+		return Fill(t.Shared.From, "from", t.limit(k.Lower, d))
 	}
-	return "from " + limitText(k.Lower, d) + " to " + limitText(k.Upper, d)
+	return Fill(t.Shared.FromTo, "from", t.limit(k.Lower, d), "to", t.limit(k.Upper, d))
 }

@@ -75,12 +75,12 @@ func clean(s string) string {
 	}, strings.ToValidUTF8(s, string(unicode.ReplacementChar))))
 }
 
-// wrap breaks text into lines at most width wide, at spaces, or inside a word
-// that is wider than a line.
+// wrap breaks text into lines at most width wide, at blanks, or inside a word that is
+// wider than a line. Spaces that do not break keep what is beside them together.
 func wrap(text string, f font.Face, width vg.Length) []string {
 	var lines []string
 	line := ""
-	for _, word := range strings.Fields(text) {
+	for _, word := range strings.FieldsFunc(text, func(r rune) bool { return r == ' ' }) {
 		for {
 			joined := word
 			if line != "" {

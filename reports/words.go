@@ -1,21 +1,12 @@
 package reports
 
 import (
-	"fmt"
 	"math"
 	"slices"
-	"strconv"
 	"strings"
 
 	"pourpath/colour/cie"
 )
-
-// plain writes a number as it was meant, to at most three decimals: 9.5, not
-// 9.500.
-func plain(v float64) string {
-	s := strconv.FormatFloat(v, 'f', 3, 64)
-	return strings.TrimRight(strings.TrimRight(s, "0"), ".")
-}
 
 // percentOfBlend is the share of the addition in the finished blend, in %, at a
 // dose in mL per 100 mL of base: d mL make 100 + d mL, and what is held in the base.
@@ -30,9 +21,9 @@ func (f *LadderFigure) percentOfBlend(dose float64) float64 {
 // percent writes that share with one decimal; nothing added is plain 0.
 func (f *LadderFigure) percent(dose float64) string {
 	if dose == 0 {
-		return "0 %"
+		return Fill(f.Texts.Ladder.Percent, "share", "0")
 	}
-	return fmt.Sprintf("%.1f %%", f.percentOfBlend(dose))
+	return Fill(f.Texts.Ladder.Percent, "share", f.Texts.Fixed(f.percentOfBlend(dose), 1))
 }
 
 // doseDecimals is the number of decimals that a dose deserves: one, or more
@@ -49,8 +40,8 @@ func doseDecimals(interval *[2]float64) int {
 }
 
 // doses writes a range with the digits of the nearest dose.
-func doses(r [2]float64, decimals int) string {
-	return fmt.Sprintf("%.*f to %.*f", decimals, r[0], decimals, r[1])
+func (t *Texts) doses(r [2]float64, decimals int) string {
+	return Fill(t.Shared.Range, "from", t.Fixed(r[0], decimals), "to", t.Fixed(r[1], decimals))
 }
 
 // finding is the result in words, with both conventions of a dose.
@@ -59,21 +50,20 @@ func (f *LadderFigure) finding() string {
 	if n == nil {
 		return ""
 	}
-	d := doseDecimals(n.Interval95)
-	s := fmt.Sprintf("Nearest: %.*f mL per 100 mL of base = %.1f %% of the blend",
-		d, n.DoseMLPer100ML, f.percentOfBlend(n.DoseMLPer100ML))
+	t, d := f.Texts, doseDecimals(n.Interval95)
+	values := []string{"dose", t.Fixed(n.DoseMLPer100ML, d), "share", t.Fixed(f.percentOfBlend(n.DoseMLPer100ML), 1)}
+	s := Fill(t.Ladder.Nearest, values...)
 	if f.Target != nil {
-		s += fmt.Sprintf(", ΔE00 %.1f", n.DeltaE00)
+		s = Fill(t.Ladder.NearestApart, append(values, "de", t.Fixed(n.DeltaE00, 1))...)
 	}
-	s += "."
 	if n.Interval95 != nil {
-		s += " 95 % interval: " + doses(*n.Interval95, d) + "."
+		s += " " + Fill(t.Ladder.Interval, "range", t.doses(*n.Interval95, d))
 	}
 	switch {
 	case f.Acceptable != nil:
-		s += " Acceptable (probability ≥ 0.95): " + doses(*f.Acceptable, d) + "."
+		s += " " + Fill(t.Ladder.Acceptable, "range", t.doses(*f.Acceptable, d))
 	case f.Target != nil && f.Target.Tolerance > 0:
-		s += " No dose is within tolerance with probability ≥ 0.95."
+		s += " " + t.Ladder.NoneAcceptable
 	}
 	return s
 }
@@ -92,14 +82,14 @@ func (f *LadderFigure) left(of func(MeasuredMark) *cie.Lab) string {
 			least, most = min(least, d), max(most, d)
 		}
 	}
-	low, high := fmt.Sprintf("%.1f", least), fmt.Sprintf("%.1f", most)
-	switch {
-	case math.IsInf(least, 1):
+	if math.IsInf(least, 1) {
 		return ""
-	case low == high:
-		return "ΔE00 " + high
 	}
-	return "ΔE00 " + low + " to " + high
+	low, high := f.Texts.Fixed(least, 1), f.Texts.Fixed(most, 1)
+	if low == high {
+		return high
+	}
+	return Fill(f.Texts.Shared.Range, "from", low, "to", high)
 }
 
 // unexplained says in words what the paths leave of what was measured.
@@ -108,21 +98,20 @@ func (f *LadderFigure) unexplained() string {
 	if left == "" {
 		return ""
 	}
-	s := "Of what was measured the path leaves " + left + " unexplained"
 	if before != "" && len(f.Predicted) > 0 {
-		s += "; before recalibration " + before
+		return Fill(f.Texts.Ladder.UnexplainedBefore, "left", left, "before", before)
 	}
-	return s + "."
+	return Fill(f.Texts.Ladder.Unexplained, "left", left)
 }
 
 // wines names what was dosed into what.
 func (f *LadderFigure) wines() string {
 	var parts []string
 	if f.Base != "" {
-		parts = append(parts, "Base: "+f.Base+".")
+		parts = append(parts, Fill(f.Texts.Ladder.Base, "wine", f.Base))
 	}
 	if f.Addition != "" {
-		parts = append(parts, "Addition: "+f.Addition+".")
+		parts = append(parts, Fill(f.Texts.Ladder.Addition, "wine", f.Addition))
 	}
 	return strings.Join(parts, " ")
 }
@@ -131,11 +120,11 @@ func (f *LadderFigure) wines() string {
 func (f *LadderFigure) footer(l *locus) []string {
 	lines := []string{f.conditions(), f.convention(), f.method(l)}
 	if !f.anySwatch() {
-		return append(lines, f.closing("Print is no colour reference."))
+		return append(lines, f.closing(f.Texts.Ladder.Print))
 	}
-	print := "Swatches are screen colours (sRGB, 2° observer); print is no colour reference."
+	print := f.Texts.Ladder.SwatchesPrint
 	if f.clipped() {
-		print += " Hatched corner: out of the sRGB gamut, shown clipped."
+		print += " " + f.Texts.Ladder.Clipped
 	}
 	return append(lines, f.closing(print))
 }
@@ -148,11 +137,10 @@ func (f *LadderFigure) closing(s string) string {
 }
 
 func (f *LadderFigure) conditions() string {
-	s := fmt.Sprintf("Conditions: illuminant %s, %s° observer, %s mm of wine", f.View.Illuminant, f.View.Observer, plain(f.View.DepthMM))
+	s := f.Texts.view(f.View)
 	if f.GlassDepthMM > 0 && f.anySwatch() {
-		s += fmt.Sprintf("; swatches 10 mm and %s mm deep", plain(f.GlassDepthMM))
+		s = f.Texts.viewed(f.Texts.Ladder.ViewSwatches, f.View, "glass", f.Texts.plain(f.GlassDepthMM))
 	}
-	s += "."
 	if f.Conditions != "" {
 		s += " " + strings.TrimSuffix(f.Conditions, ".") + "."
 	}
@@ -163,19 +151,20 @@ func (f *LadderFigure) conditions() string {
 // rounded figures would not be those of the finding.
 func (f *LadderFigure) convention() string {
 	const dose = 9.5
-	return fmt.Sprintf("Dose: mL added per 100 mL of base; %s mL per 100 mL = %.1f %% of the blend.", plain(dose), f.percentOfBlend(dose))
+	return Fill(f.Texts.Ladder.Convention, "dose", f.Texts.plain(dose), "share", f.Texts.Fixed(f.percentOfBlend(dose), 1))
 }
 
 func (f *LadderFigure) method(l *locus) string {
-	s := "CIE 1976 L*a*b* from the transmittance, 380 to 780 nm; ΔE00 is CIEDE2000 with kL = kC = kH = 1."
+	t := f.Texts
+	s := t.Ladder.Method
 	if f.uncertain() {
-		s += " Grey band: k = 2, the most across the path that the uncertainties of a* and b* allow."
+		s += " " + t.Ladder.Band
 	}
 	switch {
 	case f.Target != nil && f.Target.Tolerance > 0 && l == nil:
-		s += " Tolerance outline: none, as ΔE00 does not reach the tolerance in every direction."
+		s += " " + t.Ladder.NoOutline
 	case l != nil:
-		s += fmt.Sprintf(" Tolerance outline: ΔE00 %s from the target at L* %.1f, %s.", plain(f.Target.Tolerance), l.lightness, l.where)
+		s += " " + Fill(l.words, "de", t.plain(f.Target.Tolerance), "l", t.Fixed(l.lightness, 1))
 	}
 	return s
 }
@@ -198,6 +187,6 @@ func (f *LadderFigure) baseML() float64 {
 
 // described is the figure in words, for those who hear it.
 func (f *LadderFigure) described() string {
-	parts := []string{f.wines(), f.finding(), f.unexplained(), "Panels: the colour path in the a*b* plane; L* and ΔE00 over the dose; swatches."}
+	parts := []string{f.wines(), f.finding(), f.unexplained(), f.Texts.Ladder.Panels}
 	return strings.Join(slices.DeleteFunc(parts, func(s string) bool { return s == "" }), " ")
 }

@@ -13,6 +13,7 @@ import (
 	"pourpath/api/record"
 	"pourpath/api/store"
 	"pourpath/reports"
+	"pourpath/reports/sheet"
 )
 
 // Bench answers about the trials of a store. It may be used concurrently once its
@@ -29,7 +30,18 @@ type Bench struct {
 	// archived, a trial changes only by a further entry.
 	answers *lru.Cache[string, TrialAnswer]
 	figures *lru.Cache[string, reports.LadderFigure] // likewise
+	texts   *sheet.Texts                             // of documents and figures; nil is English
 }
+
+// In is the bench whose documents and figures are in a language; nil is English. It is the
+// same bench otherwise.
+func (b *Bench) In(texts *sheet.Texts) *Bench {
+	other := *b
+	other.texts = texts
+	return &other
+}
+
+func (b *Bench) words() *sheet.Texts { return sheet.InEnglish(b.texts) }
 
 // remembered is how many: more than the longest page of a list has. Of figures as
 // many as trials that are worked at.

@@ -2,11 +2,12 @@ package bench
 
 import (
 	"context"
-	"fmt"
+	"strconv"
 
 	"pourpath/api/calc"
 	"pourpath/api/record"
 	"pourpath/colour/cie"
+	"pourpath/reports"
 )
 
 // Chosen is the colour of the dose that was chosen in a trial, as well as it is
@@ -53,14 +54,14 @@ func (p papers) aim() (target *calc.Target, words, entry string, err error) {
 	if f := p.progress.FinalCheck; f != nil && f.Measurement != (record.Measurement{}) {
 		wine := f.Measurement.Wine("final check")
 		out.Wine = &wine
-		return out, "the chosen dose as the final check read it", p.checkEntry(f), nil
+		return out, p.texts.Told.AimChecked, p.checkEntry(f), nil
 	}
 	for i := len(p.progress.Log) - 1; i >= 0; i-- {
 		e := p.progress.Log[i]
 		if e.Kind == record.Measuring && e.UndoneBy == 0 && e.Glass == c.Glass && sameDose(e.Content, c.Content) {
 			wine := e.Measurement.Wine("glass " + e.Glass)
 			out.Wine = &wine
-			return out, fmt.Sprintf("the chosen dose as glass %s was read (entry %d)", e.Glass, e.No), e.ID, nil
+			return out, reports.Fill(p.texts.Told.AimGlass, "glass", e.Glass, "no", strconv.Itoa(e.No)), e.ID, nil
 		}
 	}
 	if p.known == nil {
@@ -71,7 +72,7 @@ func (p papers) aim() (target *calc.Target, words, entry string, err error) {
 		return nil, "", "", err
 	}
 	out.CIELAB = &calc.TargetColour{L: shown.Lab.L, A: shown.Lab.A, B: shown.Lab.B}
-	return out, "the chosen dose as it is predicted; it was not read", "", nil
+	return out, p.texts.Told.AimPredicted, "", nil
 }
 
 // checkEntry identifies the entry with the reading of a final check.

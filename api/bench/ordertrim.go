@@ -25,7 +25,7 @@ func (o *orderer) trim(ctx context.Context, b *Bench) error {
 	ask := calc.TrimRequest{
 		Base: q.Base, Addition: q.Addition, BaseML: &q.BaseML, Measured: q.Measured, Tank: t.Tank, Top: t.Top, Bottom: t.Bottom, Target: t.Target, View: q.View,
 	}
-	aim := "the target that was asked for"
+	aim := o.texts.Told.AimAsked
 	if t.Target == nil {
 		var err error
 		if ask.Target, aim, _, err = o.aim(); err != nil {
@@ -39,8 +39,8 @@ func (o *orderer) trim(ctx context.Context, b *Bench) error {
 	if err != nil {
 		return ofTrim(err)
 	}
-	o.noteWine(ask.Top, "the top's sample")
-	o.noteWine(ask.Bottom, "the bottom's sample")
+	o.noteWine(ask.Top, o.texts.Told.TopSample)
+	o.noteWine(ask.Bottom, o.texts.Told.BottomSample)
 	o.out.Trim = trimmed(found, aim)
 	o.out.Warnings = append(o.out.Warnings, o.sentences(found.Warnings)...)
 	return nil

@@ -13,7 +13,7 @@ import (
 // where there is none. It is remembered as answers are, as the page of a trial
 // shows it in two places.
 func (b *Bench) Figure(t TrialAnswer) (figure reports.LadderFigure, ok bool, err error) {
-	key := t.ID + " " + strconv.Itoa(len(t.Log))
+	key := t.ID + " " + strconv.Itoa(len(t.Log)) + " " + b.words().Lang
 	if figure, ok = b.figures.Get(key); ok {
 		return figure, true, nil
 	}
@@ -21,7 +21,7 @@ func (b *Bench) Figure(t TrialAnswer) (figure reports.LadderFigure, ok bool, err
 	if err != nil || !ok || t.Ladder == nil {
 		return figure, false, err
 	}
-	if figure, err = calc.LadderFigure(question, b.Version); err != nil {
+	if figure, err = calc.LadderFigure(question, b.Version, &b.words().Figures); err != nil {
 		return figure, false, err
 	}
 	b.figures.Add(key, figure)

@@ -2,12 +2,13 @@ package bench
 
 import (
 	"context"
-	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 
 	"pourpath/api/calc"
 	"pourpath/api/record"
+	"pourpath/reports"
 	"pourpath/reports/sheet"
 )
 
@@ -83,7 +84,7 @@ func (p papers) asked() []string {
 	for _, e := range p.answer.Entries {
 		for _, w := range e.Warnings {
 			if e.UndoneBy == 0 {
-				out = append(out, fmt.Sprintf("Entry %d: %s", e.No, w.Message))
+				out = append(out, reports.Fill(p.texts.Told.Entry, "no", strconv.Itoa(e.No), "message", p.texts.Said(w.Message)))
 			}
 		}
 	}
@@ -118,7 +119,7 @@ func (p papers) figure(out *sheet.Trial) error {
 	if q.DosesML[len(q.DosesML)-1] == 0 {
 		return nil
 	}
-	f, err := calc.LadderFigure(q, "")
+	f, err := calc.LadderFigure(q, "", &p.texts.Figures)
 	if err != nil {
 		return err
 	}
@@ -144,10 +145,10 @@ func (p papers) log() []sheet.LogRow {
 			row.VolumeML = *e.VolumeML
 		}
 		if e.StatedTotalML != nil {
-			row.Note = fmt.Sprintf("total stated: %.6g mL", *e.StatedTotalML)
+			row.Note = reports.Fill(p.texts.Told.TotalStated, "ml", p.texts.Figures.Significant(*e.StatedTotalML, 6))
 		}
 		if len(e.Warnings) > 0 && e.UndoneBy == 0 {
-			row.Note = strings.TrimPrefix(row.Note+" (see To mind)", " ")
+			row.Note = strings.TrimPrefix(row.Note+" "+p.texts.Told.SeeMind, " ")
 		}
 		switch e.Kind {
 		case record.Pour:
@@ -273,12 +274,12 @@ func (p papers) final(out *sheet.Trial) error {
 	}
 	if l := c.LookedAgain; l != nil {
 		// To have looked again is to have looked after a night in the cold.
-		f.KeptCold, f.LookedAgain, f.Seen = c.Overnight, c.Overnight, "stayed clear"
+		f.KeptCold, f.LookedAgain, f.Seen = c.Overnight, c.Overnight, p.texts.Told.StayedClear
 		if !l.Clear {
-			f.Seen = "NOT CLEAR"
+			f.Seen = p.texts.Told.NotClear
 		}
 		if l.Note != "" {
-			f.Seen += ": " + l.Note
+			f.Seen += p.texts.Figures.Shared.Colon + l.Note
 		}
 	}
 	out.Final = f

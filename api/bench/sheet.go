@@ -2,11 +2,11 @@ package bench
 
 import (
 	"context"
-	"fmt"
 	"strings"
 
 	"pourpath/api/calc"
 	"pourpath/colour/volumetric"
+	"pourpath/reports"
 	"pourpath/reports/sheet"
 )
 
@@ -22,7 +22,7 @@ func (b *Bench) Sheet(ctx context.Context, id string, ask TrialPlanRequest) (she
 	if err != nil {
 		return sheet.Bench{}, err
 	}
-	out := sheet.Bench{Head: p.head(), BaseML: plan.BaseML, Warnings: append(plan.reasons(), p.sentences(plan.Warnings)...)}
+	out := sheet.Bench{Head: p.head(), BaseML: plan.BaseML, Warnings: append(p.reasons(plan), p.sentences(plan.Warnings)...)}
 	if out.Wines, err = p.wines(); err != nil {
 		return out, err
 	}
@@ -31,7 +31,7 @@ func (b *Bench) Sheet(ctx context.Context, id string, ask TrialPlanRequest) (she
 		tools = calc.WholeTools("/tools", ask.Tools, new(calc.Faults)) // Plan has refused what is at fault
 	}
 	for _, t := range tools {
-		out.Tools = append(out.Tools, toolOf(t))
+		out.Tools = append(out.Tools, p.tool(t))
 	}
 	for _, s := range plan.Steps {
 		row, err := p.planRow(s)
@@ -44,35 +44,41 @@ func (b *Bench) Sheet(ctx context.Context, id string, ask TrialPlanRequest) (she
 }
 
 // reasons are why a plan is as it is.
-func (p TrialPlan) reasons() []string {
+func (p papers) reasons(plan TrialPlan) []string {
 	var out []string
-	if p.Next != nil {
-		out = append(out, p.Next.Why)
+	if plan.Next != nil {
+		out = append(out, p.texts.Said(plan.Next.Why))
 	}
-	if o := p.Proposal; o != nil && o.Fits {
+	if o := plan.Proposal; o != nil && o.Fits {
 		for _, option := range o.Options {
-			if option.Tool == p.Tool.Name && option.BaseML == p.BaseML {
-				out = append(out, fmt.Sprintf("One graduation of the %s changes the colour by at most ΔE00 %.2g here; a step of %.2g counts as visible.", option.Tool, option.Graduation, o.Step))
+			if option.Tool == plan.Tool.Name && option.BaseML == plan.BaseML {
+				t := p.texts
+				out = append(out, reports.Fill(t.Told.Graduation, "tool", option.Tool, "de", t.Figures.Significant(option.Graduation, 2), "step", t.Figures.Significant(o.Step, 2)))
 			}
 		}
 	}
 	return out
 }
 
-// limitsOf says where the limits of a kind of tool are from.
-var limitsOf = map[volumetric.Kind]string{
-	volumetric.Cylinder: "ASTM E1272, ISO 4788", volumetric.GraduatedPipette: "ISO 835", volumetric.VolumetricPipette: "ISO 648",
-	volumetric.Syringe: "ISO 7886-1, when full", volumetric.Spoon: "5 %, a judgement", volumetric.Cup: "5 %, a judgement",
+// standards are where the limits of a kind of tool are from.
+var standards = map[volumetric.Kind]string{
+	volumetric.Cylinder: "ASTM E1272, ISO 4788", volumetric.GraduatedPipette: "ISO 835", volumetric.VolumetricPipette: "ISO 648", volumetric.Syringe: "ISO 7886-1",
 }
 
-func toolOf(t calc.Tool) sheet.Tool {
-	core := t.Core()
-	note := limitsOf[core.Kind]
+func (p papers) tool(t calc.Tool) sheet.Tool {
+	core, words := t.Core(), &p.texts.Told
+	note := standards[core.Kind]
+	switch core.Kind {
+	case volumetric.Syringe:
+		note = reports.Fill(words.WhenFull, "standard", note)
+	case volumetric.Spoon, volumetric.Cup:
+		note = words.Judgement
+	}
 	switch {
 	case core.Class != volumetric.NoClass:
-		note = "class " + string(core.Class) + ", " + note
+		note = reports.Fill(words.ToolClass, "class", string(core.Class), "source", note)
 	case core.Kind == volumetric.Cylinder || core.Kind == volumetric.GraduatedPipette || core.Kind == volumetric.VolumetricPipette:
-		note = "no class told: twice that of class B, " + note
+		note = reports.Fill(words.NoToolClass, "source", note)
 	}
 	return sheet.Tool{Name: core.String(), CapacityML: core.CapacityML, GraduationML: core.GraduationML, LimitML: core.LimitML(core.CapacityML), Note: note}
 }
@@ -83,10 +89,10 @@ var deeds = map[string]sheet.Deed{"base": sheet.PourBase, "addition": sheet.Pour
 func (p papers) planRow(s PlanStep) (sheet.PlanRow, error) {
 	row := sheet.PlanRow{
 		Glass: s.Glass, Deed: deeds[s.Kind], VolumeML: s.VolumeML, Tool: s.Tool, TotalML: s.TotalML,
-		Dose: sheet.Dose{MLPer100ML: s.Dose, U: s.UDose}, Note: s.Note,
+		Dose: sheet.Dose{MLPer100ML: s.Dose, U: s.UDose}, Note: p.texts.Said(s.Note),
 	}
 	if s.FreshBetter { // the step's own words are too many for each row of a table
-		row.Note = fmt.Sprintf("Dose better fresh: ±%.2g, not ±%.2g (95 %%)", 2*s.FreshU, 2*s.UDose)
+		row.Note = reports.Fill(p.texts.Told.BetterFresh, "fresh", p.texts.Figures.Significant(2*s.FreshU, 2), "u", p.texts.Figures.Significant(2*s.UDose, 2))
 	}
 	switch row.Deed {
 	case sheet.PourBase:
@@ -97,7 +103,7 @@ func (p papers) planRow(s PlanStep) (sheet.PlanRow, error) {
 	if len(s.PartsML) > 1 {
 		parts := make([]string, len(s.PartsML))
 		for i, ml := range s.PartsML {
-			parts[i] = fmt.Sprintf("%.6g", ml)
+			parts[i] = p.texts.Figures.Significant(ml, 6)
 		}
 		row.Tool = strings.TrimSpace(row.Tool + ": " + strings.Join(parts, " + ") + " mL")
 	}

@@ -3,7 +3,6 @@ package bench
 import (
 	"context"
 	"errors"
-	"fmt"
 	"slices"
 	"strings"
 	"time"
@@ -16,6 +15,7 @@ import (
 
 // papers is what the documents of a trial are made of.
 type papers struct {
+	texts    *sheet.Texts
 	trial    record.Trial
 	progress record.Progress
 	answer   TrialAnswer
@@ -33,7 +33,7 @@ func (b *Bench) papers(ctx context.Context, id string) (papers, error) {
 	if err != nil {
 		return papers{}, err
 	}
-	p := papers{trial: trial, now: b.Now(), lots: map[string]string{}, of: map[string]string{}}
+	p := papers{texts: b.words(), trial: trial, now: b.Now(), lots: map[string]string{}, of: map[string]string{}}
 	if b.Version != "" {
 		p.version = "Pourpath " + b.Version
 	}
@@ -62,10 +62,10 @@ func (p *papers) findWarned() {
 	p.noteWine(p.trial.Base.Wine(), p.baseName())
 	p.noteWine(p.trial.Addition.Wine(), p.additionName())
 	for _, h := range p.trial.Held {
-		p.noteWine(h.Wine.Wine(), heldName(h))
+		p.noteWine(h.Wine.Wine(), p.heldName(h))
 	}
 	if t := p.trial.Target; t != nil && t.Wine != nil {
-		p.noteWine(*t.Wine, "the target")
+		p.noteWine(*t.Wine, p.texts.Told.TheTarget)
 	}
 }
 
@@ -79,7 +79,7 @@ func (p *papers) noteWine(w calc.Wine, name string) {
 	for _, warning := range shown.Warnings {
 		of := name
 		if before := p.of[warning.Message]; before != "" {
-			of = before + " and " + name
+			of = before + p.texts.Figures.Shared.And + name
 		}
 		p.of[warning.Message] = of
 	}
@@ -110,16 +110,15 @@ func (b *Bench) findLots(ctx context.Context, p *papers) error {
 func (p papers) head() sheet.Head {
 	name := p.trial.Name
 	if strings.TrimSpace(name) == "" {
-		name = "Trial " + p.trial.ID
+		name = reports.Fill(p.texts.Told.Trial, "id", p.trial.ID)
 	}
-	const date = "2 January 2006"
 	zone := p.now.Format("UTC-07:00")
 	if _, offset := p.now.Zone(); offset == 0 {
 		zone = "UTC"
 	}
 	return sheet.Head{
-		Trial: name, Date: p.now.Format(date), View: p.trial.View.Core(), GlassDepthMM: calc.GlassDepthMM, Version: p.version,
-		Conditions: fmt.Sprintf("Trial begun %s; times are %s.", p.trial.CreatedAt.In(p.now.Location()).Format(date), zone),
+		Trial: name, Date: p.texts.Date(p.now), View: p.trial.View.Core(), GlassDepthMM: calc.GlassDepthMM, Version: p.version,
+		Conditions: reports.Fill(p.texts.Told.Begun, "date", p.texts.Date(p.trial.CreatedAt.In(p.now.Location())), "zone", zone),
 	}
 }
 
@@ -127,14 +126,11 @@ func (p papers) head() sheet.Head {
 // day in UTC. The year is that of the trial's beginning unless it is said.
 func (p papers) when(at record.Instant) string {
 	t := at.In(p.now.Location())
-	layout := "2 Jan, 15:04"
-	if at.Equal(at.Truncate(24 * time.Hour)) {
-		t, layout = at.UTC(), "2 Jan"
+	alone := at.Equal(at.Truncate(24 * time.Hour))
+	if alone {
+		t = at.UTC()
 	}
-	if t.Year() != p.trial.CreatedAt.In(p.now.Location()).Year() {
-		layout = strings.Replace(layout, "Jan", "Jan 2006", 1)
-	}
-	return t.Format(layout)
+	return p.texts.Short(t, t.Year() != p.trial.CreatedAt.In(p.now.Location()).Year(), !alone)
 }
 
 // done is when an entry was done: as it was told, or else when it was recorded.
@@ -156,16 +152,16 @@ func or(name, fallback string) string {
 	return name
 }
 
-func (p papers) baseName() string     { return or(p.trial.Base.Name, "unnamed base") }
-func (p papers) additionName() string { return or(p.trial.Addition.Name, "unnamed addition") }
+func (p papers) baseName() string     { return or(p.trial.Base.Name, p.texts.Told.UnnamedBase) }
+func (p papers) additionName() string { return or(p.trial.Addition.Name, p.texts.Told.UnnamedAddition) }
 
-func heldName(h record.TrialHeld) string { return or(h.Wine.Name, "unnamed wine") }
+func (p papers) heldName(h record.TrialHeld) string { return or(h.Wine.Name, p.texts.Told.UnnamedWine) }
 
 // pouredBase is what base stands for where it is poured: with what is held in it.
 func (p papers) pouredBase() string {
 	name := p.baseName()
 	for _, h := range p.trial.Held {
-		name += fmt.Sprintf(" + %.4g mL of %s per 100 mL", h.DoseMLPer100ML, heldName(h))
+		name += reports.Fill(p.texts.Figures.Ladder.HeldWine, "dose", p.texts.Figures.Significant(h.DoseMLPer100ML, 4), "wine", p.heldName(h))
 	}
 	return name
 }
@@ -182,7 +178,7 @@ func (p papers) wines() (sheet.Wines, error) {
 	}
 	out.Additions = append(out.Additions, addition)
 	for _, h := range p.trial.Held {
-		wine, err := p.wine(h.Wine, heldName(h))
+		wine, err := p.wine(h.Wine, p.heldName(h))
 		if err != nil {
 			return out, err
 		}
@@ -203,15 +199,15 @@ func (p papers) chosen() (*sheet.Wine, error) {
 		return nil, nil //nolint:nilnil // there is nothing to show
 	}
 	colour, swatch, err := p.at(c.DoseMLPer100ML)
-	known := "Predicted from the wines alone."
+	known := p.texts.Told.Predicted
 	if p.known.Path.Calibrated() {
-		known = "Predicted, after what was measured."
+		known = p.texts.Told.PredictedLearned
 	}
-	return &sheet.Wine{Name: "At the chosen dose", Known: known, Colour: colour, Swatch: swatch}, err
+	return &sheet.Wine{Name: p.texts.Told.AtChosen, Known: known, Colour: colour, Swatch: swatch}, err
 }
 
 func (p papers) wine(w record.TrialWine, name string) (sheet.Wine, error) {
-	out := sheet.Wine{Name: name, Lot: p.lots[w.ID], Known: howKnown(w.Measurement)}
+	out := sheet.Wine{Name: name, Lot: p.lots[w.ID], Known: p.howKnown(w.Measurement)}
 	if !w.Known() {
 		return out, nil
 	}
@@ -229,11 +225,15 @@ func drawn(s calc.Shown, err error) (*sheet.Colour, reports.Swatch, error) {
 }
 
 // howKnown says how a wine's colour is known.
-func howKnown(m record.Measurement) string {
+func (p papers) howKnown(m record.Measurement) string {
+	t := p.texts
 	pathMM, dilution := m.Cell()
-	cell := fmt.Sprintf(" in a %g mm cell", pathMM)
-	if dilution != 1 {
-		cell += fmt.Sprintf(", diluted %g times", dilution)
+	number := func(v float64) string { return t.Figures.Plain(v, 6) }
+	in := func(words, diluted string, pairs ...string) string {
+		if dilution != 1 {
+			words = diluted
+		}
+		return reports.Fill(words, append(pairs, "mm", number(pathMM), "times", number(dilution))...)
 	}
 	switch {
 	case m.Readings != nil:
@@ -244,16 +244,16 @@ func howKnown(m record.Measurement) string {
 		slices.Sort(at)
 		words := make([]string, len(at))
 		for i, nm := range at {
-			words[i] = fmt.Sprintf("%g", nm)
+			words[i] = number(nm)
 		}
-		return "Read at " + strings.Join(words, ", ") + " nm" + cell + "."
+		return in(t.Told.ReadAt, t.Told.ReadAtDiluted, "nm", strings.Join(words, ", "))
 	case m.Spectrum != nil && len(m.Spectrum.NM) > 0:
-		return fmt.Sprintf("Scanned from %g to %g nm", m.Spectrum.NM[0], m.Spectrum.NM[len(m.Spectrum.NM)-1]) + cell + "."
+		return in(t.Told.Scanned, t.Told.ScannedDiluted, "from", number(m.Spectrum.NM[0]), "to", number(m.Spectrum.NM[len(m.Spectrum.NM)-1]))
 	case m.CIELAB != nil:
 		v := (&calc.View{Illuminant: m.CIELAB.Illuminant, Observer: m.CIELAB.Observer, PathMM: &m.CIELAB.PathMM}).Core()
-		return fmt.Sprintf("L*, a*, b* as given for %g mm, %s, %s°.", v.DepthMM, v.Illuminant, v.Observer)
+		return reports.Fill(t.Told.Given, "mm", number(v.DepthMM), "illuminant", string(v.Illuminant), "observer", string(v.Observer))
 	}
-	return "Nothing was read of it."
+	return t.Told.NothingRead
 }
 
 func (p papers) target() (*sheet.Target, error) {
@@ -261,12 +261,12 @@ func (p papers) target() (*sheet.Target, error) {
 	if t == nil {
 		return nil, nil //nolint:nilnil // a trial needs no target
 	}
-	out := &sheet.Target{Name: "Colour as given"}
+	out := &sheet.Target{Name: p.texts.Told.ColourGiven}
 	switch {
 	case t.Wine != nil:
-		out.Name = or(t.Wine.Name, "Another wine")
+		out.Name = or(t.Wine.Name, p.texts.Told.AnotherWine)
 	case t.Intensity != nil && t.Tint != nil:
-		out.Name = fmt.Sprintf("Intensity %.4g, tint (shade) %.4g", *t.Intensity, *t.Tint)
+		out.Name = reports.Fill(p.texts.Told.IntensityTint, "intensity", p.texts.Figures.Significant(*t.Intensity, 4), "tint", p.texts.Figures.Significant(*t.Tint, 4))
 	}
 	shown, tolerance, isColour, err := calc.ShowTarget(t, p.trial.View)
 	if err != nil || !isColour {
@@ -298,9 +298,9 @@ func (p papers) sentences(lists ...[]calc.Warning) []string {
 	var out []string
 	for _, list := range lists {
 		for _, w := range list {
-			words := w.Message
-			if name := p.of[words]; name != "" {
-				words = "Of " + name + ": " + words
+			words := p.texts.Said(w.Message)
+			if name := p.of[w.Message]; name != "" {
+				words = reports.Fill(p.texts.Told.Of, "wine", name, "message", words)
 			}
 			if !slices.Contains(out, words) {
 				out = append(out, words)

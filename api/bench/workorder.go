@@ -2,12 +2,14 @@ package bench
 
 import (
 	"context"
-	"fmt"
+	"slices"
+	"strconv"
 	"strings"
 
 	"github.com/danielgtaylor/huma/v2"
 
 	"pourpath/api/calc"
+	"pourpath/reports"
 	"pourpath/reports/sheet"
 )
 
@@ -108,16 +110,16 @@ func (o *orderer) wines(context.Context, *Bench) error {
 		o.out.Additions[0].Lot = o.ask.AdditionLot
 	}
 	if o.answer.ChoiceOffTarget() {
-		o.out.Warnings = append(o.out.Warnings, "The chosen dose is outside the tolerance of the trial's target, as its colour is known now: make sure that it is what is wanted.")
+		o.out.Warnings = append(o.out.Warnings, o.texts.Told.OffTarget)
 	}
 	if len(o.trial.Held) > 0 {
-		o.out.Base = sheet.Wine{Name: o.pouredBase(), Known: "Mixed beforehand."}
+		o.out.Base = sheet.Wine{Name: o.pouredBase(), Known: o.texts.Told.Mixed}
 		if o.out.Base.Colour, o.out.Base.Swatch, err = o.at(0); err != nil {
 			return err
 		}
-		o.out.Warnings = append(o.out.Warnings, fmt.Sprintf(
-			"Base is the mixture here, to be made first: %s. The chosen dose, %.4g mL per 100 mL of %s alone, is %.4g mL per 100 mL of that mixture; all doses and volumes of this order are of the mixture.",
-			o.pouredBase(), o.chosen.MLPer100ML, o.baseName(), o.dose().MLPer100ML))
+		n := o.texts.Figures.Numbers
+		o.out.Warnings = append(o.out.Warnings, reports.Fill(o.texts.Told.Mixture, "mixture", o.pouredBase(), "base", o.baseName(),
+			"dose", n.Significant(o.chosen.MLPer100ML, 4), "mixed", n.Significant(o.dose().MLPer100ML, 4)))
 	}
 	if o.ask.BaseLot != "" {
 		o.out.Base.Lot = o.ask.BaseLot
@@ -161,16 +163,18 @@ func (o *orderer) scale(context.Context, *Bench) error {
 		}
 	}
 	o.out.Volumes = v
-	lists := [][]calc.Warning{s.Warnings}
+	o.out.Warnings = append(o.out.Warnings, o.sentences(s.Warnings)...)
 	for _, w := range o.finalWarnings() {
-		lists = append(lists, []calc.Warning{{Code: w.Code, Message: "Final check of the chosen dose: " + w.Message}})
+		said := reports.Fill(o.texts.Told.FinalCheck, "message", o.texts.Said(w.Message))
+		if !slices.Contains(o.out.Warnings, said) {
+			o.out.Warnings = append(o.out.Warnings, said)
+		}
 	}
 	for _, w := range o.answer.Warnings {
 		if w.Code == "no_final_check" {
-			lists = append(lists, []calc.Warning{w})
+			o.out.Warnings = append(o.out.Warnings, o.sentences([]calc.Warning{w})...)
 		}
 	}
-	o.out.Warnings = append(o.out.Warnings, o.sentences(lists...)...)
 	return nil
 }
 
@@ -212,19 +216,20 @@ func (o *orderer) sizes() []calc.Vessel {
 	name := o.ask.Vessel
 	switch {
 	case o.ask.BaseL != nil || o.ask.BlendL != nil:
-		return []calc.Vessel{{Name: or(name, "Vessel"), Count: 1, BaseL: o.ask.BaseL, BlendL: o.ask.BlendL}}
+		return []calc.Vessel{{Name: or(name, o.texts.Told.Vessel), Count: 1, BaseL: o.ask.BaseL, BlendL: o.ask.BlendL}}
 	case o.ask.Bottles != nil:
 		k := o.ask.Bottles
 		litres := o.scaled.ArrivesL
-		bottles := fmt.Sprintf("%d bottles of %g mL", k.Count, k.ML)
+		n := o.texts.Figures.Numbers
+		bottles := reports.Fill(o.texts.Told.Bottles, "count", n.Plain(float64(k.Count), 0), "ml", n.Plain(k.ML, 3))
 		if name != "" {
-			bottles = name + ", for " + bottles
+			bottles = reports.Fill(o.texts.Told.BottlesFor, "vessel", name, "bottles", bottles)
 		}
 		return []calc.Vessel{{Name: bottles, Count: 1, BlendL: &litres}}
 	}
 	list := make([]calc.Vessel, len(o.ask.Vessels))
 	for i, k := range o.ask.Vessels {
-		k.Name, k.Count = or(k.Name, fmt.Sprintf("Vessel %d", i+1)), max(k.Count, 1)
+		k.Name, k.Count = or(k.Name, reports.Fill(o.texts.Told.VesselNo, "no", strconv.Itoa(i+1))), max(k.Count, 1)
 		list[i] = k
 	}
 	return list

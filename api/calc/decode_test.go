@@ -35,7 +35,7 @@ func TestDecodeAndCalculationsRefuseAlike(t *testing.T) {
 			return err
 		}},
 		{"no base", "/base_ml", func() error {
-			_, err := LadderFigure(LadderRequest{Base: Wine{Readings: readings}, Addition: Dosed{Wine{Readings: readings}}, DosesML: []float64{1}}, "x")
+			_, err := LadderFigure(LadderRequest{Base: Wine{Readings: readings}, Addition: Dosed{Wine{Readings: readings}}, DosesML: []float64{1}}, "x", nil)
 			return err
 		}},
 		{"no target", "/target", func() error {

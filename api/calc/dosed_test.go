@@ -30,7 +30,7 @@ func TestUnreadAddition(t *testing.T) {
 	if !warned {
 		t.Errorf("no warning that the addition was not read: %v", answer.Warnings)
 	}
-	if f, err := LadderFigure(r, "test"); err != nil || len(f.Predicted) > 0 {
+	if f, err := LadderFigure(r, "test", nil); err != nil || len(f.Predicted) > 0 {
 		t.Errorf("%v; a path before recalibration is drawn, of nothing", err)
 	}
 

@@ -21,16 +21,17 @@ const curvePoints = 101
 const GlassDepthMM = 55
 
 // LadderFigure answers a ladder as the figure to draw. version names the
-// program in the footer. The error is a *Problem, or a fault of this program.
-func LadderFigure(r LadderRequest, version string) (reports.LadderFigure, error) {
+// program in the footer; texts are the figure's words, nil for English. The error is a
+// *Problem, or a fault of this program.
+func LadderFigure(r LadderRequest, version string, texts *reports.Texts) (reports.LadderFigure, error) {
 	var f Faults
 	in := r.resolve(&f)
 	if err := f.Err(); err != nil {
 		return reports.LadderFigure{}, err
 	}
 	out := reports.LadderFigure{
-		Base: r.baseName(), Addition: r.Addition.Name, View: in.view, BaseML: in.baseML,
-		GlassDepthMM: GlassDepthMM, Version: "Pourpath " + version,
+		Base: r.baseName(reports.InEnglish(texts)), Addition: r.Addition.Name, View: in.view, BaseML: in.baseML,
+		GlassDepthMM: GlassDepthMM, Version: "Pourpath " + version, Texts: texts,
 	}
 	for _, h := range r.Held {
 		out.HeldMLPer100ML += h.DoseMLPer100ML
@@ -46,14 +47,14 @@ func LadderFigure(r LadderRequest, version string) (reports.LadderFigure, error)
 }
 
 // baseName names the base with what is held in it.
-func (r LadderRequest) baseName() string {
+func (r LadderRequest) baseName(t *reports.Texts) string {
 	name := r.Base.Name
 	for i, h := range r.Held {
 		wine := h.Wine.Name
 		if wine == "" {
-			wine = "wine " + strconv.Itoa(i+2)
+			wine = reports.Fill(t.Ladder.WineNo, "no", strconv.Itoa(i+2))
 		}
-		name += fmt.Sprintf(" + %.4g mL of %s per 100 mL", h.DoseMLPer100ML, wine)
+		name += reports.Fill(t.Ladder.HeldWine, "dose", t.Significant(h.DoseMLPer100ML, 4), "wine", wine)
 	}
 	return name
 }

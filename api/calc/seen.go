@@ -49,9 +49,10 @@ func (s Seen) colour(view cie.View) (WineColour, error) {
 }
 
 // SpectrumFigure is the absorbance of the wine against wavelength, with its band of
-// uncertainty and what was read. version names the program in the footer.
-func (s Seen) SpectrumFigure(version string) reports.SpectrumFigure {
-	out := reports.SpectrumFigure{Name: s.wine.Name, Source: string(s.spectrum.Source), Version: "Pourpath " + version}
+// uncertainty and what was read. version names the program in the footer; texts are
+// the figure's words, nil for English.
+func (s Seen) SpectrumFigure(version string, texts *reports.Texts) reports.SpectrumFigure {
+	out := reports.SpectrumFigure{Name: s.wine.Name, Source: string(s.spectrum.Source), Version: "Pourpath " + version, Texts: texts}
 	for i, a := range s.spectrum.Absorbance {
 		variance := 0.0
 		for t := range s.spectrum.Terms {

@@ -57,7 +57,7 @@ func TestSpectrumFigure(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		f := seen.SpectrumFigure("1.0")
+		f := seen.SpectrumFigure("1.0", nil)
 		if f.Source != kind || f.Name != w.Name || len(f.Curve) != 81 || f.Curve[0].NM != 380 || f.Curve[80].NM != 780 {
 			t.Errorf("%s: %+v", kind, f)
 		}

@@ -285,7 +285,7 @@ func (v *chartsView) add(s *site, c release.Chart) error {
 	v.capability(c)
 	v.rows(c)
 	shown := chartShown{Kind: c.Kind, Address: chartAddress(s.words, c, v.typed), Save: savedAt("/charts/"+c.Kind+"/picture", v.typed, chartFile(c))}
-	figure, err := c.Figure(s.config.Version)
+	figure, err := c.Figure(s.config.Version, &s.papers.Figures)
 	if problem := calc.AsProblem(err); problem != nil {
 		shown.Problem = english(problem.Detail)
 		v.Charts = append(v.Charts, shown)
@@ -323,7 +323,7 @@ func chartAddress(words *catalogue, c release.Chart, typed url.Values) string {
 }
 
 // chartFile is the name of the files that a chart is saved as.
-func chartFile(c release.Chart) string { return fileName(c.Kind, c.Title()) }
+func chartFile(c release.Chart) string { return fileName(c.Kind, c.Title(nil)) }
 
 // chartPicture draws the chart that an address asks for alone.
 func (s *site) chartPicture(r *http.Request) (document, error) {
@@ -335,7 +335,7 @@ func (s *site) chartPicture(r *http.Request) (document, error) {
 	if err != nil {
 		return picturedOf(r, nil, err, "")
 	}
-	figure, err := chart.Figure(s.config.Version)
+	figure, err := chart.Figure(s.config.Version, &s.papers.Figures)
 	return picturedOf(r, figure, err, chartFile(chart))
 }
 

@@ -120,7 +120,7 @@ func (s *site) showClasses(r *http.Request, v *driftView) error {
 	for _, c := range v.Classes {
 		shown := driftClassView{DriftClass: c}
 		if c.Learned != nil {
-			figure, err := s.release.DriftFigure(r.Context(), v.Product, c.Storage)
+			figure, err := s.release.DriftFigure(r.Context(), v.Product, c.Storage, &s.papers.Figures)
 			if err != nil {
 				return err
 			}
@@ -145,7 +145,7 @@ func (s *site) showClasses(r *http.Request, v *driftView) error {
 // driftPicture draws one class of storage alone.
 func (s *site) driftPicture(r *http.Request) (document, error) {
 	product, storage := r.URL.Query().Get("product"), r.URL.Query().Get("storage")
-	figure, err := s.release.DriftFigure(r.Context(), product, storage)
+	figure, err := s.release.DriftFigure(r.Context(), product, storage, &s.papers.Figures)
 	return picturedOf(r, figure, err, fileName("drift", product, storage))
 }
 

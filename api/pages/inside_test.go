@@ -545,36 +545,47 @@ func TestTerm(t *testing.T) {
 	}
 }
 
-// TestVerdictWords: what the pages say of a verdict in English is what documents and
-// commands say.
+// TestVerdictWords: what the pages say of a verdict is, in each language, what documents
+// say, and in English what commands say.
 func TestVerdictWords(t *testing.T) {
 	t.Parallel()
-	c, err := readCatalogue("text/en.json")
+	catalogues, err := readCatalogues()
 	if err != nil {
 		t.Fatal(err)
 	}
-	n := 0
-	for key, text := range c.Texts {
-		kind, name, _ := strings.Cut(key, ".")
-		var want string
-		switch kind {
-		case "cause":
-			want = release.CauseName(calc.CauseShare{Cause: name})
-		case "cause_kind":
-			text, want = c.Texts["cause.reading"]+", "+text, release.CauseName(calc.CauseShare{Cause: "reading", Kind: name})
-		case "part_name":
-			want = release.PartName(calc.CheckResult{Quantity: name})
-		case "remedy":
-			want = conform.Action(name).Text()
-		default:
-			continue
+	spaces := strings.NewReplacer("\u00a0", " ", "\u202f", " ")
+	for _, c := range catalogues {
+		papers := c.documents()
+		n := 0
+		for key, text := range c.Texts {
+			kind, name, _ := strings.Cut(key, ".")
+			var want string
+			switch kind {
+			case "cause":
+				want = release.CauseName(calc.CauseShare{Cause: name}, papers)
+			case "cause_kind":
+				text, want = c.Texts["cause.reading"]+", "+text, release.CauseName(calc.CauseShare{Cause: "reading", Kind: name}, papers)
+			case "part_name":
+				want = release.PartName(calc.CheckResult{Quantity: name}, &papers.Figures)
+			case "remedy":
+				if want = papers.Told.Remedies[name]; c.code == inEnglish && want != conform.Action(name).Text() {
+					t.Errorf("remedy %s: %q, in answers %q", name, want, conform.Action(name).Text())
+				}
+			case "stage":
+				if name == "" || name == "none" {
+					continue
+				}
+				want = papers.Told.Stages[name]
+			default:
+				continue
+			}
+			n++
+			if spaces.Replace(text) != spaces.Replace(want) {
+				t.Errorf("%s: %s: %q, elsewhere %q", c.code, key, text, want)
+			}
 		}
-		n++
-		if text != want {
-			t.Errorf("%s: %q, elsewhere %q", key, text, want)
+		if n != 34 {
+			t.Errorf("%s: %d texts, want the 7 causes, 2 kinds, 13 parts, 7 remedies and 5 stages", c.code, n)
 		}
-	}
-	if n < 29 {
-		t.Errorf("%d texts, want the 7 causes, 2 kinds, 13 parts and 7 remedies", n)
 	}
 }

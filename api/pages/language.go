@@ -70,6 +70,16 @@ func (c *catalogue) papers() string {
 	return ""
 }
 
+// documents are the words of papers and of pictures: in the page's language, where there
+// are any; else in English.
+func (c *catalogue) documents() *sheet.Texts {
+	texts, ok := sheet.In(c.code)
+	if !ok {
+		texts = sheet.English()
+	}
+	return &texts
+}
+
 // languageChoice is a button of the foot.
 type languageChoice struct {
 	Code, Tag, Name string

@@ -69,7 +69,7 @@ type sampleRow struct {
 	Read              said
 	Instrument        string
 	Analyst           string
-	State             english
+	State             string
 	Shown             cie.Screen
 	L, A, B           figure
 	Verdict           verdictMark
@@ -198,7 +198,7 @@ func (v *lotView) samples(s *site, r *http.Request) error {
 		stages[one.ID] = string(one.Stage)
 		row := sampleRow{
 			ID: one.ID, Stage: string(one.Stage), Bottle: one.Bottle, At: momentOf(one.At()), Taken: one.TakenAt != nil, Read: words.readAs(one.Wine("")),
-			Instrument: one.Instrument, Analyst: one.Analyst, State: english(release.StateWords(one.State)), Verdict: markOf(newest.Verdict, newest.Probability),
+			Instrument: one.Instrument, Analyst: one.Analyst, State: release.StateWords(one.State, s.papers), Verdict: markOf(newest.Verdict, newest.Probability),
 			Verdicts: v.kept.countOf[one.ID], Later: len(one.Later) > 0,
 		}
 		f := figuresOf(&one.Colour)

@@ -20,6 +20,7 @@ import (
 	"pourpath/api/shelf"
 	"pourpath/api/store"
 	"pourpath/api/upload"
+	"pourpath/reports/sheet"
 )
 
 //go:embed templates assets text/*.json cellar
@@ -167,7 +168,10 @@ func (s *site) in(words *catalogue) (*site, error) {
 		return nil, fmt.Errorf("pages: templates: %w", err)
 	}
 	out := *s
-	out.words, out.templates = words, templates.Funcs(words.functions())
+	out.words, out.templates, out.papers = words, templates.Funcs(words.functions()), words.documents()
+	if s.bench != nil {
+		out.bench = s.bench.In(out.papers)
+	}
 	return &out, nil
 }
 
@@ -175,6 +179,8 @@ func (s *site) in(words *catalogue) (*site, error) {
 type site struct {
 	words     *catalogue
 	templates *template.Template
+	papers    *sheet.Texts // of papers and pictures
+	bench     *bench.Bench // nil without records
 
 	// The rest is one in all languages.
 	config     Config
@@ -184,7 +190,6 @@ type site struct {
 	assets     *assets
 	outside    outsideStyle
 	shelf      *shelf.Shelf     // nil without records
-	bench      *bench.Bench     // nil without records
 	release    *release.Release // nil without records
 	waiting    *upload.Waiting  // files before they are brought in; nil without records
 	once       *once            // of the forms of the release check, and of bringing in

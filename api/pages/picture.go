@@ -37,7 +37,7 @@ func (s *site) picture(r *http.Request) (document, error) {
 	if err != nil {
 		return document{}, err
 	}
-	figure, err := calc.LadderFigure(*c.request, s.config.Version)
+	figure, err := calc.LadderFigure(*c.request, s.config.Version, &s.papers.Figures)
 	if err != nil {
 		return document{}, err
 	}

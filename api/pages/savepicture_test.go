@@ -97,3 +97,40 @@ func TestSavedPicturesNone(t *testing.T) {
 		}
 	}
 }
+
+// TestPicturesInLanguages: a picture has the words of the page that it stands on, and so
+// has the one that is saved.
+func TestPicturesInLanguages(t *testing.T) {
+	t.Parallel()
+	h, records := withRecords(t, true)
+	fill(t, records)
+	chartedLots(t, h, 28)
+	issuedStatements(t, h, 1)
+	agedLots(t, poster(t, h))
+	judged, _ := judgedLot(t, h)
+	trial := demoTrial(t, h)
+	red := "/wines/" + ids(t, h, "/v1/wines")["Red, barrel 7"]
+	for _, c := range []struct{ page, picture, fr, es string }{
+		{"/", "/preview/ladder.svg?red_dose=12", "Tracé de la couleur", "Trayectoria del color"},
+		{trial, trial + "/ladder.svg", "Clarté", "Claridad"},
+		{"/charts?points=5&quantity=L&of=" + url.QueryEscape("product:House & co"), "/charts/individuals/picture.svg?points=5&quantity=L&of=" + url.QueryEscape("product:House & co"), "Étendue mobile", "Rango móvil"},
+		{"/drift?product=House+ros%C3%A9", "/drift/picture.svg?product=House+ros%C3%A9&storage=12+%C2%B0C", "Jours depuis la mise en bouteille", "Días desde el embotellado"},
+		{judged, "", "chaque ligne a sa propre échelle", "cada fila tiene su propia escala"},
+		{"/statements/1", "/statements/1/tolerance.svg", "Place du lot dans sa tolérance", "Posición del lote en su tolerancia"},
+		{red, red + "/spectrum.svg", "Longueur d’onde, nm", "Longitud de onda, nm"},
+		{red, red + "/history.svg", "Date de la mesure, UTC", "Fecha de la lectura, UTC"},
+	} {
+		for code, want := range map[string]string{"fr": c.fr, "es": c.es} {
+			page := in(t, h, code, c.page).Body.String()
+			if strings.Contains(page, "<svg lang=") {
+				t.Errorf("%s in %s: a picture is marked as another language's", c.page, code)
+			}
+			for place, body := range map[string]string{c.page: page, c.picture: in(t, h, code, c.picture).Body.String()} {
+				drawnHere := place == c.picture || strings.Contains(page, "<desc>") // the preview's and the bench's are at their own address
+				if place != "" && drawnHere && !strings.Contains(body, want) {
+					t.Errorf("%s in %s does not say %q", place, code, want)
+				}
+			}
+		}
+	}
+}

@@ -51,7 +51,7 @@ func (s *saying) specLines(spec record.Spec) []specLine {
 		}
 		add("reading", "", words)
 	}
-	add("state", "", english(release.StateWords(spec.ReferenceState)))
+	add("state", "", release.StateWords(spec.ReferenceState, s.documents()))
 	add("term", "", s.term(spec))
 	add("approved_by", "", spec.ApprovedBy)
 	return out

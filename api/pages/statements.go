@@ -91,7 +91,7 @@ type statementView struct {
 	statementRow
 	Previous string
 	Paper    sheet.Statement
-	Finding  english
+	Finding  string
 	SVG      drawn
 	Save     savedPicture
 	Parts    []statementPart
@@ -100,7 +100,7 @@ type statementView struct {
 
 // statementPart is the sample's place in a part of the specification.
 type statementPart struct {
-	Quantity                            english
+	Quantity                            string
 	Value, U, Lower, Upper, Probability digits
 }
 
@@ -119,14 +119,14 @@ func (s *site) statement(r *http.Request) (document, error) {
 	if e.Fault != "" {
 		return s.render("statement.html", v)
 	}
-	if v.Paper, err = release.Paper(e.Statement); err != nil {
+	if v.Paper, err = release.Paper(e.Statement, s.papers); err != nil {
 		return document{}, err
 	}
-	finding, err := v.Paper.Finding(nil)
+	finding, err := v.Paper.Finding(s.papers)
 	if err != nil {
 		return document{}, err
 	}
-	v.Finding = english(finding)
+	v.Finding = finding
 	drawing, err := s.statementFigure(v.Paper).Drawing()
 	if err != nil {
 		return document{}, err
@@ -147,7 +147,7 @@ func (s *site) statement(r *http.Request) (document, error) {
 func statementFile(no int) string { return fileName("tolerance", "statement", strconv.Itoa(no)) }
 
 func (s *site) statementFigure(p sheet.Statement) reports.ToleranceFigure {
-	return reports.ToleranceFigure{Title: s.catalogues[0].Texts["statement.place"], Parts: p.Parts, Version: p.Version}
+	return reports.ToleranceFigure{Title: s.words.Texts["statement.place"], Parts: p.Parts, Version: p.Version, Texts: &s.papers.Figures}
 }
 
 // statementPicture draws the picture of a statement alone.
@@ -163,7 +163,7 @@ func (s *site) statementPicture(r *http.Request) (document, error) {
 	if e.Fault != "" {
 		return document{}, record.ErrDamaged
 	}
-	paper, err := release.Paper(e.Statement)
+	paper, err := release.Paper(e.Statement, s.papers)
 	return picturedOf(r, s.statementFigure(paper), err, statementFile(no))
 }
 
@@ -178,9 +178,9 @@ func statementPartOf(p reports.PartMark) statementPart {
 		}
 		return plain(v)
 	}
-	out := statementPart{Quantity: english(p.Quantity), Value: fixed(p.Value, decimals), U: "–", Lower: limit(p.Lower), Upper: limit(p.Upper), Probability: "–"}
+	out := statementPart{Quantity: p.Quantity, Value: fixed(p.Value, decimals), U: "–", Lower: limit(p.Lower), Upper: limit(p.Upper), Probability: "–"}
 	if p.Unit != "" {
-		out.Quantity += english(", " + p.Unit)
+		out.Quantity += ", " + p.Unit
 	}
 	if p.U > 0 {
 		out.U = fixed(math.Max(p.U, math.Pow10(-decimals)), decimals)

@@ -86,7 +86,7 @@ func (s *site) verdictShownOf(ctx context.Context, lot record.Lot, v record.Verd
 	for _, w := range slices.Concat(v.Later, v.Warnings) {
 		out.Warnings = append(out.Warnings, plainWords(w.Message))
 	}
-	marks, without := release.Parts(v.Results)
+	marks, without := release.Parts(v.Results, &s.papers.Figures)
 	for _, one := range without {
 		out.Warnings = append(out.Warnings, english(one))
 	}
@@ -111,10 +111,12 @@ func toleranceFile(lot record.Lot) string { return fileName("tolerance", lot.Nam
 // toleranceFigure is where a sample lies in the limits of its specification.
 func (s *site) toleranceFigure(lot record.Lot, v record.Verdict, spec record.Spec, marks []reports.PartMark) reports.ToleranceFigure {
 	view := spec.View.Core()
+	t := &s.papers.Figures
 	return reports.ToleranceFigure{
-		Title: lot.Name, Parts: marks, Version: "Pourpath " + s.config.Version,
-		Finding:    s.catalogues[0].Texts["verdict_word."+v.Verdict],
-		Conditions: fmt.Sprintf("%s, %s° observer, %g mm. Specification %s, version %d.", view.Illuminant, view.Observer, view.DepthMM, specName(spec), spec.Version),
+		Title: lot.Name, Parts: marks, Version: "Pourpath " + s.config.Version, Texts: t,
+		Finding: s.words.Texts["verdict_word."+v.Verdict],
+		Conditions: reports.Fill(t.Tolerance.Against, "illuminant", string(view.Illuminant), "observer", string(view.Observer),
+			"mm", t.Plain(view.DepthMM, 3), "spec", specName(spec), "version", t.Plain(float64(spec.Version), 0)),
 	}
 }
 
@@ -136,7 +138,7 @@ func (s *site) lotPicture(r *http.Request) (document, error) {
 	if err != nil {
 		return document{}, err
 	}
-	marks, _ := release.Parts(v.Results)
+	marks, _ := release.Parts(v.Results, &s.papers.Figures)
 	if v.LotID != id || len(marks) == 0 {
 		return document{}, errNothingHere
 	}

@@ -76,7 +76,7 @@ func (v *wineView) looks(s *site, r *http.Request) error {
 	case err != nil:
 		return err
 	}
-	if v.Spectrum, err = spectrumOf(seen.SpectrumFigure(s.config.Version)); err != nil {
+	if v.Spectrum, err = spectrumOf(seen.SpectrumFigure(s.config.Version, &s.papers.Figures)); err != nil {
 		return err
 	}
 	v.Spectrum.Save = wineSaved(v.Wine, "spectrum")
@@ -146,7 +146,7 @@ func depthsOf(seen calc.Seen) ([]depthsShown, error) {
 }
 
 func (s *site) historyOf(h shelf.History, w record.Wine) (*historyShown, error) {
-	over, ok := h.Figure(w.Name, s.config.Version)
+	over, ok := h.Figure(w.Name, s.config.Version, &s.papers.Figures)
 	if !ok {
 		return nil, nil //nolint:nilnil // nothing to show is a usual answer
 	}
@@ -219,13 +219,13 @@ func (s *site) wineFigure(r *http.Request, w record.Wine, kind string) (reports.
 		case errors.Is(err, calc.ErrNoReading), calc.AsProblem(err) != nil:
 			return nil, errNothingHere
 		}
-		return seen.SpectrumFigure(s.config.Version), err
+		return seen.SpectrumFigure(s.config.Version, &s.papers.Figures), err
 	}
 	h, err := s.shelf.History(r.Context(), w.ID)
 	if err != nil {
 		return nil, err
 	}
-	figure, ok := h.Figure(w.Name, s.config.Version)
+	figure, ok := h.Figure(w.Name, s.config.Version, &s.papers.Figures)
 	if !ok {
 		return nil, errNothingHere
 	}

@@ -22,7 +22,8 @@ type english string
 // the language's mark, anything else as it was typed.
 type entered string
 
-// drawn is a drawing as SVG, which escapes its texts itself and has them in English.
+// drawn is a drawing as SVG, which escapes its texts itself and has them in the page's
+// language, or in English where pictures do not have that.
 type drawn string
 
 // said is what is told to the reader: a text of the catalogue, or english.
@@ -51,7 +52,7 @@ func (c *catalogue) written(v any) any {
 	case moment:
 		return c.moment(x)
 	case drawn:
-		if c.code != inEnglish {
+		if c.code != inEnglish && c.papers() == "" {
 			x = drawn(strings.Replace(string(x), "<svg", `<svg lang="`+inEnglish+`"`, 1))
 		}
 		return template.HTML(x) //nolint:gosec // the drawing escapes its texts itself

@@ -35,24 +35,34 @@ type Figure struct {
 // is set.
 type FigureOf struct{ Spec, Product string }
 
+// figureSources are what a figure was made from, in words, by the names of
+// calc.WineColour.
+var figureSources = map[string]string{"readings": "single readings", "spectrum": "a scan", "cielab": "stated L*, a*, b*"}
+
 // FigureConditions is the text of Figure.Conditions, for people too. source is as
 // in calc.WineColour.
 func FigureConditions(c calc.Conditions, source string) string {
-	words := map[string]string{"readings": "single readings", "spectrum": "a scan", "cielab": "stated L*, a*, b*"}
-	if words[source] != "" {
-		source = words[source]
+	if words := figureSources[source]; words != "" {
+		source = words
 	}
 	return fmt.Sprintf("%s, %s° observer, %g mm of wine, from %s", c.Illuminant, c.Observer, c.PathMM, source)
 }
 
-// FigureView is the view in a text of FigureConditions; ok is false where there is
-// none in it.
-func FigureView(conditions string) (v cie.View, ok bool) {
+// FigureView is the view in a text of FigureConditions and the source, as in
+// calc.WineColour; ok is false where there is no view in it.
+func FigureView(conditions string) (v cie.View, source string, ok bool) {
 	parts := strings.SplitN(conditions, ", ", 4)
 	if len(parts) != 4 {
-		return v, false
+		return v, "", false
+	}
+	source = strings.TrimPrefix(parts[3], "from ")
+	for name, words := range figureSources {
+		if words == source {
+			source = name
+			break
+		}
 	}
 	mm, err := strconv.ParseFloat(strings.TrimSuffix(parts[2], " mm of wine"), 64)
 	v = cie.View{Illuminant: cie.Illuminant(parts[0]), Observer: cie.Observer(strings.TrimSuffix(parts[1], "° observer")), DepthMM: mm}
-	return v, err == nil && v.Validate() == nil
+	return v, source, err == nil && v.Validate() == nil
 }

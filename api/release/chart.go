@@ -1,6 +1,7 @@
 package release
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -13,6 +14,7 @@ import (
 	"pourpath/api/record"
 	"pourpath/colour"
 	"pourpath/colour/control"
+	"pourpath/reports"
 )
 
 const (
@@ -98,7 +100,7 @@ func (c *charting) specLimits() {
 		return
 	}
 	ofColour := c.ask.Quantity != "intensity" && c.ask.Quantity != "tint"
-	if view, ok := record.FigureView(c.out.Condition); ofColour && ok && view != k.View() {
+	if view, _, ok := record.FigureView(c.out.Condition); ofColour && ok && view != k.View() {
 		c.out.drawn.checker = nil
 		c.out.Warnings = append(c.out.Warnings, calc.Warning{Code: "no_spec_limits", Message: fmt.Sprintf(
 			"No limits or region are shown: version %d of the specification holds for %v, and most lots of the period were judged for %v.", c.out.Spec.Version, k.View(), view)})
@@ -141,7 +143,7 @@ func (c *charting) choose(all []charted) {
 		case l.conditions != c.out.Condition:
 			return fmt.Sprintf("it was read in other conditions (%s) than most lots (%s)", l.conditions, c.out.Condition)
 		case of != nil && math.IsNaN(of(l)):
-			return "it has no " + quantityName(c.ask.Quantity)
+			return "it has no " + quantityName(c.ask.Quantity, reports.InEnglish(nil))
 		}
 		return ""
 	}
@@ -185,17 +187,10 @@ func (c *charting) of() func(*charted) float64 {
 	return nil
 }
 
-// quantityName is what people call a quantity.
-func quantityName(quantity string) string {
-	switch quantity {
-	case "L", "a", "b":
-		return quantity + "*"
-	case "intensity":
-		return "colour intensity"
-	case "delta_e_00":
-		return "ΔE00 from the reference"
-	}
-	return quantity
+// quantityName is what people call a quantity of a chart; one without a name is called
+// as it is.
+func quantityName(quantity string, t *reports.Texts) string {
+	return cmp.Or(t.Charted[quantity], quantity)
 }
 
 func values(lots []charted, of func(*charted) float64) []float64 {

@@ -106,7 +106,7 @@ func TestChartKinds(t *testing.T) {
 				t.Errorf("%s: part %s is there: %t", kind, part, there)
 			}
 		}
-		figure, err := got.Figure("1.0")
+		figure, err := got.Figure("1.0", nil)
 		if err == nil {
 			_, err = figure.Drawing()
 		}
@@ -225,7 +225,7 @@ func TestChartWindow(t *testing.T) {
 			if kind == "individuals" && (!reflect.DeepEqual(got.Points, whole.Points[first-1:first+9]) || got.SignalCount != whole.SignalCount || *got.Level != *whole.Level) {
 				t.Errorf("the part differs from the whole")
 			}
-			drawn, err := got.Figure("1.0")
+			drawn, err := got.Figure("1.0", nil)
 			if err == nil {
 				_, err = drawn.Drawing()
 			}

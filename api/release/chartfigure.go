@@ -1,7 +1,7 @@
 package release
 
 import (
-	"fmt"
+	"cmp"
 	"strings"
 
 	"pourpath/api/calc"
@@ -22,19 +22,21 @@ type drawn struct {
 }
 
 // Figure is the picture of the lots in Points. The error is a *calc.Problem where
-// there is none. version is the program's.
-func (c Chart) Figure(version string) (reports.Figure, error) {
+// there is none. version is the program's; texts are the figure's words, nil for
+// English.
+func (c Chart) Figure(version string, texts *reports.Texts) (reports.Figure, error) {
 	version = "Pourpath " + version
+	t := reports.InEnglish(texts)
 	if len(c.Points) == 0 {
 		return nil, refuse("/points", nil, "there is nothing to draw: ask for 1 lot or more in \"points\", and with \"before\" for a number above 1")
 	}
 	if c.Kind == "plane" {
-		return c.planeFigure(version), nil
+		return c.planeFigure(version, t), nil
 	}
 	f := reports.ChartFigure{
-		Title: c.Title(), Finding: c.part(), Quantity: quantityName(c.Quantity), LimitsFrom: c.limitsFrom(),
+		Title: c.Title(t), Finding: c.part(t), Quantity: quantityName(c.Quantity, t), LimitsFrom: c.limitsFrom(t),
 		Individuals: c.drawn.individuals, EWMA: c.drawn.ewma, RunPlot: c.drawn.run, T2: c.drawn.t2,
-		Conditions: c.Condition, Version: version,
+		Conditions: c.conditions(t), Version: version, Texts: t,
 	}
 	if c.drawn.individuals != nil && c.SpecLimits != nil {
 		f.Lower, f.Upper = c.SpecLimits.Lower, c.SpecLimits.Upper
@@ -49,44 +51,41 @@ func (c Chart) Figure(version string) (reports.Figure, error) {
 	return f, nil
 }
 
-// Title is what the chart is called.
-func (c Chart) Title() string {
-	what := map[string]string{"t2": "L*, a*, b* together", "plane": "Colour"}[c.Kind]
+// Title is what the chart is called, in the words of a picture; nil for English.
+func (c Chart) Title(texts *reports.Texts) string {
+	t := reports.InEnglish(texts)
+	what := map[string]string{"t2": t.Chart.Together, "plane": t.Chart.Colour}[c.Kind]
 	if what == "" {
-		name := quantityName(c.Quantity)
-		what = strings.ToUpper(name[:1]) + name[1:]
-		if c.Quantity == "a" || c.Quantity == "b" || c.Quantity == "delta_e_00" {
-			what = name
+		what = quantityName(c.Quantity, t)
+		if c.Quantity == "intensity" || c.Quantity == "tint" {
+			what = strings.ToUpper(what[:1]) + what[1:]
 		}
 	}
 	switch {
 	case c.Product != "":
-		return what + " of " + c.Product
+		return reports.Fill(t.Chart.Of, "quantity", what, "product", c.Product)
 	case c.Spec != nil && c.Spec.Name != "":
-		return what + " of lots held against " + c.Spec.Name
+		return reports.Fill(t.Chart.OfSpec, "quantity", what, "spec", c.Spec.Name)
 	}
-	return what + " of lots"
+	return reports.Fill(t.Chart.OfLots, "quantity", what)
 }
 
 // part says which lots are drawn, where not all are.
-func (c Chart) part() string {
-	shown := len(c.Points)
+func (c Chart) part(t *reports.Texts) string {
+	shown, count := len(c.Points), t.Plain(float64(c.Lots), 0)
 	switch {
 	case shown == c.Lots:
 		return ""
 	case c.drawn.to == c.Lots:
-		return fmt.Sprintf("The newest %d of %d lots are drawn; all count.", shown, c.Lots)
+		return reports.Fill(t.Chart.NewestDrawn, "shown", t.Plain(float64(shown), 0), "count", count)
 	}
-	return fmt.Sprintf("Lots %d to %d of %d are drawn; all count.", c.drawn.from+1, c.drawn.to, c.Lots)
+	return reports.Fill(t.Chart.PartDrawn, "first", t.Plain(float64(c.drawn.from+1), 0), "last", t.Plain(float64(c.drawn.to), 0), "count", count)
 }
 
-func (c Chart) planeFigure(version string) reports.Figure {
-	f := reports.LotPlaneFigure{Title: c.Title(), Finding: c.part(), View: cie.OIV(), Version: version}
-	if i := strings.LastIndex(c.Condition, ", from "); i >= 0 { // the figure tells its view itself
-		f.Conditions = "colours" + c.Condition[i+1:]
-	}
-	if view, ok := record.FigureView(c.Condition); ok {
-		f.View = view
+func (c Chart) planeFigure(version string, t *reports.Texts) reports.Figure {
+	f := reports.LotPlaneFigure{Title: c.Title(t), Finding: c.part(t), View: cie.OIV(), Version: version, Texts: t}
+	if view, source, ok := record.FigureView(c.Condition); ok { // the figure tells its view itself
+		f.View, f.Conditions = view, reports.Fill(t.Chart.PlaneConditions, "source", sourceName(source, t))
 	}
 	if k := c.drawn.checker; k != nil {
 		f.Region, f.Reference = k.Region(), k.Reference()
@@ -96,6 +95,21 @@ func (c Chart) planeFigure(version string) reports.Figure {
 		f.Lots = append(f.Lots, reports.PlaneLot{Name: p.Name, Lab: cie.Lab{L: *p.L, A: *p.A, B: *p.B, View: f.View}})
 	}
 	return f
+}
+
+// conditions are what the values hold for and were made from.
+func (c Chart) conditions(t *reports.Texts) string {
+	view, source, ok := record.FigureView(c.Condition)
+	if !ok {
+		return c.Condition
+	}
+	return reports.Fill(t.Chart.Conditions, "illuminant", string(view.Illuminant), "observer", string(view.Observer),
+		"mm", t.Plain(view.DepthMM, 3), "source", sourceName(source, t))
+}
+
+// sourceName is what a colour was made from; one without a name is called as it is.
+func sourceName(source string, t *reports.Texts) string {
+	return cmp.Or(t.Chart.Sources[source], source)
 }
 
 // Digits is how many digits behind the point its values are told with.

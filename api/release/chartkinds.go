@@ -7,6 +7,7 @@ import (
 
 	"pourpath/colour"
 	"pourpath/colour/control"
+	"pourpath/reports"
 )
 
 func (c *charting) individuals() error {
@@ -50,7 +51,7 @@ func (c *charting) individuals() error {
 // capability is that of a steady process, or why there is none.
 func (c *charting) capability(k control.Individuals) {
 	if c.limits == nil {
-		c.out.NoCapability = fmt.Sprintf("There is no capability: no specification gives limits of %s.", quantityName(c.ask.Quantity))
+		c.out.NoCapability = fmt.Sprintf("There is no capability: no specification gives limits of %s.", quantityName(c.ask.Quantity, reports.InEnglish(nil)))
 		return
 	}
 	got, err := k.Capability(control.Tolerance{Lower: c.limits.Lower, Upper: c.limits.Upper})

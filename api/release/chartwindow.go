@@ -2,12 +2,12 @@ package release
 
 import (
 	"context"
-	"fmt"
 	"slices"
 	"time"
 
 	"pourpath/api/record"
 	"pourpath/colour/control"
+	"pourpath/reports"
 )
 
 // window is the part of the lots that is listed and drawn: the newest ones, or
@@ -129,13 +129,13 @@ func (r *Release) name(ctx context.Context, c *charting) error {
 }
 
 // limitsFrom says which lots set the limits, where a part of them is drawn.
-func (c Chart) limitsFrom() string {
+func (c Chart) limitsFrom(t *reports.Texts) string {
 	d := c.drawn
 	switch {
 	case len(c.Points) == c.Lots:
 		return ""
 	case d.first == 0:
-		return fmt.Sprintf("from all %d lots of the period", c.Lots)
+		return reports.Fill(t.Chart.FromAll, "count", t.Plain(float64(c.Lots), 0))
 	}
-	return fmt.Sprintf("from the first %d of %d lots", d.first, c.Lots)
+	return reports.Fill(t.Chart.FromFirstOf, "first", t.Plain(float64(d.first), 0), "count", t.Plain(float64(c.Lots), 0))
 }

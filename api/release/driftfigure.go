@@ -1,9 +1,7 @@
 package release
 
 import (
-	"cmp"
 	"context"
-	"fmt"
 
 	"pourpath/colour/drift"
 	"pourpath/reports"
@@ -14,9 +12,9 @@ import (
 const mostDrawn = 3000
 
 // DriftFigure is the picture of a class of storage of a product; the storage may be
-// left out where there is one class. The error is a *calc.Problem where too little
-// is known.
-func (r *Release) DriftFigure(ctx context.Context, product, storage string) (reports.DriftFigure, error) {
+// left out where there is one class. texts are the figure's words, nil for English. The
+// error is a *calc.Problem where too little is known.
+func (r *Release) DriftFigure(ctx context.Context, product, storage string, texts *reports.Texts) (reports.DriftFigure, error) {
 	l, err := r.learn(ctx, product)
 	if err != nil {
 		return reports.DriftFigure{}, err
@@ -29,9 +27,13 @@ func (r *Release) DriftFigure(ctx context.Context, product, storage string) (rep
 	if err != nil {
 		return reports.DriftFigure{}, err
 	}
-	out := reports.DriftFigure{
-		Title: "How the colour drifts" + named(": ", l.product), Clock: "bottling", Lots: c.Lots,
-		Conditions: cmp.Or(named("Storage: ", l.storages[c.Storage]), "Storage not told"), Version: "Pourpath " + r.version,
+	t := reports.InEnglish(texts)
+	out := reports.DriftFigure{Clock: t.Drift.Bottling, Lots: c.Lots, Conditions: t.Drift.StorageUntold, Version: "Pourpath " + r.version, Texts: t}
+	if l.product != "" {
+		out.Title = reports.Fill(t.Drift.TitleOf, "product", l.product)
+	}
+	if storage := l.storages[c.Storage]; storage != "" {
+		out.Conditions = reports.Fill(t.Drift.Storage, "storage", storage)
 	}
 	for _, p := range curve {
 		out.Curve = append(out.Curve, reports.DriftPoint{
@@ -80,15 +82,7 @@ func (l *learned) draw(c *drift.Class, out *reports.DriftFigure) error {
 		out.Readings = append(out.Readings, r)
 	}
 	if every > 1 {
-		out.Conditions += fmt.Sprintf("; the readings of one lot in %d are drawn", every)
+		out.Conditions = reports.Fill(out.Texts.Drift.OneLotIn, "conditions", out.Conditions, "count", out.Texts.Plain(float64(every), 0))
 	}
 	return nil
-}
-
-// named puts words before a text; nothing where there is none.
-func named(before, text string) string {
-	if text == "" {
-		return ""
-	}
-	return before + text
 }

@@ -1,6 +1,7 @@
 package release
 
 import (
+	"cmp"
 	"encoding/json"
 	"fmt"
 	"math"
@@ -12,13 +13,15 @@ import (
 	"pourpath/api/record"
 	"pourpath/colour/cie"
 	"pourpath/colour/conform"
+	"pourpath/reports"
 	"pourpath/reports/sheet"
 )
 
 // Paper is a statement as a document to print. All of its figures are those that
-// the statement has: nothing is computed anew. The error is record.ErrDamaged for
-// one that is not what was issued, which has no document.
-func Paper(st record.Statement) (sheet.Statement, error) {
+// the statement has: nothing is computed anew. texts are the words of the document, nil
+// for English. The error is record.ErrDamaged for one that is not what was issued, which
+// has no document.
+func Paper(st record.Statement, texts *sheet.Texts) (sheet.Statement, error) {
 	var c record.StatementContent
 	if err := json.Unmarshal(st.Content, &c); err != nil {
 		return sheet.Statement{}, fmt.Errorf("release: content of statement %d: %w", st.No, err)
@@ -26,13 +29,13 @@ func Paper(st record.Statement) (sheet.Statement, error) {
 	if !st.Draft && (record.Chained(st.Previous, st.Content) != st.SHA256 || c.No != st.No) {
 		return sheet.Statement{}, fmt.Errorf("release: statement %d: %w: it is not what was issued; restore the last backup", st.No, record.ErrDamaged)
 	}
-	conditions := c.Verdict.Colour.Conditions
+	t, conditions := sheet.InEnglish(texts), c.Verdict.Colour.Conditions
 	out := sheet.Statement{
-		Draft: st.Draft, Number: strconv.Itoa(st.No), Checksum: st.SHA256, Issued: moment(c.IssuedAt), IssuedBy: c.IssuedBy, Note: c.Note,
+		Draft: st.Draft, Number: strconv.Itoa(st.No), Checksum: st.SHA256, Issued: t.Moment(c.IssuedAt.Time), IssuedBy: c.IssuedBy, Note: c.Note,
 		View:    cie.View{Illuminant: cie.Illuminant(conditions.Illuminant), Observer: cie.Observer(conditions.Observer), DepthMM: conditions.PathMM},
-		Version: programs(c), Lot: lotFact(c), Method: methodOf(c.Sample.Measurement), Conditions: circumstances(c.Sample.Circumstances),
-		Instrument: instrumentFact(c), Readings: readingsOf(c.Sample), Result: colourOf(c.Verdict.Colour), Reference: referenceOf(c),
-		Spec: specFact(c.Spec), Rule: conform.Rule(c.Spec.Rule), MaxRisk: calc.DefaultMaxRisk, Verdict: conform.Verdict(c.Verdict.Verdict), Probability: math.NaN(),
+		Version: programs(c, t), Lot: lotFact(c, t), Method: methodOf(c.Sample.Measurement, t), Conditions: circumstances(c.Sample.Circumstances, t),
+		Instrument: instrumentFact(c, t), Readings: readingsOf(c.Sample, t), Result: colourOf(c.Verdict.Colour), Reference: referenceOf(c, t),
+		Spec: specFact(c.Spec, t), Rule: conform.Rule(c.Spec.Rule), MaxRisk: calc.DefaultMaxRisk, Verdict: conform.Verdict(c.Verdict.Verdict), Probability: math.NaN(),
 	}
 	if out.Rule == "" {
 		out.Rule = conform.Simple
@@ -44,102 +47,79 @@ func Paper(st record.Statement) (sheet.Statement, error) {
 		out.Probability = *p
 	}
 	var without []string
-	out.Parts, without = Parts(c.Verdict.Results)
+	out.Parts, without = Parts(c.Verdict.Results, &t.Figures)
 	if d := c.Decision; d != nil {
-		out.Decision = decided(*d)
+		out.Decision = decided(*d, t)
 	}
 	if list := c.Verdict.Causes; len(list) > 0 {
-		out.Dominant = fmt.Sprintf("%s, %.0f %% of the variance", CauseName(list[0]), 100*list[0].Share)
+		out.Dominant = reports.Fill(t.Told.Variance, "cause", CauseName(list[0], t), "share", t.Figures.Fixed(100*list[0].Share, 0))
 	}
 	for _, r := range c.Verdict.WouldSettle {
-		out.Settle = append(out.Settle, RemedyText(r))
+		out.Settle = append(out.Settle, remedyText(r, t))
 	}
-	out.Warnings = without
 	for _, w := range slices.Concat(c.Verdict.Warnings, c.Verdict.Colour.Warnings) {
-		if slices.Contains(out.Warnings, w.Message) {
-			continue
+		if w.Code != record.CheckFailedCode && w.Code != record.CheckOverdueCode && !slices.Contains(without, w.Message) {
+			without = append(without, w.Message)
 		}
-		if w.Code != record.CheckFailedCode && w.Code != record.CheckOverdueCode {
-			out.Warnings = append(out.Warnings, w.Message)
-		}
+	}
+	for _, message := range without {
+		out.Warnings = append(out.Warnings, t.Said(message))
 	}
 	return out, nil
 }
 
-// probably is a probability that is never certain.
-func probably(p float64) string {
-	switch {
-	case p < 0.005:
-		return "below 0.01"
-	case p >= 0.995:
-		return "above 0.99"
-	}
-	return fmt.Sprintf("%.2f", p)
-}
-
-// moment is a time as the document writes it, or a day where that was given. It is
-// in UTC: whoever reads a statement years later does not know the zone of the
-// machine.
-func moment(i record.Instant) string {
-	if i.Midnight() {
-		return i.UTC().Format("2 January 2006")
-	}
-	return i.UTC().Format("2 January 2006, 15:04 UTC")
-}
-
-func momentOr(i *record.Instant) string {
+// momentOr is a time as the document writes it, or a day where that was given; empty
+// where there is none. It is in UTC: whoever reads a statement years later does not know
+// the zone of the machine.
+func momentOr(i *record.Instant, t *sheet.Texts) string {
 	if i == nil {
 		return ""
 	}
-	return moment(*i)
+	return t.Moment(i.Time)
 }
 
 // programs are that which issued the statement and, where it was another, that
 // which judged.
-func programs(c record.StatementContent) string {
+func programs(c record.StatementContent, t *sheet.Texts) string {
 	if c.Program == c.Verdict.Program {
 		return "Pourpath " + c.Program
 	}
-	return "Pourpath " + c.Program + "; the verdict was given by Pourpath " + c.Verdict.Program
+	return reports.Fill(t.Told.Programs, "program", "Pourpath "+c.Program, "judge", "Pourpath "+c.Verdict.Program)
 }
 
-func lotFact(c record.StatementContent) sheet.Lot {
+func lotFact(c record.StatementContent, t *sheet.Texts) sheet.Lot {
 	var sample []string
 	if s := c.Sample.Stage; s != "" {
-		sample = append(sample, stageNames[s])
+		sample = append(sample, t.Told.Stages[string(s)])
 	}
 	if b := c.Sample.Bottle; b != "" {
 		sample = append(sample, b)
 	}
 	return sheet.Lot{
-		Name: c.Lot.Name, Wine: c.Lot.Product, Bottled: momentOr(c.Lot.BottledAt),
-		Sample: strings.Join(sample, ": "), Taken: moment(c.Sample.At()), State: StateWords(c.Sample.State),
+		Name: c.Lot.Name, Wine: c.Lot.Product, Bottled: momentOr(c.Lot.BottledAt, t),
+		Sample: strings.Join(sample, t.Figures.Shared.Colon), Taken: t.Moment(c.Sample.At().Time), State: StateWords(c.Sample.State, t),
 	}
 }
 
-var stageNames = map[record.Stage]string{
-	record.FirstBottles: "First bottles off the line", record.Beginning: "Beginning of the run", record.Middle: "Middle of the run",
-	record.End: "End of the run", record.Retained: "Retained bottle",
-}
-
-// StateWords are what was recorded of the wine's state.
-func StateWords(s *record.State) string {
+// StateWords are what was recorded of the wine's state; texts nil is English.
+func StateWords(s *record.State, texts *sheet.Texts) string {
 	if s == nil {
 		return ""
 	}
+	t := sheet.InEnglish(texts)
 	var words []string
 	for _, q := range []struct {
 		value *float64
 		text  string
-	}{{s.FreeSO2, "free SO2 %g mg/L"}, {s.TotalSO2, "total SO2 %g mg/L"}, {s.CO2, "CO2 %g mg/L"}, {s.Temperature, "drawn at %g °C"}} {
+	}{{s.FreeSO2, t.Told.FreeSO2}, {s.TotalSO2, t.Told.TotalSO2}, {s.CO2, t.Told.CO2}, {s.Temperature, t.Told.DrawnAt}} {
 		if q.value != nil {
-			words = append(words, fmt.Sprintf(q.text, *q.value))
+			words = append(words, reports.Fill(q.text, "value", t.Figures.Plain(*q.value, 6)))
 		}
 	}
 	for _, q := range []struct {
 		value   *bool
 		yes, no string
-	}{{s.Filtered, "filtered", "not filtered"}, {s.Acetaldehyde, "read with excess acetaldehyde", "read without excess acetaldehyde"}} {
+	}{{s.Filtered, t.Told.Filtered, t.Told.NotFiltered}, {s.Acetaldehyde, t.Told.Acetaldehyde, t.Told.NoAcetaldehyde}} {
 		switch {
 		case q.value == nil:
 		case *q.value:
@@ -148,27 +128,27 @@ func StateWords(s *record.State) string {
 			words = append(words, q.no)
 		}
 	}
-	return strings.Join(words, "; ")
+	return t.Listed(words)
 }
 
-func circumstances(c record.Circumstances) string {
+func circumstances(c record.Circumstances, t *sheet.Texts) string {
 	var words []string
 	if c.TemperatureC != nil {
-		words = append(words, fmt.Sprintf("Read at %g °C.", *c.TemperatureC))
+		words = append(words, reports.Fill(t.Told.ReadAtC, "value", t.Figures.Plain(*c.TemperatureC, 6)))
 	}
 	if c.Blank != "" {
-		words = append(words, "Blank: "+strings.TrimSuffix(c.Blank, ".")+".")
+		words = append(words, reports.Fill(t.Told.Blank, "blank", strings.TrimSuffix(c.Blank, ".")))
 	}
 	if c.Analyst != "" {
-		words = append(words, "Read by "+strings.TrimSuffix(c.Analyst, ".")+".")
+		words = append(words, reports.Fill(t.Told.ReadBy, "analyst", strings.TrimSuffix(c.Analyst, ".")))
 	}
 	return strings.Join(words, " ")
 }
 
-func instrumentFact(c record.StatementContent) sheet.Instrument {
+func instrumentFact(c record.StatementContent, t *sheet.Texts) sheet.Instrument {
 	out := sheet.Instrument{Name: c.Sample.Instrument, State: sheet.CheckUnknown}
 	if out.Name == "" {
-		out.Name = "not recorded"
+		out.Name = t.Told.NotRecorded
 	}
 	if len(c.Checks) == 0 {
 		return out
@@ -184,7 +164,7 @@ func instrumentFact(c record.StatementContent) sheet.Instrument {
 			due = next
 		}
 	}
-	out.Checked, out.Due = moment(last.At()), momentOr(due)
+	out.Checked, out.Due = t.Moment(last.At().Time), momentOr(due, t)
 	var found []string
 	for _, w := range record.InstrumentWarnings(c.Checks, c.Sample.At()) {
 		switch {
@@ -193,24 +173,24 @@ func instrumentFact(c record.StatementContent) sheet.Instrument {
 		case out.State != sheet.CheckFailed:
 			out.State = sheet.CheckOverdue
 		}
-		found = append(found, w.Message)
+		found = append(found, t.Said(w.Message))
 	}
 	out.Found = strings.Join(found, " ")
 	return out
 }
 
-func specFact(s record.Spec) sheet.SpecFact {
+func specFact(s record.Spec, t *sheet.Texts) sheet.SpecFact {
 	name := s.Name
 	if name == "" {
 		name = s.ID
 	}
 	begins := ""
 	if at := s.Begins(); !at.IsZero() {
-		begins = moment(at)
+		begins = t.Moment(at.Time)
 	}
-	out := sheet.SpecFact{Name: name, Version: strconv.Itoa(s.Version), ValidFrom: begins, ValidTo: momentOr(s.ValidTo), ApprovedBy: s.ApprovedBy}
+	out := sheet.SpecFact{Name: name, Version: strconv.Itoa(s.Version), ValidFrom: begins, ValidTo: momentOr(s.ValidTo, t), ApprovedBy: s.ApprovedBy}
 	if s.Reading != nil {
-		out.Reads = s.Reading.Text()
+		out.Reads = t.Said(s.Reading.Text())
 	}
 	return out
 }
@@ -222,44 +202,36 @@ func decidedAt(d record.Decision) record.Instant {
 	return d.RecordedAt
 }
 
-func decided(d record.Decision) string {
-	words := d.Decision
+func decided(d record.Decision, t *sheet.Texts) string {
+	layout := t.Told.Decided
 	if d.By != "" {
-		words += " by " + d.By
+		layout = t.Told.DecidedBy
 	}
-	words += ", " + moment(decidedAt(d))
+	words := reports.Fill(layout, "decision", cmp.Or(t.Told.Decisions[d.Decision], d.Decision), "by", d.By, "when", t.Moment(decidedAt(d).Time))
 	if d.Reason != "" {
-		words += ": " + d.Reason
+		return reports.Fill(t.Told.DecidedReason, "decided", words, "reason", d.Reason)
 	}
 	return words
 }
 
-// causeNames are the causes of uncertainty as a document says them.
-var causeNames = map[string]string{
-	"reading": "the readings", "dilution": "the dilution", "shape": "what the readings leave open of the spectrum", "rounding": "the digits that were stated",
-	"dose": "the dose", "medium": "how the addition colours another wine", "learned": "what was learned from glasses",
-}
-
-// CauseName is a cause of uncertainty in words.
-func CauseName(c calc.CauseShare) string {
-	name, known := causeNames[c.Cause]
-	if !known {
-		name = c.Cause
-	}
+// CauseName is a cause of uncertainty in words; texts nil is English.
+func CauseName(c calc.CauseShare, texts *sheet.Texts) string {
+	t := sheet.InEnglish(texts)
+	name := cmp.Or(t.Told.Causes[c.Cause], c.Cause)
 	switch c.Kind {
 	case "repeats":
-		return name + ", by what differs from one to the next"
+		return reports.Fill(t.Told.Repeats, "cause", name)
 	case "session":
-		return name + ", by what a session has in common"
+		return reports.Fill(t.Told.Session, "cause", name)
 	}
 	return name
 }
 
-// RemedyText says in a sentence what could be done, and what would come of it.
-func RemedyText(r calc.Remedy) string {
-	words := "If you " + r.What + " and find the same colour, the verdict would be " + r.Verdict
-	if r.Probability != nil {
-		words += ", with probability " + probably(*r.Probability) + " of being within"
+// remedyText says in a sentence what could be done, and what would come of it.
+func remedyText(r calc.Remedy, t *sheet.Texts) string {
+	values := []string{"remedy", cmp.Or(t.Told.Remedies[r.Action], r.What), "verdict", cmp.Or(t.Told.Verdicts[r.Verdict], r.Verdict)}
+	if r.Probability == nil {
+		return reports.Fill(t.Told.Remedy, values...)
 	}
-	return words + "."
+	return reports.Fill(t.Told.RemedyProbable, append(values, "p", t.Probability(*r.Probability))...)
 }

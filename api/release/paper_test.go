@@ -5,9 +5,12 @@ import (
 	"encoding/json"
 	"errors"
 	"flag"
+	"html"
+	"io"
 	"os"
 	"path/filepath"
 	"reflect"
+	"regexp"
 	"strings"
 	"testing"
 
@@ -16,6 +19,7 @@ import (
 	"pourpath/api/bench"
 	"pourpath/api/record"
 	"pourpath/reports/sheet"
+	"pourpath/reports/sheet/sheettest"
 )
 
 var update = flag.Bool("update", false, "write the golden documents anew; look at them before committing")
@@ -35,7 +39,7 @@ func issuedOnce(t testing.TB) record.Statement {
 // documentOf is a statement as a page and as PDF.
 func documentOf(t testing.TB, st record.Statement) (paper sheet.Statement, html, pdf []byte) {
 	t.Helper()
-	paper, err := Paper(st)
+	paper, err := Paper(st, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -144,13 +148,52 @@ func TestPaperDamaged(t *testing.T) {
 	} {
 		st := issuedOnce(t)
 		damage(&st)
-		if paper, err := Paper(st); !errors.Is(err, record.ErrDamaged) {
+		if paper, err := Paper(st, nil); !errors.Is(err, record.ErrDamaged) {
 			t.Errorf("%s: %v, %+v", name, err, paper)
 		}
 	}
 	st := issuedOnce(t)
 	st.Content = []byte("{")
-	if _, err := Paper(st); err == nil {
+	if _, err := Paper(st, nil); err == nil {
 		t.Error("content that is no JSON has a document")
 	}
 }
+
+// TestPaperInLanguages: a statement of long ago in another language has no English in it
+// but what people wrote, and messages, which come by Say.
+func TestPaperInLanguages(t *testing.T) {
+	st := issuedOnce(t)
+	var content record.StatementContent
+	if err := json.Unmarshal(st.Content, &content); err != nil {
+		t.Fatal(err)
+	}
+	given := []string{content.Note, content.IssuedBy, content.Lot.Name, content.Lot.Product, content.Spec.Name, content.Spec.ApprovedBy, content.Sample.Instrument, content.Sample.Bottle,
+		content.Sample.Analyst, content.Sample.Blank, "Pourpath"}
+	if d := content.Decision; d != nil {
+		given = append(given, d.By, d.Reason)
+	}
+	for _, code := range []string{"fr", "es"} {
+		texts, _ := sheet.In(code)
+		texts.Figures.Say = func(string) (string, bool) { return "⟨⟩", true }
+		paper, err := Paper(st, &texts)
+		if err != nil {
+			t.Fatal(err)
+		}
+		var page bytes.Buffer
+		if err := errors.Join(paper.WriteHTML(&page, &texts, ""), paper.WritePDF(io.Discard, &texts)); err != nil {
+			t.Fatal(err)
+		}
+		text := tags.ReplaceAllString(outside.ReplaceAllString(page.String(), ""), " ")
+		if found := sheettest.English(html.UnescapeString(text), texts, given...); len(found) > 0 {
+			t.Errorf("in %s it has the English %q", code, found)
+		}
+		if !strings.Contains(page.String(), "⟨⟩") {
+			t.Errorf("%s: no message came by Say", code)
+		}
+	}
+}
+
+var (
+	tags    = regexp.MustCompile(`<[^>]*>`)
+	outside = regexp.MustCompile(`(?s)<style.*?</style>`)
+)

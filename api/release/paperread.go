@@ -16,43 +16,45 @@ import (
 )
 
 // methodOf is how a sample was read, in a sentence.
-func methodOf(m record.Measurement) string {
+func methodOf(m record.Measurement, t *sheet.Texts) string {
+	number := func(v float64) string { return t.Figures.Plain(v, 6) }
 	switch {
 	case m.Readings != nil:
 		at := []string{"420", "520", "620"}
 		for _, r := range m.Readings.Extra {
-			at = append(at, strconv.FormatFloat(r.NM, 'g', -1, 64))
+			at = append(at, number(r.NM))
 		}
-		return fmt.Sprintf("Absorbances at %s nm, %s; the spectrum between them is estimated.", strings.Join(at, ", "), cellWords(m))
+		return reports.Fill(t.Told.Absorbances, "nm", strings.Join(at, ", "), "cell", cellWords(m, t))
 	case m.Spectrum != nil:
-		kind := "absorbance"
+		words := t.Told.ScanOfAbsorbance
 		if m.Spectrum.TransmittancePercent != nil {
-			kind = "transmittance"
+			words = t.Told.ScanOfTransmittance
 		}
 		nm := m.Spectrum.NM
-		return fmt.Sprintf("Scan of %s from %g to %g nm, %d values, %s.", kind, nm[0], nm[len(nm)-1], len(nm), cellWords(m))
+		return reports.Fill(words, "from", number(nm[0]), "to", number(nm[len(nm)-1]), "count", number(float64(len(nm))), "cell", cellWords(m, t))
 	case m.CIELAB != nil:
-		return fmt.Sprintf("L*, a*, b* from a report, stated for %g mm.", m.CIELAB.PathMM)
+		return reports.Fill(t.Told.FromReport, "mm", number(m.CIELAB.PathMM))
 	}
-	return "not recorded"
+	return t.Told.NotRecorded
 }
 
-func cellWords(m record.Measurement) string {
+func cellWords(m record.Measurement, t *sheet.Texts) string {
 	path, dilution := m.Cell()
+	words := t.Told.CellDiluted
 	if dilution == 1 {
-		return fmt.Sprintf("%g mm cell, undiluted", path)
+		words = t.Told.Cell
 	}
-	return fmt.Sprintf("%g mm cell, diluted %g-fold", path, dilution)
+	return reports.Fill(words, "mm", t.Figures.Plain(path, 6), "times", t.Figures.Plain(dilution, 6))
 }
 
 // readingsOf are the values as they were read; of a scan, those at the three
 // wavelengths of intensity and tint.
-func readingsOf(s record.Sample) []sheet.Reading {
+func readingsOf(s record.Sample, t *sheet.Texts) []sheet.Reading {
 	var out []sheet.Reading
 	add := func(quantity, how string, value float64) {
 		out = append(out, sheet.Reading{Sample: s.Bottle, Quantity: quantity, How: how, Value: value, Decimals: decimalsRead(value)})
 	}
-	cell := cellWords(s.Measurement)
+	cell := cellWords(s.Measurement, t)
 	switch {
 	case s.Readings != nil:
 		add("A420", cell, s.Readings.A420)
@@ -69,12 +71,12 @@ func readingsOf(s record.Sample) []sheet.Reading {
 			case i >= 0 && i < len(s.Spectrum.Absorbance):
 				add(fmt.Sprintf("A%g", nm), cell, s.Spectrum.Absorbance[i])
 			case i >= 0 && i < len(s.Spectrum.TransmittancePercent):
-				add(fmt.Sprintf("Transmittance at %g nm, %%", nm), cell, s.Spectrum.TransmittancePercent[i])
+				add(reports.Fill(t.Told.TransmittanceAt, "nm", t.Figures.Plain(nm, 0)), cell, s.Spectrum.TransmittancePercent[i])
 			}
 		}
 		alike(out)
 	case s.CIELAB != nil:
-		stated := fmt.Sprintf("stated for %g mm", s.CIELAB.PathMM)
+		stated := reports.Fill(t.Told.StatedFor, "mm", t.Figures.Plain(s.CIELAB.PathMM, 6))
 		for _, v := range []struct {
 			name  string
 			value calc.Decimal
@@ -121,36 +123,29 @@ func labOf(c calc.WineColour) cie.Lab {
 
 // referenceOf is what the sample was compared with: its colour less the
 // difference, as the verdict has them.
-func referenceOf(c record.StatementContent) *sheet.Named {
+func referenceOf(c record.StatementContent, t *sheet.Texts) *sheet.Named {
 	d := c.Verdict.Difference
 	if d == nil || d.DL == nil || d.DA == nil || d.DB == nil {
 		return nil
 	}
 	lab := labOf(c.Verdict.Colour)
 	lab.L, lab.A, lab.B = lab.L-*d.DL, lab.A-*d.DA, lab.B-*d.DB
-	name := c.Spec.ReferenceSource
-	if name == "" {
-		name = "the target of the specification"
+	name := t.Told.TargetOfSpec
+	if source := c.Spec.ReferenceSource; source != "" {
+		name = t.Said(source)
 	}
 	return &sheet.Named{Name: name, Colour: sheet.Colour{Lab: lab}}
 }
 
-// partNames are the quantities as the document has them; those of a colour are
-// the field's own signs.
-var partNames = map[string]string{
-	"delta_e_00": "ΔE00 from the reference", "delta_e_ab": "ΔE*ab from the reference", "L": "L*", "a": "a*", "b": "b*", "C": "C*", "h": "h",
-	"intensity": "Intensity", "tint": "Tint (shade)", "yellow_percent": "Yellow share", "red_percent": "Red share", "blue_percent": "Blue share",
-	"hotelling_t2": "T² from the approved lots",
-}
-
 var partUnits = map[string]string{"h": "°", "yellow_percent": "%", "red_percent": "%", "blue_percent": "%"}
 
-// PartName is what a part of a specification is called in English, on documents and by
-// the command; pages have its words in their catalogues.
-func PartName(r calc.CheckResult) string {
-	name := partNames[r.Quantity]
+// PartName is what a part of a specification is called on documents and pictures and by
+// the command; texts nil is English. Pages have the same words in their catalogues.
+func PartName(r calc.CheckResult, texts *reports.Texts) string {
+	t := reports.InEnglish(texts)
+	name := t.Parts[r.Quantity]
 	if w := r.Weights; w != nil {
-		name += fmt.Sprintf(" (%g:%g:%g)", w.KL, w.KC, w.KH)
+		name += " (" + t.Plain(w.KL, 3) + ":" + t.Plain(w.KC, 3) + ":" + t.Plain(w.KH, 3) + ")"
 	}
 	return name
 }
@@ -158,16 +153,17 @@ func PartName(r calc.CheckResult) string {
 // neverNegative are quantities that noise alone lifts from 0.
 var neverNegative = map[string]bool{"delta_e_00": true, "delta_e_ab": true, "hotelling_t2": true}
 
-// Parts are the parts of a specification with the sample's place in each, and
-// what is to be told of those that it has no value for.
-func Parts(results []calc.CheckResult) (parts []reports.PartMark, without []string) {
+// Parts are the parts of a specification with the sample's place in each, named in the
+// words of a picture, nil for English; and what is to be told, in English, of those that
+// it has no value for.
+func Parts(results []calc.CheckResult, texts *reports.Texts) (parts []reports.PartMark, without []string) {
 	for _, r := range results {
 		if r.Value == nil {
-			without = append(without, fmt.Sprintf("%s: the sample has none, so it is not shown among the limits.", partNames[r.Quantity]))
+			without = append(without, fmt.Sprintf("%s: the sample has none, so it is not shown among the limits.", reports.InEnglish(nil).Parts[r.Quantity]))
 			continue
 		}
 		p := reports.PartMark{
-			Quantity: PartName(r), Unit: partUnits[r.Quantity], Value: *r.Value, NeverNegative: neverNegative[r.Quantity],
+			Quantity: PartName(r, texts), Unit: partUnits[r.Quantity], Value: *r.Value, NeverNegative: neverNegative[r.Quantity],
 			Lower: orInfinite(r.Lower, -1), Upper: orInfinite(r.Upper, 1), Probability: r.Probability,
 		}
 		if r.Uncertainty != nil {

@@ -58,13 +58,13 @@ func (s *Shelf) History(ctx context.Context, wineID string) (History, error) {
 }
 
 // Figure is the picture of a history; ok is false where no reading shows a colour.
-// name is the wine's, version the program's.
-func (h History) Figure(name, version string) (f reports.HistoryFigure, ok bool) {
-	f = reports.HistoryFigure{
-		Name: name, Archived: h.Archived, Conditions: "L*, a*, b* under D65, 10° observer, for 10 mm of undiluted wine", Version: "Pourpath " + version,
-	}
+// name is the wine's, version the program's; texts are the figure's words, nil for
+// English.
+func (h History) Figure(name, version string, texts *reports.Texts) (f reports.HistoryFigure, ok bool) {
+	words := &reports.InEnglish(texts).History
+	f = reports.HistoryFigure{Name: name, Archived: h.Archived, Conditions: words.Conditions, Version: "Pourpath " + version, Texts: texts}
 	if h.Older {
-		f.Conditions += "; the newest readings, there are earlier ones"
+		f.Conditions = reports.Fill(words.Newest, "conditions", f.Conditions)
 	}
 	for _, r := range h.Reads {
 		c := r.Colour

@@ -183,11 +183,11 @@ func TestFiguresWrittenAtOnce(t *testing.T) {
 func TestFigureView(t *testing.T) {
 	t.Parallel()
 	text := record.FigureConditions(calc.Conditions{Illuminant: "A", Observer: "2", PathMM: 2.5}, "spectrum")
-	v, ok := record.FigureView(text)
-	if !ok || v.Illuminant != "A" || v.Observer != "2" || v.DepthMM != 2.5 || text != "A, 2° observer, 2.5 mm of wine, from a scan" {
+	v, source, ok := record.FigureView(text)
+	if !ok || source != "spectrum" || v.Illuminant != "A" || v.Observer != "2" || v.DepthMM != 2.5 || text != "A, 2° observer, 2.5 mm of wine, from a scan" {
 		t.Errorf("%q is %+v, %t", text, v, ok)
 	}
-	if _, ok := record.FigureView("by daylight"); ok {
+	if _, _, ok := record.FigureView("by daylight"); ok {
 		t.Error("no conditions are taken for some")
 	}
 }

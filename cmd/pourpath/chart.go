@@ -134,7 +134,7 @@ func byFlag(err error) error {
 }
 
 func plotted(chart release.Chart, name string, draw func(*reports.Drawing, io.Writer) error) error {
-	figure, err := chart.Figure(version)
+	figure, err := chart.Figure(version, nil)
 	if err != nil {
 		return byFlag(err)
 	}
@@ -147,7 +147,7 @@ func plotted(chart release.Chart, name string, draw func(*reports.Drawing, io.Wr
 
 // chart writes a chart for people.
 func (p *page) chart(c release.Chart, rows int) {
-	p.linef("%s: %d lots", c.Title(), c.Lots)
+	p.linef("%s: %d lots", c.Title(nil), c.Lots)
 	p.linef("Conditions: %s", c.Condition)
 	d := c.Digits()
 	if l := c.Level; l != nil {

@@ -90,7 +90,7 @@ func showCauses(p *page, causes []calc.CauseShare) {
 	}
 	var parts []string
 	for _, c := range causes {
-		parts = append(parts, fmt.Sprintf("%s: %.0f %%", release.CauseName(c), 100*c.Share))
+		parts = append(parts, fmt.Sprintf("%s: %.0f %%", release.CauseName(c, nil), 100*c.Share))
 	}
 	p.linef("Variance of the least sure part: %s", strings.Join(parts, "; "))
 }

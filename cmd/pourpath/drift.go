@@ -68,7 +68,7 @@ func drawDrift(ctx context.Context, r *release.Release, product, storage, name s
 	if !ok {
 		return usage("--plot %s: the name must end in .svg, .png or .pdf", name)
 	}
-	figure, err := r.DriftFigure(ctx, product, storage)
+	figure, err := r.DriftFigure(ctx, product, storage, nil)
 	if err != nil {
 		return err
 	}

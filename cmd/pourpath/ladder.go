@@ -42,7 +42,7 @@ func draw(r calc.LadderRequest, name string) error {
 	if !ok {
 		return usage("--plot %s: the name must end in .svg, .png or .pdf", name)
 	}
-	figure, err := calc.LadderFigure(r, version)
+	figure, err := calc.LadderFigure(r, version, nil)
 	if err != nil {
 		return err
 	}

@@ -104,7 +104,7 @@ func targetWords(t *calc.Target) string {
 func parts(spec record.Spec) (out []string) {
 	tolerance := func(quantity string, most, warning float64, weights *calc.DeltaEWeights) {
 		if most > 0 {
-			said := release.PartName(calc.CheckResult{Quantity: quantity, Weights: weights}) + fmt.Sprintf(" at most %g", most)
+			said := release.PartName(calc.CheckResult{Quantity: quantity, Weights: weights}, nil) + fmt.Sprintf(" at most %g", most)
 			if warning > 0 {
 				said += fmt.Sprintf(" (warning above %g)", warning)
 			}
@@ -131,7 +131,7 @@ func parts(spec record.Spec) (out []string) {
 		if !ok {
 			continue
 		}
-		said := fmt.Sprintf("%s from %g to %g", release.PartName(calc.CheckResult{Quantity: q.name}), limits[0], limits[1])
+		said := fmt.Sprintf("%s from %g to %g", release.PartName(calc.CheckResult{Quantity: q.name}, nil), limits[0], limits[1])
 		if w, ok := warned[q.name]; ok {
 			said += fmt.Sprintf(" (warning outside %g to %g)", w[0], w[1])
 		}
@@ -142,7 +142,7 @@ func parts(spec record.Spec) (out []string) {
 		if e.Confidence != nil {
 			confidence = *e.Confidence
 		}
-		out = append(out, fmt.Sprintf("%s of the approved lots, confidence %g", release.PartName(calc.CheckResult{Quantity: "hotelling_t2"}), confidence))
+		out = append(out, fmt.Sprintf("%s of the approved lots, confidence %g", release.PartName(calc.CheckResult{Quantity: "hotelling_t2"}, nil), confidence))
 	}
 	return out
 }

@@ -196,7 +196,7 @@ func (s *session) statementPrint() *cobra.Command {
 			}
 			return s.answered(nil, map[string]string{"file": out}, func(p *page) { p.linef("%s", out) })
 		}
-		paper, err := release.Paper(st)
+		paper, err := release.Paper(st, nil)
 		if err != nil {
 			return err
 		}

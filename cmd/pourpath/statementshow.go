@@ -61,7 +61,7 @@ func (s *session) stated(st record.Statement) error {
 	if s.asJSON {
 		return unchanged(s.out, st)
 	}
-	paper, err := release.Paper(st)
+	paper, err := release.Paper(st, nil)
 	if err != nil {
 		return err
 	}

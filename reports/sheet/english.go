@@ -1,9 +1,11 @@
 package sheet
 
+import "pourpath/reports"
+
 // English returns the texts in British English. The caller owns them.
 func English() Texts {
 	return Texts{
-		Lang: "en-GB", DecimalMark: ".",
+		Lang: "en-GB", Figures: reports.English(),
 		Page:          "Page {no} of {count}",
 		Conditions:    "Conditions: illuminant {illuminant}, {observer}° observer, {mm} mm of wine.",
 		SwatchDepths:  "Swatches: 10 mm and {mm} mm deep (in the glass).",
@@ -27,7 +29,7 @@ func English() Texts {
 		SwatchIs: "screen colour {hex}", SwatchOut: "screen colour {hex}, out of gamut, clipped",
 
 		Columns: englishColumns(), Bench: englishBench(), Trial: englishTrial(), Order: englishOrder(),
-		Statement: englishStatement(),
+		Statement: englishStatement(), Told: englishTold(),
 	}
 }
 

@@ -1,9 +1,11 @@
 package sheet
 
+import "pourpath/reports"
+
 // French returns the texts in French. The caller owns them.
 func French() Texts {
 	return Texts{
-		Lang: "fr-FR", DecimalMark: ",",
+		Lang: "fr-FR", Figures: reports.French(),
 		Page:          "Page {no} sur {count}",
 		Conditions:    "Conditions\u202f: illuminant {illuminant}, observateur {observer}°, {mm}\u00a0mm de vin.",
 		SwatchDepths:  "Pastilles\u202f: 10\u00a0mm et {mm}\u00a0mm d’épaisseur (dans le verre).",
@@ -27,7 +29,7 @@ func French() Texts {
 		SwatchIs: "couleur d’écran {hex}", SwatchOut: "couleur d’écran {hex}, hors gamut, approchée",
 
 		Columns: frenchColumns(), Bench: frenchBench(), Trial: frenchTrial(), Order: frenchOrder(),
-		Statement: frenchStatement(),
+		Statement: frenchStatement(), Told: frenchTold(),
 	}
 }
 

@@ -228,7 +228,7 @@ func TestTextsAreChecked(t *testing.T) {
 // Another language is another value: its words and its decimal mark.
 func TestAnotherLanguage(t *testing.T) {
 	x := sheet.English()
-	x.Lang, x.DecimalMark, x.Bench.Name, x.Columns.Glass = "de", ",", "Probenblatt", "Glas"
+	x.Lang, x.Figures.DecimalMark, x.Bench.Name, x.Columns.Glass = "de", ",", "Probenblatt", "Glas"
 	var b bytes.Buffer
 	if err := bench(t).WriteHTML(&b, &x, styleAddress); err != nil {
 		t.Fatal(err)

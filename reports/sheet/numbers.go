@@ -2,35 +2,15 @@ package sheet
 
 import (
 	"math"
-	"strconv"
-	"strings"
 
 	"pourpath/colour/blend"
 )
 
-// fixed writes a number with a count of decimals, a true minus and never −0.
-func (t *Texts) fixed(v float64, decimals int) string {
-	s := strconv.FormatFloat(v, 'f', decimals, 64)
-	if strings.Trim(s, "-0.") == "" {
-		s = strings.TrimPrefix(s, "-")
-	}
-	s = strings.Replace(s, "-", "−", 1)
-	return strings.Replace(s, ".", t.DecimalMark, 1)
-}
+// fixed writes a number with a count of decimals.
+func (t *Texts) fixed(v float64, decimals int) string { return t.Figures.Fixed(v, decimals) }
 
-// plain writes a number as it was meant, to at most so many decimals: 9.5, not
-// 9.500.
-func (t *Texts) plain(v float64, most int) string {
-	s := strconv.FormatFloat(v, 'f', most, 64)
-	if strings.Contains(s, ".") {
-		s = strings.TrimRight(strings.TrimRight(s, "0"), ".")
-	}
-	if s == "-0" {
-		s = "0"
-	}
-	s = strings.Replace(s, "-", "−", 1)
-	return strings.Replace(s, ".", t.DecimalMark, 1)
-}
+// plain writes a number as it was meant, to at most so many decimals.
+func (t *Texts) plain(v float64, most int) string { return t.Figures.Plain(v, most) }
 
 // decimals are as many as show the first digit of an uncertainty, from one to
 // most.

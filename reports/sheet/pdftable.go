@@ -15,6 +15,10 @@ const (
 	rowLine  = tableSize * leading
 	headLine = smallSize * leading
 	swatchIn = 7 * mm // least height of a row of swatches
+	// mostWiden is how much a column of a fixed width may be widened for a whole word.
+	mostWiden = 4 * mm
+	// leastShare is what that leaves each of the columns that share the rest.
+	leastShare = 20 * mm
 )
 
 // grid is a table with its columns placed.
@@ -37,6 +41,12 @@ func (p *setter) grid(t *table) *grid {
 		}
 		g.write = g.write || c.Write
 	}
+	for i, c := range t.Columns {
+		more := min(p.longestWord(t, i)+2*padX-g.wide[i], mostWiden)
+		if c.WideMM > 0 && more > 0 && left-more >= float64(shares)*leastShare {
+			g.wide[i], left = g.wide[i]+more, left-more
+		}
+	}
 	x, most := side, 0
 	for i, c := range t.Columns {
 		if c.WideMM == 0 {
@@ -49,6 +59,23 @@ func (p *setter) grid(t *table) *grid {
 	}
 	g.high = float64(most)*headLine + 1.6*mm
 	return g
+}
+
+// longestWord is the width of the widest word in a column, which is not to be broken.
+func (p *setter) longestWord(t *table, column int) float64 {
+	wide := 0.0
+	widest := func(line string, size float64) {
+		for _, word := range words(p.printable(line)) {
+			wide = max(wide, p.width(word, regular, size))
+		}
+	}
+	widest(t.Columns[column].Head, smallSize)
+	for _, r := range t.Rows {
+		for _, line := range r.Cells[column].Lines {
+			widest(line, tableSize)
+		}
+	}
+	return wide
 }
 
 func (g *grid) right() float64 { return g.x[len(g.x)-1] + g.wide[len(g.wide)-1] }

@@ -1,9 +1,11 @@
 package sheet
 
+import "pourpath/reports"
+
 // Spanish returns the texts in the Spanish of Spain. The caller owns them.
 func Spanish() Texts {
 	return Texts{
-		Lang: "es-ES", DecimalMark: ",",
+		Lang: "es-ES", Figures: reports.Spanish(),
 		Page:          "Página {no} de {count}",
 		Conditions:    "Condiciones: iluminante {illuminant}, observador de {observer}°, {mm}\u00a0mm de vino.",
 		SwatchDepths:  "Recuadros de color: 10\u00a0mm y {mm}\u00a0mm de espesor (en la copa).",
@@ -27,7 +29,7 @@ func Spanish() Texts {
 		SwatchIs: "color de pantalla {hex}", SwatchOut: "color de pantalla {hex}, fuera de gama, aproximado",
 
 		Columns: spanishColumns(), Bench: spanishBench(), Trial: spanishTrial(), Order: spanishOrder(),
-		Statement: spanishStatement(),
+		Statement: spanishStatement(), Told: spanishTold(),
 	}
 }
 

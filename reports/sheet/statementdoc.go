@@ -20,9 +20,11 @@ func (s Statement) document(t *Texts) *document {
 	if s.Verdict == conform.Inconclusive {
 		d.list(x.SettleTitle, s.Settle)
 	}
-	d.Blocks = append(d.Blocks, block{Figure: reports.ToleranceFigure{Title: x.PlaceTitle, Parts: s.Parts}})
+	d.Blocks = append(d.Blocks, block{Figure: reports.ToleranceFigure{Title: x.PlaceTitle, Parts: s.Parts, Texts: &t.Figures}})
 	if s.Plane != nil {
-		d.Blocks = append(d.Blocks, block{Figure: *s.Plane})
+		plane := *s.Plane
+		plane.Texts = &t.Figures
+		d.Blocks = append(d.Blocks, block{Figure: plane})
 	}
 	s.result(d)
 	d.heading(x.RuleTitle)
@@ -244,7 +246,7 @@ func (s Statement) checkLine(t *Texts) string {
 	if s.Instrument.Due != "" {
 		out = append(out, t.fill(x.DueBy, "when", s.Instrument.Due))
 	}
-	return strings.Join(out, "; ")
+	return strings.Join(out, t.Figures.Shared.Semicolon)
 }
 
 func (s Statement) readings(d *document) {

@@ -2,17 +2,19 @@ package sheet
 
 import (
 	"fmt"
-	"reflect"
-	"slices"
 	"strings"
+
+	"pourpath/reports"
 )
 
 // Texts are all words of the documents in one language. A {name} in a text is
 // where a value goes. English returns those that a translation begins from; each
 // text of it must be there in the other language, with the same values.
 type Texts struct {
-	Lang        string // language tag of the page, such as "en-GB"
-	DecimalMark string // "." or ","
+	Lang string // language tag of the page, such as "en-GB"
+	// Figures are the words of pictures, how numbers are written, and how messages of the
+	// service are said in the language.
+	Figures reports.Texts
 
 	Page          string
 	Conditions    string // of light and depth
@@ -40,6 +42,7 @@ type Texts struct {
 	Order   OrderTexts
 
 	Statement StatementTexts
+	Told      ToldTexts
 }
 
 // ColumnTexts are the heads of columns, with their units.
@@ -83,63 +86,14 @@ type OrderTexts struct {
 
 // fill puts values in their places; they come in pairs of name and value.
 func (t *Texts) fill(text string, pairs ...string) string {
-	for i := 0; i < len(pairs); i += 2 {
-		pairs[i] = "{" + pairs[i] + "}"
-	}
-	return strings.TrimSpace(strings.NewReplacer(pairs...).Replace(text))
+	return strings.TrimSpace(reports.Fill(text, pairs...))
 }
 
 // Check returns an error that names the first text that is missing or has other
 // values than the English one.
 func (t *Texts) Check() error {
-	english := English()
-	return compare("", reflect.ValueOf(*t), reflect.ValueOf(english))
-}
-
-func compare(place string, got, want reflect.Value) error {
-	switch want.Kind() {
-	case reflect.Struct:
-		for i := range want.NumField() {
-			if err := compare(place+"."+want.Type().Field(i).Name, got.Field(i), want.Field(i)); err != nil {
-				return err
-			}
-		}
-	case reflect.Slice:
-		if got.Len() == 0 {
-			return fmt.Errorf("sheet: texts: %s is missing", place[1:])
-		}
-		for i := range got.Len() {
-			if strings.TrimSpace(got.Index(i).String()) == "" {
-				return fmt.Errorf("sheet: texts: %s %d is missing", place[1:], i+1)
-			}
-		}
-	default:
-		text, english := got.String(), want.String()
-		if strings.TrimSpace(text) == "" {
-			return fmt.Errorf("sheet: texts: %s is missing; in English %q", place[1:], english)
-		}
-		if has, wants := places(text), places(english); !slices.Equal(has, wants) {
-			return fmt.Errorf("sheet: texts: %s has the values %v: want %v, as in %q", place[1:], has, wants, english)
-		}
+	if err := reports.Complete(*t, English()); err != nil {
+		return fmt.Errorf("sheet: %w", err)
 	}
 	return nil
-}
-
-// places are the {name} of a text, sorted.
-func places(text string) []string {
-	var found []string
-	for {
-		_, rest, ok := strings.Cut(text, "{")
-		if !ok {
-			break
-		}
-		name, after, ok := strings.Cut(rest, "}")
-		if !ok {
-			break
-		}
-		found = append(found, name)
-		text = after
-	}
-	slices.Sort(found)
-	return slices.Compact(found)
 }

@@ -12,7 +12,7 @@ type Trial struct {
 	Head
 	Wines
 	BaseML   float64               // base in each glass, in mL; above 0
-	Figure   *reports.LadderFigure // the path; nil leaves it out. Its words are its own.
+	Figure   *reports.LadderFigure // the path, in the words of the document; nil leaves it out
 	Log      []LogRow              // in the order in which it was recorded
 	Measured []MeasuredRow
 	Notes    []NoteRow
@@ -182,7 +182,9 @@ func (r Trial) document(t *Texts) *document {
 		d.Lead = t.Trial.NoChoice
 	}
 	if r.Figure != nil {
-		d.Blocks = append(d.Blocks, block{Figure: r.Figure})
+		path := *r.Figure
+		path.Texts = &t.Figures
+		d.Blocks = append(d.Blocks, block{Figure: path})
 	}
 	d.list(t.Mind, r.Warnings)
 	d.wines(r.Wines)

@@ -196,7 +196,7 @@ func (d *document) final(f *FinalCheck) {
 	if len(todo) == 0 {
 		d.para(t.Trial.FinalDone)
 	} else {
-		d.para(t.fill(t.Trial.FinalPart, "todo", strings.Join(todo, "; ")))
+		d.para(t.fill(t.Trial.FinalPart, "todo", strings.Join(todo, t.Figures.Shared.Semicolon)))
 	}
 	reading, de := t.labLine(f.Reading), ""
 	if f.Reading == nil {

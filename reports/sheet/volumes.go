@@ -209,7 +209,7 @@ func (d *document) measure(v Volumes) {
 		is := t.fill(says, "base", t.plain(g.BaseUPercent, 2),
 			"addition", t.plain(g.AdditionUPercent, 2), "dose", t.fixed(max(g.DoseU, 0.001), decimals(g.DoseU, doseMost)))
 		if g.DeltaE00 != nil {
-			is += "; " + t.fill(t.Order.GaugeDE, "de", t.deltaE(*g.DeltaE00))
+			is += t.Figures.Shared.Semicolon + t.fill(t.Order.GaugeDE, "de", t.deltaE(*g.DeltaE00))
 		}
 		fs = append(fs, fact{t.Order.Gauge, is})
 	}

@@ -1,0 +1,57 @@
+package sheet
+
+func frenchTold() ToldTexts {
+	return ToldTexts{
+		Months:      []string{"janvier", "février", "mars", "avril", "mai", "juin", "juillet", "août", "septembre", "octobre", "novembre", "décembre"},
+		MonthsShort: []string{"janv.", "févr.", "mars", "avr.", "mai", "juin", "juill.", "août", "sept.", "oct.", "nov.", "déc."},
+		FirstDay:    "1er", Date: "{day} {month} {year}", DateTime: "{date} à {time} UTC", Short: "{day}\u00a0{month}", ShortYear: "{day}\u00a0{month} {year}", ShortTime: "{date}, {time}",
+		Trial: "Essai {id}", Begun: "Essai commencé le {date}\u202f; les heures sont en {zone}.",
+		UnnamedBase: "base sans nom", UnnamedAddition: "ajout sans nom", UnnamedWine: "vin sans nom", Of: "À propos de {wine}\u202f: {message}",
+		TheTarget: "la cible", TopSample: "l’échantillon du haut", BottomSample: "l’échantillon du bas",
+		AtChosen: "À la dose choisie", Predicted: "Prévu à partir des vins seuls.", PredictedLearned: "Prévu d’après ce qui a été mesuré.", Mixed: "Mélangée au préalable.",
+		ReadAt: "Lu à {nm}\u00a0nm dans une cuvette de {mm}\u00a0mm.", ReadAtDiluted: "Lu à {nm}\u00a0nm dans une cuvette de {mm}\u00a0mm, dilué {times} fois.",
+		Scanned: "Spectre lu de {from} à {to}\u00a0nm dans une cuvette de {mm}\u00a0mm.", ScannedDiluted: "Spectre lu de {from} à {to}\u00a0nm dans une cuvette de {mm}\u00a0mm, vin dilué {times} fois.",
+		Given: "L*, a*, b* tels qu’indiqués pour {mm}\u00a0mm, {illuminant}, {observer}°.", NothingRead: "Rien n’en a été mesuré.",
+		ColourGiven: "Couleur telle qu’indiquée", AnotherWine: "Un autre vin", IntensityTint: "Intensité {intensity}, nuance {tint}",
+		Graduation:  "Une graduation de {tool} change ici la couleur de ΔE00\u00a0{de} au plus\u202f; un pas de {step} compte comme visible.",
+		BetterFresh: "Dose plus sûre dans un verre frais\u202f: ±\u00a0{fresh} au lieu de ±\u00a0{u} (95\u202f%)",
+		WhenFull:    "{standard}, pleine", Judgement: "5\u202f%, une estimation", ToolClass: "classe {class}, {source}", NoToolClass: "classe non indiquée\u202f: le double de la classe B, {source}",
+		Entry: "Inscription {no}\u202f: {message}", TotalStated: "total indiqué\u202f: {ml}\u00a0mL", SeeMind: "(voir «\u202fÀ noter\u202f»)", StayedClear: "resté limpide", NotClear: "PAS LIMPIDE",
+		OffTarget:  "D’après ce que l’on sait de sa couleur, la dose choisie est hors de la tolérance de la cible de l’essai\u202f: assurez-vous que c’est bien ce qui est voulu.",
+		Mixture:    "La base est ici le mélange, à faire d’abord\u202f: {mixture}. La dose choisie, {dose}\u00a0mL pour 100\u00a0mL de {base} seule, vaut {mixed}\u00a0mL pour 100\u00a0mL de ce mélange\u202f; toutes les doses et tous les volumes de cet ordre se rapportent au mélange.",
+		FinalCheck: "Contrôle final de la dose choisie\u202f: {message}",
+		Vessel:     "Récipient", VesselNo: "Récipient {no}", Bottles: "{count} bouteilles de {ml}\u00a0mL", BottlesFor: "{vessel}, pour {bottles}",
+		AimAsked: "la cible demandée", AimChecked: "la dose choisie, telle que le contrôle final l’a mesurée",
+		AimGlass: "la dose choisie, telle que le verre {glass} a été mesuré (inscription {no})", AimPredicted: "la dose choisie telle qu’elle est prévue\u202f; elle n’a pas été mesurée",
+
+		Programs: "{program}\u202f; le verdict a été rendu par {judge}",
+		Stages: map[string]string{
+			"first_bottles": "Premières bouteilles de la chaîne", "beginning": "Début de la mise", "middle": "Milieu de la mise", "end": "Fin de la mise", "retained": "Bouteille conservée",
+		},
+		FreeSO2: "SO2 libre {value} mg/L", TotalSO2: "SO2 total {value} mg/L", CO2: "CO2 {value} mg/L", DrawnAt: "prélevé à {value}\u00a0°C",
+		Filtered: "filtré", NotFiltered: "non filtré", Acetaldehyde: "mesuré avec éthanal en excès", NoAcetaldehyde: "mesuré sans éthanal en excès",
+		ReadAtC: "Mesuré à {value}\u00a0°C.", Blank: "Blanc\u202f: {blank}.", ReadBy: "Mesuré par {analyst}.", NotRecorded: "non enregistré",
+		Absorbances:         "Absorbances à {nm}\u00a0nm, {cell}\u202f; le spectre entre elles est estimé.",
+		ScanOfAbsorbance:    "Spectre d’absorbance de {from} à {to}\u00a0nm, {count} valeurs, {cell}.",
+		ScanOfTransmittance: "Spectre de transmittance de {from} à {to}\u00a0nm, {count} valeurs, {cell}.",
+		FromReport:          "L*, a*, b* d’un rapport, indiqués pour {mm}\u00a0mm.",
+		Cell:                "cuvette de {mm}\u00a0mm, non dilué", CellDiluted: "cuvette de {mm}\u00a0mm, dilué {times} fois", TransmittanceAt: "Transmittance à {nm}\u00a0nm,\u00a0%", StatedFor: "indiqué pour {mm}\u00a0mm",
+		TargetOfSpec: "la cible de la spécification",
+		Decisions:    map[string]string{"released": "libéré", "held": "en attente", "rejected": "refusé"},
+		Decided:      "{decision}, le {when}", DecidedBy: "{decision} par {by}, le {when}", DecidedReason: "{decided}\u202f: {reason}",
+		Causes: map[string]string{
+			"reading": "les lectures", "dilution": "la dilution", "shape": "ce que les lectures laissent ouvert du spectre", "rounding": "les chiffres donnés",
+			"dose": "la dose", "medium": "la façon dont l’ajout colore un autre vin", "learned": "ce que les verres mesurés ont appris",
+		},
+		Repeats: "{cause}, par ce qui change de l’une à l’autre", Session: "{cause}, par ce qu’une session a en commun", Variance: "{cause}, {share}\u202f% de la variance",
+		Remedies: map[string]string{
+			"replicates": "lire 4 fois et donner la moyenne, échantillon et référence de même", "one_session": "lire l’échantillon et la référence dans une même session, sur un même instrument",
+			"scan":      "enregistrer un spectre de 380 à 780\u00a0nm au lieu de lire à quelques longueurs d’onde, échantillon et référence de même",
+			"undiluted": "lire le vin sans dilution, dans une cuvette plus courte", "more_digits": "donner L*, a* et b* avec un chiffre de plus",
+			"read_blend": "mesurer l’assemblage lui-même au lieu de le calculer à partir de ses vins", "all_together": "faire tout cela",
+		},
+		Verdicts:       map[string]string{"pass": "conforme", "fail": "non conforme", "inconclusive": "indécis"},
+		Remedy:         "Une voie\u202f: {remedy}. Pour une même couleur trouvée, le verdict serait «\u202f{verdict}\u202f».",
+		RemedyProbable: "Une voie\u202f: {remedy}. Pour une même couleur trouvée, le verdict serait «\u202f{verdict}\u202f», avec une probabilité de {p} d’être conforme.",
+	}
+}

@@ -1,0 +1,57 @@
+package sheet
+
+func spanishTold() ToldTexts {
+	return ToldTexts{
+		Months:      []string{"enero", "febrero", "marzo", "abril", "mayo", "junio", "julio", "agosto", "septiembre", "octubre", "noviembre", "diciembre"},
+		MonthsShort: []string{"ene.", "feb.", "mar.", "abr.", "may.", "jun.", "jul.", "ago.", "sept.", "oct.", "nov.", "dic."},
+		FirstDay:    "1", Date: "{day} de {month} de {year}", DateTime: "{date} a las {time} UTC", Short: "{day}\u00a0{month}", ShortYear: "{day}\u00a0{month} {year}", ShortTime: "{date}, {time}",
+		Trial: "Ensayo {id}", Begun: "Ensayo empezado el {date}; las horas son de {zone}.",
+		UnnamedBase: "base sin nombre", UnnamedAddition: "adición sin nombre", UnnamedWine: "vino sin nombre", Of: "Sobre {wine}: {message}",
+		TheTarget: "el objetivo", TopSample: "la muestra de arriba", BottomSample: "la muestra de abajo",
+		AtChosen: "Con la dosis elegida", Predicted: "Previsto solo a partir de los vinos.", PredictedLearned: "Previsto, según lo medido.", Mixed: "Mezclada de antemano.",
+		ReadAt: "Leído a {nm}\u00a0nm en una cubeta de {mm}\u00a0mm.", ReadAtDiluted: "Leído a {nm}\u00a0nm en una cubeta de {mm}\u00a0mm, diluido {times} veces.",
+		Scanned: "Espectro leído de {from} a {to}\u00a0nm en una cubeta de {mm}\u00a0mm.", ScannedDiluted: "Espectro leído de {from} a {to}\u00a0nm en una cubeta de {mm}\u00a0mm, vino diluido {times} veces.",
+		Given: "L*, a*, b* tal como se indicaron para {mm}\u00a0mm, {illuminant}, {observer}°.", NothingRead: "No se midió nada de él.",
+		ColourGiven: "Color tal como se indicó", AnotherWine: "Otro vino", IntensityTint: "Intensidad {intensity}, tonalidad {tint}",
+		Graduation:  "Una división de {tool} cambia aquí el color en ΔE00\u00a0{de} como máximo; un paso de {step} cuenta como visible.",
+		BetterFresh: "Dosis más segura en una copa nueva: ±\u00a0{fresh} en vez de ±\u00a0{u} (95\u00a0%)",
+		WhenFull:    "{standard}, llena", Judgement: "5\u00a0%, una estimación", ToolClass: "clase {class}, {source}", NoToolClass: "clase no indicada: el doble de la clase B, {source}",
+		Entry: "Anotación {no}: {message}", TotalStated: "total indicado: {ml}\u00a0mL", SeeMind: "(véase «Téngase presente»)", StayedClear: "siguió límpido", NotClear: "NO LÍMPIDO",
+		OffTarget:  "Según lo que se sabe de su color, la dosis elegida queda fuera de la tolerancia del objetivo del ensayo: compruebe que es lo que se quiere.",
+		Mixture:    "Aquí la base es la mezcla previa, que se hace primero: {mixture}. La dosis elegida, {dose}\u00a0mL por 100\u00a0mL de {base} sola, equivale a {mixed}\u00a0mL por 100\u00a0mL de esa mezcla previa; todas las dosis y los volúmenes de esta orden se refieren a ella.",
+		FinalCheck: "Control final de la dosis elegida: {message}",
+		Vessel:     "Recipiente", VesselNo: "Recipiente {no}", Bottles: "{count} botellas de {ml}\u00a0mL", BottlesFor: "{vessel}, para {bottles}",
+		AimAsked: "el objetivo pedido", AimChecked: "la dosis elegida, tal como la midió el control final",
+		AimGlass: "la dosis elegida, tal como se midió la copa {glass} (anotación {no})", AimPredicted: "la dosis elegida tal como está prevista; no se midió",
+
+		Programs: "{program}; el veredicto lo dio {judge}",
+		Stages: map[string]string{
+			"first_bottles": "Primeras botellas de la línea", "beginning": "Principio del embotellado", "middle": "Mitad del embotellado", "end": "Final del embotellado", "retained": "Botella de contramuestra",
+		},
+		FreeSO2: "SO2 libre {value} mg/L", TotalSO2: "SO2 total {value} mg/L", CO2: "CO2 {value} mg/L", DrawnAt: "tomado a {value}\u00a0°C",
+		Filtered: "filtrado", NotFiltered: "sin filtrar", Acetaldehyde: "medido con acetaldehído en exceso", NoAcetaldehyde: "medido sin acetaldehído en exceso",
+		ReadAtC: "Medido a {value}\u00a0°C.", Blank: "Blanco: {blank}.", ReadBy: "Medido por {analyst}.", NotRecorded: "sin registrar",
+		Absorbances:         "Absorbancias a {nm}\u00a0nm, {cell}; el espectro entre ellas está estimado.",
+		ScanOfAbsorbance:    "Espectro de absorbancia de {from} a {to}\u00a0nm, {count} valores, {cell}.",
+		ScanOfTransmittance: "Espectro de transmitancia de {from} a {to}\u00a0nm, {count} valores, {cell}.",
+		FromReport:          "L*, a*, b* de un informe, indicados para {mm}\u00a0mm.",
+		Cell:                "cubeta de {mm}\u00a0mm, sin diluir", CellDiluted: "cubeta de {mm}\u00a0mm, diluido {times} veces", TransmittanceAt: "Transmitancia a {nm}\u00a0nm,\u00a0%", StatedFor: "indicado para {mm}\u00a0mm",
+		TargetOfSpec: "el objetivo de la especificación",
+		Decisions:    map[string]string{"released": "liberado", "held": "retenido", "rejected": "rechazado"},
+		Decided:      "{decision}, el {when}", DecidedBy: "{decision} por {by}, el {when}", DecidedReason: "{decided}: {reason}",
+		Causes: map[string]string{
+			"reading": "las lecturas", "dilution": "la dilución", "shape": "lo que las lecturas dejan abierto del espectro", "rounding": "las cifras indicadas",
+			"dose": "la dosis", "medium": "cómo la adición colorea otro vino", "learned": "lo aprendido de las copas leídas",
+		},
+		Repeats: "{cause}, por lo que cambia de una a otra", Session: "{cause}, por lo que una sesión tiene en común", Variance: "{cause}, {share}\u00a0% de la varianza",
+		Remedies: map[string]string{
+			"replicates": "leer 4 veces y dar la media, tanto de la muestra como de la referencia", "one_session": "leer la muestra y la referencia en una misma sesión y con un mismo instrumento",
+			"scan":      "registrar un espectro de 380 a 780\u00a0nm en lugar de leer a unas pocas longitudes de onda, tanto la muestra como la referencia",
+			"undiluted": "leer el vino sin diluir, en una cubeta más corta", "more_digits": "indicar L*, a* y b* con una cifra más",
+			"read_blend": "leer la propia mezcla en lugar de calcularla a partir de sus vinos", "all_together": "hacer todo lo anterior",
+		},
+		Verdicts:       map[string]string{"pass": "conforme", "fail": "no conforme", "inconclusive": "no concluyente"},
+		Remedy:         "Una vía: {remedy}. Si se encuentra el mismo color, el veredicto sería «{verdict}».",
+		RemedyProbable: "Una vía: {remedy}. Si se encuentra el mismo color, el veredicto sería «{verdict}», con una probabilidad de {p} de ser conforme.",
+	}
+}
