@@ -55,6 +55,8 @@ var layers = map[string][]string{
 	"api/pages":              {"colour/...", "reports/...", "api/access", "api/qrcode", "api/calc", "api/record", "api/store", "api/bench", "api/hook", "api/intake", "api/labfile", "api/release", "api/shelf", "api/upload"},
 	"api":                    {"colour/...", "reports/...", "api/..."},
 	"cmd/...":                {"colour/...", "reports/...", "api/...", "cmd/..."},
+
+	"reports/sheet/sheettest": {"reports/sheet"}, // for tests
 }
 
 // forTests reads published tables for the tests of the science; no program

@@ -45,7 +45,7 @@ func TestBrowserLanguage(t *testing.T) {
 	v.keyTo("#red-slide", 8)
 	v.until("that the address has the dose", `location.search.includes("red_dose=8")`)
 	evaluated[bool](v, `document.querySelector(".languages button[value=es]").click(); true`)
-	v.until("that the page is in Spanish", `document.documentElement.lang === "es-ES" && document.readyState === "complete"`)
+	v.until("that the page is in Spanish", `document.documentElement?.lang === "es-ES" && document.readyState === "complete"`)
 	if at := evaluated[string](v, `location.pathname + location.search`); !strings.HasPrefix(at, "/?") || !strings.Contains(at, "red_dose=8") {
 		t.Errorf("the page is at %s", at)
 	}
