@@ -297,3 +297,27 @@ func TestBegin(t *testing.T) {
 	said = text(soundBeside(t, h, get(t, h, at).Body.String(), answered))
 	says(t, said, "Closest to the target:", "known from measured rungs alone")
 }
+
+// TestBeginWithoutTool asks for a measuring tool, as no plan can be made without one,
+// beside what else is wrong; one of one's own will do.
+func TestBeginWithoutTool(t *testing.T) {
+	t.Parallel()
+	h, records := withRecords(t, true)
+	answered := map[string]bool{}
+	fill(t, records)
+	wines := ids(t, h, "/v1/wines")
+	form := fields("name", "Untooled", "base", wines["White, tank 5"], "addition", wines["Red, barrel 7"], "base_ml", "100", "glasses", "A B")
+	tree := refusedForm(t, h, "/trials", form, answered)
+	says(t, text(tree), "Measuring tools at hand: Tick a measuring tool, or fill in another one below")
+	for _, name := range atFault(tree) {
+		if name != "tools" {
+			t.Errorf("%s is marked", name)
+		}
+	}
+	if len(atFault(tree)) == 0 || valueOf(tree, "name") != "Untooled" {
+		t.Error("no tool is marked, or what was typed is lost")
+	}
+	tree = refusedForm(t, h, "/trials", with(form, "base_ml", "0"), answered)
+	says(t, text(tree), "Tick a measuring tool", "Base in each glass, mL:")
+	sendWell(t, h, "/trials", with(form, "own_name", "my cup", "own_kind", "cup", "own_capacity_ml", "250"))
+}
