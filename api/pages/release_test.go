@@ -161,7 +161,11 @@ func TestSpecForms(t *testing.T) {
 
 	tight := sendWell(t, h, "/specs", specFields("delta_e_00", "0.3", "warn_delta_e_00", ""))
 	said = text(soundBeside(t, h, get(t, h, tight).Body.String(), answered))
-	says(t, said, "A perfect lot could never pass with this setup", "A tolerance of ΔE00", "What would help", "If you scan from 380 to 780 nm")
+	says(t, said, "A perfect lot could never pass with this setup", "A tolerance of ΔE00", "What would help", "If you scan from 380 to 780 nm", "so the probability that it gives for a perfect lot can differ")
+	never := sendWell(t, h, "/lots", fields("name", "L-tight", "lot_spec", strings.TrimPrefix(tight, "/specs/")))
+	sendWell(t, h, never+"/samples", sampleFields())
+	said = text(soundBeside(t, h, get(t, h, never).Body.String(), answered))
+	says(t, said, "Measured like this sample, even a perfect lot could not pass.", "The page of the specification takes that of a lot that is as wanted")
 	said = text(soundBeside(t, h, get(t, h, sendWell(t, h, "/specs", specFields("source", ""))).Body.String(), answered))
 	says(t, said, "Whether a perfect lot could pass is not known")
 	wine := ids(t, h, "/v1/wines")["Rosé, last year"]
