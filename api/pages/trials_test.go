@@ -261,6 +261,26 @@ func TestTrialPlan(t *testing.T) {
 	}
 }
 
+// TestPlanOverpoured says what was really poured where it is more than a step that is
+// done has, once for each glass.
+func TestPlanOverpoured(t *testing.T) {
+	t.Parallel()
+	h, records := withRecords(t, true)
+	answered := map[string]bool{}
+	fill(t, records)
+	at := demoTrial(t, h) + "?plan=even&to_ml=6&step_ml=2"
+	press(t, h, at, "pours", "glass", "B", "volume_ml", "2.5")
+	press(t, h, at, "pours", "glass", "C", "volume_ml", "4")
+	said := text(soundBeside(t, h, get(t, h, at).Body.String(), answered))
+	says(t, said, "Done: 2 mL into B In fact 2.5 mL were poured into it in all, 0.5 mL more than planned.", "Planned: 3.5 mL into B")
+	press(t, h, at, "pours", "glass", "B", "volume_ml", "4")
+	said = text(soundBeside(t, h, get(t, h, at).Body.String(), answered))
+	says(t, said, "Done: 4 mL into B In fact 6.5 mL were poured into it in all, 0.5 mL more than planned.")
+	if n := strings.Count(said, "In fact"); n != 1 {
+		t.Errorf("it is said %d times, want once: C has what the plan says, and B is told by its last step", n)
+	}
+}
+
 // TestBegin tells what is wrong with a trial and keeps what was typed.
 func TestBegin(t *testing.T) {
 	t.Parallel()
