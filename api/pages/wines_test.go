@@ -161,21 +161,13 @@ func TestTurningPages(t *testing.T) {
 		want = append(want, name)
 	}
 	slices.Reverse(want)
-	named := func(tree *html.Node) (names []string) {
-		for node := range tree.Descendants() {
-			if node.Data == "th" && attribute(node, "scope") == "row" {
-				names = append(names, text(node))
-			}
-		}
-		return names
-	}
 	var there [][]string
 	var got []string
 	address, last := "/wines", ""
 	for address != "" {
 		tree := parse(t, get(t, h, address).Body.String())
-		there = append(there, named(tree))
-		got = append(got, named(tree)...)
+		there = append(there, rowNames(tree))
+		got = append(got, rowNames(tree)...)
 		last, address = address, hrefOf(tree, "Older")
 	}
 	if !slices.Equal(got, want) || len(there) != 3 {
@@ -184,8 +176,8 @@ func TestTurningPages(t *testing.T) {
 	i := len(there) - 1
 	for address = last; ; i-- {
 		tree := parse(t, get(t, h, address).Body.String())
-		if !slices.Equal(named(tree), there[i]) {
-			t.Errorf("page %d on the way back has %q", i, named(tree))
+		if !slices.Equal(rowNames(tree), there[i]) {
+			t.Errorf("page %d on the way back has %q", i, rowNames(tree))
 		}
 		if address = hrefOf(tree, "Newer"); address == "" {
 			break
@@ -214,6 +206,36 @@ func TestWinesFound(t *testing.T) {
 	}
 	_, said = opened(t, h, "/wines?named=orange")
 	says(t, said, "No wine has “orange” in its name or lot.", "All wines")
+}
+
+// rowNames are the names of a table's rows.
+func rowNames(tree *html.Node) (names []string) {
+	for node := range tree.Descendants() {
+		if node.Data == "th" && attribute(node, "scope") == "row" {
+			names = append(names, text(node))
+		}
+	}
+	return names
+}
+
+// TestWinesFoundByName: what is equally near to what was looked for stands by name, a
+// number in it by its size.
+func TestWinesFoundByName(t *testing.T) {
+	t.Parallel()
+	h, s := withRecords(t, false)
+	for _, name := range []string{"Blanc A", "Blanc 10", "Blanc B", "blanc 9", "Rosé", "Blanc É", "Blanc F"} {
+		add(t, s, record.WineFields{Name: name, Kind: record.White})
+	}
+	tree, said := opened(t, h, "/wines?named=Blanc")
+	if got, want := rowNames(tree), []string{"blanc 9", "Blanc 10", "Blanc A", "Blanc B", "Blanc É", "Blanc F"}; !slices.Equal(got, want) {
+		t.Errorf("found are %q, want %q", got, want)
+	}
+	says(t, said, "By name, each with the colour")
+	tree, said = opened(t, h, "/wines")
+	if got := rowNames(tree); got[0] != "Blanc F" {
+		t.Errorf("the whole list begins with %q, want the newest", got)
+	}
+	says(t, said, "The newest first")
 }
 
 // TestOneWine shows a wine with a history: a correction, an archived reading,
