@@ -281,6 +281,21 @@ func TestPlanOverpoured(t *testing.T) {
 	}
 }
 
+// TestBenchTargetWithoutColour: a target of stated values has a colour for 10 mm alone,
+// and the bench, whose names stand below two rows of colours, says for which of them it
+// has none.
+func TestBenchTargetWithoutColour(t *testing.T) {
+	t.Parallel()
+	h, records := withRecords(t, true)
+	fill(t, records)
+	at := demoTrial(t, h, "target", "", "target_L", "85", "target_a", "14", "target_b", "6")
+	said := text(sound(t, h, get(t, h, at).Body.String()))
+	says(t, said, "Target: no colour known for 55 mm")
+	if n := strings.Count(said, "no colour known"); n != 1 {
+		t.Errorf("it is said %d times, want once", n)
+	}
+}
+
 // TestBegin tells what is wrong with a trial and keeps what was typed.
 func TestBegin(t *testing.T) {
 	t.Parallel()
