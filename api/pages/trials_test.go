@@ -296,6 +296,25 @@ func TestBenchTargetWithoutColour(t *testing.T) {
 	}
 }
 
+// TestChoiceOff says where the colour of the chosen dose is outside the tolerance of the
+// target, and nothing where it is within.
+func TestChoiceOff(t *testing.T) {
+	t.Parallel()
+	h, records := withRecords(t, true)
+	fill(t, records)
+	const off = "Its colour is outside the tolerance of the target"
+	for ml, want := range map[string]bool{"5.5": false, "9": true} {
+		at := demoTrial(t, h)
+		press(t, h, at, "pours", "glass", "B", "volume_ml", ml)
+		press(t, h, at, "choice", "glass", "B", "reasons", "liked best")
+		said := text(sound(t, h, get(t, h, at).Body.String()))
+		says(t, said, "Glass B: ", "liked best")
+		if strings.Contains(said, off) != want {
+			t.Errorf("%s mL: said to be outside the tolerance: %t, want %t", ml, !want, want)
+		}
+	}
+}
+
 // TestBegin tells what is wrong with a trial and keeps what was typed.
 func TestBegin(t *testing.T) {
 	t.Parallel()

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -181,6 +182,10 @@ func restingOn(ctx context.Context, db bun.IDB, id string, at record.Instant) ([
 	return out, nil
 }
 
+// namedAtOnce is how many identifiers of trials are looked up by one query: those of a
+// thousand trials, in less than SQLite takes for a statement.
+const namedAtOnce = 5000
+
 // identifiers are those that a text holds.
 var identifiers = regexp.MustCompile(`[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}`)
 
@@ -217,15 +222,22 @@ func restingTrials(ctx context.Context, db bun.IDB, id string, at record.Instant
 	if err != nil {
 		return nil, err
 	}
+	var named []string
 	for _, t := range trials {
-		if len(out) == mostResting {
-			break
-		}
-		there, err := db.NewSelect().Model((*readingRow)(nil)).Where("r.import_id = ? AND r.id IN (?)", id, bun.List(t.ids)).Exists(ctx)
-		if err != nil {
+		named = append(named, t.ids...)
+	}
+	of := map[string]bool{}
+	for some := range slices.Chunk(named, namedAtOnce) {
+		var found []string
+		if err := db.NewSelect().Model((*readingRow)(nil)).Column("id").Where("r.import_id = ? AND r.id IN (?)", id, bun.List(some)).Scan(ctx, &found); err != nil {
 			return nil, err
 		}
-		if there {
+		for _, reading := range found {
+			of[reading] = true
+		}
+	}
+	for _, t := range trials {
+		if len(out) < mostResting && slices.ContainsFunc(t.ids, func(id string) bool { return of[id] }) {
 			out = append(out, record.Resting{Kind: "trial", ID: t.id, Name: t.name, Message: "this trial began with a reading of the import; it keeps what it copied then"})
 		}
 	}

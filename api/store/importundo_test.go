@@ -1,10 +1,13 @@
 package store
 
 import (
+	"context"
 	"errors"
 	"slices"
 	"strings"
 	"testing"
+
+	"github.com/uptrace/bun"
 
 	"pourpath/api/calc"
 	"pourpath/api/record"
@@ -192,5 +195,45 @@ func TestSameContentIsTold(t *testing.T) {
 			}
 			sound(t, s)
 		})
+	}
+}
+
+// asked counts the queries of a database.
+type asked struct{ n int }
+
+func (*asked) BeforeQuery(ctx context.Context, _ *bun.QueryEvent) context.Context { return ctx }
+func (a *asked) AfterQuery(context.Context, *bun.QueryEvent)                      { a.n++ }
+
+// TestRestingTrialsTogether: what rests on an import is found by as many queries however
+// many trials came after it, and is all told.
+func TestRestingTrialsTogether(t *testing.T) {
+	s, ctx := open(t), t.Context()
+	i := imported(t, s, sent("one", entry("Base", 0.142)), ImportOptions{})
+	base := record.TrialWine{ID: i.Rows[0].Wine, Name: "Base"}
+	count := &asked{}
+	s.read.AddQueryHook(count)
+	queries := func(trials int) int {
+		t.Helper()
+		count.n = 0
+		found, err := s.FindImport(ctx, i.ID)
+		if err != nil || len(found.Resting) != trials {
+			t.Fatalf("%d rest on it, want %d: %v", len(found.Resting), trials, err)
+		}
+		return count.n
+	}
+	fields := record.TrialFields{Name: "Ladder", BaseML: 100, Base: base, Addition: record.TrialWine{Name: "Red"}}
+	begin := func() {
+		t.Helper()
+		if _, err := s.CreateTrial(ctx, record.Trial{TrialFields: fields, ReadingsUsed: []calc.ReadingsUsed{{Wine: base.ID, Readings: []string{i.Rows[0].Reading}}}, Glasses: []string{"A"}}); err != nil {
+			t.Fatal(err)
+		}
+	}
+	begin()
+	one := queries(1)
+	for range 9 {
+		begin()
+	}
+	if ten := queries(10); ten != one {
+		t.Errorf("%d queries with one trial, %d with ten", one, ten)
 	}
 }
