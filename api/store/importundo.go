@@ -118,10 +118,12 @@ func (s *Store) archiveReadings(ctx context.Context, tx bun.Tx, undo *undoRow) (
 // archiveWines archives the wines that an import added, where no reading of them
 // counts any more, no trial and no lot has them, and nobody has changed them. An
 // import adds a wine with its first reading, so those are wines made since it began
-// that have a reading of it.
+// that have a reading of it; or since another began that was undone before, and left a
+// wine for the sake of a reading of this one.
 func (s *Store) archiveWines(ctx context.Context, tx bun.Tx, undo *undoRow, since record.Instant) (int64, error) {
 	var rows []*wineRow
-	err := tx.NewSelect().Model(&rows).Where("w.archived_at IS NULL AND w.version = 1 AND w.created_at >= ?", since).
+	err := tx.NewSelect().Model(&rows).Where("w.archived_at IS NULL AND w.version = 1").
+		Where("w.created_at >= ? OR EXISTS (SELECT 1 FROM reading AS r JOIN import_undo AS u ON u.import_id = r.import_id JOIN file_import AS f ON f.id = r.import_id WHERE r.wine_id = w.id AND w.created_at >= f.imported_at)", since).
 		Where("EXISTS (SELECT 1 FROM reading AS r WHERE r.wine_id = w.id AND r.import_id = ?)", undo.ImportID).
 		Where("NOT EXISTS (SELECT 1 FROM reading AS r WHERE r.wine_id = w.id AND r.archived_at IS NULL)").
 		Where("NOT EXISTS (SELECT 1 FROM lot AS l WHERE l.wine_id = w.id)").

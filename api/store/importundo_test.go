@@ -198,6 +198,31 @@ func TestSameContentIsTold(t *testing.T) {
 	}
 }
 
+// TestUndoAfterUndo: a wine that an import added and that stayed, when that was undone, for
+// the reading of a later one, goes with the undoing of the later one; a wine that was
+// there before both stays.
+func TestUndoAfterUndo(t *testing.T) {
+	s, ctx := open(t), t.Context()
+	older, _, err := s.CreateWine(ctx, white("Older"), nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	first := imported(t, s, sent("one", entry("Tank 1", 0.142), entry("Older", 0.15)), ImportOptions{})
+	second := imported(t, s, sent("two", entry("Tank 1", 0.143), entry("Older", 0.16)), ImportOptions{})
+	if u := undo(t, s, first.ID, "wrong cell").Undone; u.Readings != 2 || u.Wines != 0 {
+		t.Errorf("the first: %+v, want no wine archived while the second has a reading of it", u)
+	}
+	if u := undo(t, s, second.ID, "wrong cell too").Undone; u.Readings != 2 || u.Wines != 1 {
+		t.Errorf("the second: %+v, want the wine that the first had added archived", u)
+	}
+	if w, err := s.Wine(ctx, first.Rows[0].Wine); err != nil || w.ArchivedAt == nil || w.ArchiveReason != "wrong cell too" {
+		t.Errorf("%+v, %v", w, err)
+	}
+	if w, err := s.Wine(ctx, older.ID); err != nil || w.ArchivedAt != nil {
+		t.Errorf("the wine that was there before: %+v, %v", w, err)
+	}
+}
+
 // asked counts the queries of a database.
 type asked struct{ n int }
 
