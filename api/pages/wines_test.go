@@ -2,11 +2,14 @@ package pages_test
 
 import (
 	"context"
+	"encoding/xml"
+	"errors"
 	"fmt"
 	"io"
 	"log/slog"
 	"net/http"
 	"net/http/httptest"
+	"net/url"
 	"slices"
 	"strings"
 	"testing"
@@ -236,6 +239,37 @@ func TestWinesFoundByName(t *testing.T) {
 		t.Errorf("the whole list begins with %q, want the newest", got)
 	}
 	says(t, said, "The newest first")
+}
+
+// TestOddNames: characters of private use, that steer a terminal or turn the direction of
+// writing, in the names of wines, trials and tools break no page and no picture.
+func TestOddNames(t *testing.T) {
+	t.Parallel()
+	h, s := withRecords(t, false)
+	answered := map[string]bool{}
+	for _, odd := range []string{"A\x1b[31mB", "A\ue000B\ue001", "A\u202eB\u0085", "<i>A\ufffe"} {
+		white, _ := add(t, s, record.WineFields{Name: odd, Kind: record.White, Lot: odd, Notes: odd}, record.Reading{Measurement: readings(0.112, 0.031, 0.012, 10)})
+		red, _ := add(t, s, record.WineFields{Name: odd + "2", Kind: record.Red}, record.Reading{Measurement: readings(0.243, 0.412, 0.069, 1)})
+		trial := sendWell(t, h, "/trials", fields("name", odd, "base", white.ID, "addition", red.ID, "base_ml", "100", "glasses", "A B", "own_name", odd, "own_kind", "syringe", "own_capacity_ml", "10", "own_graduation_ml", "0.5"))
+		for _, address := range []string{"/wines", "/wines/" + white.ID, "/wines/" + white.ID + "/edit", "/?base=" + white.ID + "&red=" + red.ID, trial + "?plan=even&to_ml=6", "/wines?named=" + url.QueryEscape(odd)} {
+			if w := in(t, h, "fr", address); w.Code != http.StatusOK {
+				t.Errorf("%q: %s is status %d", odd, address, w.Code)
+			} else {
+				soundBeside(t, h, w.Body.String(), answered)
+			}
+		}
+		for _, picture := range []string{trial + "/ladder.svg", "/preview/ladder.svg?base=" + white.ID + "&red=" + red.ID} {
+			d := xml.NewDecoder(get(t, h, picture).Body)
+			for {
+				if _, err := d.Token(); errors.Is(err, io.EOF) {
+					break
+				} else if err != nil {
+					t.Errorf("%q: %s: %v", odd, picture, err)
+					break
+				}
+			}
+		}
+	}
 }
 
 // TestOneWine shows a wine with a history: a correction, an archived reading,
