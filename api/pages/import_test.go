@@ -263,13 +263,13 @@ func TestImportSaysWhatIsRaw(t *testing.T) {
 func TestImportMakesRoom(t *testing.T) {
 	t.Parallel()
 	h, _ := withRecords(t, false)
-	_, said := lookedAt(t, h, "first.csv", cellarLog)
+	lookedAt(t, h, "first.csv", cellarLog)
 	for range 19 {
-		if _, said = lookedAt(t, h, "log.csv", cellarLog); strings.Contains(said, "put away") {
+		if _, said := lookedAt(t, h, "log.csv", cellarLog); strings.Contains(said, "put away") {
 			t.Fatal("a file was put away though there is room")
 		}
 	}
-	_, said = lookedAt(t, h, "last.csv", cellarLog)
+	_, said := lookedAt(t, h, "last.csv", cellarLog)
 	says(t, said, "Other files were put away", "These had waited longest", "first.csv")
 }
 

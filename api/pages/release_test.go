@@ -424,6 +424,32 @@ func TestInstrumentForms(t *testing.T) {
 	}
 }
 
+// TestArchiveLotAndSpec: a lot and a specification are archived on their pages, once, and
+// say so; a lot that has the specification keeps it.
+func TestArchiveLotAndSpec(t *testing.T) {
+	t.Parallel()
+	h, _ := withRecords(t, false)
+	answered := map[string]bool{}
+	spec := sendWell(t, h, "/specs", specFields())
+	lot := sendWell(t, h, "/lots", fields("name", "L-1", "product", "House & co"))
+	for at, says1 := range map[string]string{spec: "No lot is begun with it", lot: "It stays readable and takes nothing more."} {
+		says(t, text(soundBeside(t, h, get(t, h, at).Body.String(), answered)), "it cannot be brought back")
+		if to := sendWell(t, h, at+"/archive", fields("key", "a")); to != at {
+			t.Errorf("archived, it leads to %s", to)
+		}
+		tree := soundBeside(t, h, get(t, h, at).Body.String(), answered)
+		says(t, text(tree), "Archived", says1)
+		if strings.Contains(text(tree), "it cannot be brought back") {
+			t.Errorf("%s can be archived again", at)
+		}
+		says(t, text(refusedForm(t, h, at+"/archive", fields("key", "b"), answered)), "This record is archived and takes nothing more.")
+	}
+	if list := ids(t, h, "/v1/specs"); len(list) != 0 {
+		t.Errorf("%v are listed", list)
+	}
+	says(t, text(soundBeside(t, h, get(t, h, lot).Body.String(), answered)), "House <rosé>")
+}
+
 // TestReleaseFormsAtOnce: one form that is sent ten times at once counts once, and
 // of ten decisions that were made on one page the first alone is kept.
 func TestReleaseFormsAtOnce(t *testing.T) {

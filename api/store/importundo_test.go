@@ -236,7 +236,7 @@ func TestRestingTrialsTogether(t *testing.T) {
 	i := imported(t, s, sent("one", entry("Base", 0.142)), ImportOptions{})
 	base := record.TrialWine{ID: i.Rows[0].Wine, Name: "Base"}
 	count := &asked{}
-	s.read.AddQueryHook(count)
+	s.read = s.read.WithQueryHook(count)
 	queries := func(trials int) int {
 		t.Helper()
 		count.n = 0
