@@ -35,7 +35,7 @@ type Readings struct {
 	PathMM      *float64  `json:"path_mm,omitempty" minimum:"0.01" maximum:"100" doc:"Optical path of the cell in mm. 10 where left out." default:"10"`
 	Dilution    *float64  `json:"dilution,omitempty" minimum:"1" maximum:"1000" doc:"Total volume divided by wine volume of what was read; 1 is neat wine. 1 where left out." default:"1"`
 	UAbsorbance *float64  `json:"u_absorbance,omitempty" minimum:"0" maximum:"1" doc:"Standard uncertainty (k = 1) of one reading. 0.002 where left out." default:"0.002"`
-	Extra       []Reading `json:"extra,omitempty" maxItems:"100" doc:"Readings at other wavelengths. One at 460 and one at 560 nm make the predicted colour of an unknown red several times surer."`
+	Extra       []Reading `json:"extra,omitempty" maxItems:"100" doc:"Readings at other wavelengths. One at 460 and one at 570 nm make the predicted colour of an unknown red several times surer."`
 }
 
 // Reading is an absorbance at one wavelength.

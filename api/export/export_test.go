@@ -126,7 +126,7 @@ func fillAll(tb testing.TB, s *store.Store) {
 	must(err)
 	gone, _, err := s.CreateWine(ctx, record.WineFields{Name: "gone", Kind: record.Red}, &record.Reading{Measurement: single(0.8)})
 	must(err)
-	_, err = s.ArchiveWine(ctx, gone.ID, gone.Version, "")
+	_, err = s.ArchiveWine(ctx, gone.ID, gone.Version, "used up")
 	must(err)
 	_, err = s.CreateTarget(ctx, record.TargetFields{
 		Name: "@summer", Target: &calc.Target{CIELAB: &calc.TargetColour{L: 80.5, A: -10, B: 5}, Tolerance: &calc.Tolerance{DeltaE00: 2}}, View: &calc.View{Observer: "2", PathMM: ptr(50.)},

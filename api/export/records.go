@@ -15,6 +15,7 @@ import (
 var (
 	winesHeader = []string{
 		"wine_id", "name", "kind", "lot", "vintage", "varieties", "stock_l", "notes", "status", "version", "created_at", "updated_at", "archived_at",
+		"archive_reason",
 	}
 	targetsHeader = []string{
 		"target_id", "name", "L", "a", "b", "intensity", "tint", "wine", "tolerance_delta_e_00", "illuminant", "observer", "path_mm", "notes",
@@ -31,7 +32,7 @@ func (e *exporter) wineTable() table {
 		return each(ctx, e.store.Wines, func(w record.Wine) string { return w.ID }, "", func(w record.Wine) (bool, error) {
 			return true, put([]any{
 				w.ID, w.Name, word(w.Kind), word(w.Lot), given(w.Vintage), word(varieties(w.Varieties)), given(w.StockL), word(w.Notes),
-				statusOf(w.ArchivedAt), w.Version, w.CreatedAt.String(), w.UpdatedAt.String(), at(w.ArchivedAt),
+				statusOf(w.ArchivedAt), w.Version, w.CreatedAt.String(), w.UpdatedAt.String(), at(w.ArchivedAt), word(w.ArchiveReason),
 			})
 		})
 	}}

@@ -79,7 +79,8 @@ type meaning struct {
 	quantity quantity
 	unit     unit
 	weak     bool
-	relative bool // a spectrum without scale
+	maybe    field // what it is of, without a field, where its cells are; else fName, which no header may be
+	relative bool  // a spectrum without scale
 	by       string
 }
 

@@ -32,10 +32,16 @@ var known = sync.OnceValue(func() map[string]meaning {
 			}
 		}
 		m := meaning{field: f, weak: row[2] == "weak", by: "name", quantity: quantityOf(f)}
+		if row[2] == "cells" {
+			m = meaning{field: noField, by: "none", maybe: f}
+		}
 		for h := range strings.SplitSeq(row[4], "|") {
 			if h = folded(h); h != "" {
 				out[h] = m
 			}
+		}
+		if row[2] == "cells" {
+			continue // the field's own name says what it is
 		}
 		out[folded(row[0])] = meaning{field: f, weak: m.weak, by: "name", quantity: m.quantity}
 	}

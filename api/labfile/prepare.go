@@ -33,6 +33,7 @@ func (f *File) prepare(p *plan, head []row, index int, open opener) error {
 		below = f.mending.head(below)
 		open = f.mending.through(open)
 	}
+	p.settleKind(below)
 	p.settleDates(below, &f.warnings)
 	p.settleOrdinate(below, &f.warnings)
 	p.settlePath(&f.warnings)
@@ -49,6 +50,35 @@ func (f *File) prepare(p *plan, head []row, index int, open opener) error {
 		}
 	}
 	return nil
+}
+
+// settleKind takes a column that is headed by colour for the kinds of wine, where none
+// other is and most of its cells are kinds.
+func (p *plan) settleKind(rows []row) {
+	if p.has(fKind) || !p.uses(fKind) {
+		return
+	}
+	for c, m := range p.meanings {
+		if m.maybe != fKind {
+			continue
+		}
+		kinds, others := 0, 0
+		for _, r := range rows {
+			if c >= len(r.cells) || strings.TrimSpace(r.cells[c]) == "" {
+				continue
+			}
+			if _, ok := kindOf(strings.TrimSpace(r.cells[c])); ok {
+				kinds++
+			} else {
+				others++
+			}
+		}
+		if kinds > others {
+			p.meanings[c].field, p.meanings[c].by, p.column[fKind] = fKind, "values", c
+			p.columns[c].Field, p.columns[c].By = fKind.String(), "values"
+			return
+		}
+	}
 }
 
 // settleDates tells the order of day and month.

@@ -65,6 +65,13 @@ func isList(name string) bool {
 	return name == dosesField || name == givenField || strings.HasSuffix(name, "_extra")
 }
 
+// isNumber says whether a field of an address of the preview or the bench holds one
+// number.
+func isNumber(name string) bool {
+	return name == toField || name == stepField || slices.Contains(orderFields(), name) ||
+		slices.ContainsFunc(fields(), func(f field) bool { return f.name == name && f.shape == short && f.name != lampField })
+}
+
 // portableIn is what such a field holds, for every language.
 func (c *catalogue) portableIn(name, text string) string {
 	if strings.HasSuffix(name, "_extra") {
@@ -82,10 +89,13 @@ func (c *catalogue) portableAddress(address string) string {
 	query, changed := to.Query(), false
 	for name, values := range query {
 		for i, text := range values {
-			if isList(name) {
+			switch {
+			case isList(name):
 				values[i] = c.portableIn(name, text)
-				changed = changed || values[i] != text
+			case isNumber(name):
+				values[i] = c.pointed(strings.TrimSpace(text))
 			}
+			changed = changed || values[i] != text
 		}
 	}
 	if changed {

@@ -22,6 +22,7 @@ type beginView struct {
 	DepthMM                             entered
 	Measured                            bool // a rung was read in it
 	Tools                               []usualTool
+	ToolFaults                          []said // that no tool is named
 	Kinds                               []option
 	Faults                              []note
 	Key                                 string // of one trial
@@ -35,6 +36,9 @@ type usualTool struct {
 	Chosen bool
 	tool   calc.Tool
 }
+
+// toolsField holds which of the usual tools are at hand.
+const toolsField = "tools"
 
 // usualTools are what a bench often has; which graduations are usual says the
 // standard of each (ISO 7886-1, ISO 835, ISO 4788), which spoons hold what is
@@ -67,7 +71,7 @@ var beginFields = []sentField{
 // whose address it has.
 func (s *site) beginForm(r *http.Request) (document, error) {
 	if r.URL.RawQuery == "" {
-		return s.beginAgain(r, url.Values{"base_ml": {"100"}, "glasses": {"A B C"}, "tools": {"syringe_10"}}, nil)
+		return s.beginAgain(r, url.Values{"base_ml": {"100"}, "glasses": {"A B C"}, toolsField: {"syringe_10"}}, nil)
 	}
 	c, err := s.read(r.Context(), r.URL.RawQuery)
 	if err != nil {
@@ -107,13 +111,18 @@ func (s *site) beginAgain(r *http.Request, typed url.Values, faults []note) (doc
 		v.Target = append(v.Target, option{Value: asPreviewed, Chosen: true})
 	}
 	for i := range v.Tools {
-		v.Tools[i].Chosen = slices.Contains(typed["tools"], v.Tools[i].Key)
+		v.Tools[i].Chosen = slices.Contains(typed[toolsField], v.Tools[i].Key)
 	}
 	for _, kind := range []string{"", "syringe", "graduated_pipette", "volumetric_pipette", "cylinder", "spoon", "cup"} {
 		v.Kinds = append(v.Kinds, option{Value: kind, Chosen: kind == typed.Get("own_kind")})
 	}
 	if v.Faults, err = s.told(faults); err != nil {
 		return document{}, err
+	}
+	for _, n := range v.Faults {
+		if n.Field == toolsField {
+			v.ToolFaults = append(v.ToolFaults, n.Message)
+		}
 	}
 	v.Unstored = unstoredOf(c, typed, v.Faults)
 	d, err := s.render("begin.html", v)
@@ -263,7 +272,7 @@ func toolsBody(words *catalogue, typed url.Values) ([]any, places) {
 	var tools []any
 	var at places
 	for _, u := range usualTools() {
-		if slices.Contains(typed["tools"], u.Key) {
+		if slices.Contains(typed[toolsField], u.Key) {
 			at.add(fmt.Sprintf("/tools/%d", len(tools)), "tools-"+u.Key)
 			tools = append(tools, u.tool)
 		}

@@ -49,7 +49,7 @@ type unstored struct {
 
 // beginFrom fills the form of a trial from a preview.
 func (s *site) beginFrom(ctx context.Context, c *choice) (url.Values, error) {
-	typed := url.Values{previewField: {c.address(nil)}, "base_ml": {c.typed[baseMLField]}, "tools": {"syringe_10"}, ladderField: {c.typed[dosesField]}}
+	typed := url.Values{previewField: {c.address(nil)}, "base_ml": {c.typed[baseMLField]}, toolsField: {"syringe_10"}, ladderField: {c.typed[dosesField]}}
 	typed.Set("glasses", strings.Join(glassesFor(s.words, c.typed[dosesField]), " "))
 	newest := record.Page{Newest: true, Limit: pickable}
 	wines, err := s.config.Records.Wines(ctx, newest)
@@ -214,8 +214,13 @@ func (s *site) takeTrial(ctx context.Context, typed url.Values) (string, places,
 	if err != nil {
 		return "", at, err
 	}
-	if _, more, err := trialBody(s.words, d, typed, wines); err != nil {
-		return "", append(at, more...), err
+	_, wholeAt, err := trialBody(s.words, d, typed, wines)
+	at = append(at, wholeAt...)
+	if tools, _ := toolsBody(s.words, typed); len(tools) == 0 {
+		return "", at, untooledError{err}
+	}
+	if err != nil {
+		return "", at, err
 	}
 	for _, field := range wines {
 		id, err := s.once.part(field.key(typed.Get("key")), func() (string, error) {

@@ -33,7 +33,8 @@ type benchView struct {
 	Glasses       []benchGlass
 	Now           benchGlass // the one in hand
 	Bands         []band
-	Lamp          string // that they are seen under
+	Beneath       []bandName // what stands in them
+	Lamp          string     // that they are seen under
 	Usual         []usualPour
 	Tools         []option
 	Withdraw      []usualOut
@@ -54,6 +55,13 @@ type benchView struct {
 	Sent          string // the form that was refused; empty where none was
 
 	typed url.Values // what that form had
+}
+
+// bandName is what stands below bands for one of their colours.
+type bandName struct {
+	swatch
+	Unknown digits // the depth at which it has no colour; empty where there is none
+	Nowhere bool   // it has none at any depth
 }
 
 type heldWine struct {
@@ -250,6 +258,23 @@ func (v *benchView) bands(figure reports.LadderFigure) {
 		}
 		b.place()
 		v.Bands = append(v.Bands, b)
+	}
+	v.beneath()
+}
+
+// beneath names the colours of the bands, once for all.
+func (v *benchView) beneath() {
+	for i, s := range v.Bands[0].Swatches {
+		name, known := bandName{swatch: s}, 0
+		for _, b := range v.Bands {
+			if b.Swatches[i].Hex == "" {
+				name.Unknown = b.DepthMM
+				continue
+			}
+			known++
+		}
+		name.Nowhere = known == 0
+		v.Beneath = append(v.Beneath, name)
 	}
 }
 

@@ -27,6 +27,7 @@ type planRow struct {
 	ML, Total         digits
 	Note              english
 	Done              bool
+	Poured, Over      digits // in all and beyond the plan, where a step that is done has more; empty elsewhere
 	doseWords
 }
 
@@ -62,6 +63,7 @@ func (v *benchView) plan(r *http.Request, s *site, t bench.TrialAnswer) error {
 			v.Plan.Next = &next
 		}
 	}
+	v.Plan.overpoured(p.Steps, poured)
 	if p.Next != nil {
 		v.Plan.Verdict = english(p.Next.Why)
 	}
@@ -69,6 +71,22 @@ func (v *benchView) plan(r *http.Request, s *site, t bench.TrialAnswer) error {
 		v.Plan.Warnings = append(v.Plan.Warnings, english(w.Message))
 	}
 	return nil
+}
+
+// overpoured says of the last step of each glass that is done what was poured, where
+// that is more than the plan has up to there.
+func (v *planView) overpoured(steps []bench.PlanStep, poured map[string]float64) {
+	told := map[string]bool{}
+	for i := len(v.Steps) - 1; i >= 0; i-- {
+		row, step := &v.Steps[i], steps[i]
+		if !row.Done || told[step.Glass] {
+			continue
+		}
+		told[step.Glass] = true
+		if over := math.Round((poured[step.Glass]-step.TotalML)*1e6) / 1e6; over > 0 {
+			row.Poured, row.Over = plainML(poured[step.Glass]), plainML(over)
+		}
+	}
 }
 
 // planned asks for the plan of an address.

@@ -96,3 +96,32 @@ func TestBrowserBench(t *testing.T) {
 	still.do(chromedp.Navigate(base+at), chromedp.Click(chromedp.CSS(".presses button")))
 	still.until("the page after a press without script", `document.querySelector(".big strong")?.innerText.trim() === "4.5 mL"`)
 }
+
+// TestBrowserBenchOnAPhone: to read and to choose stand right after the glass in hand,
+// what lies under the thumb leaves most of the screen, and a table that is cut says so.
+func TestBrowserBenchOnAPhone(t *testing.T) {
+	base := served(t, true)
+	v := open(t, base, phone)
+	v.reach(begunTrial(t, base) + "?plan=even&to_ml=6&step_ml=2&glass=C")
+	for _, words := range []string{"Read glass C", "Choose the dose of C"} {
+		at := evaluated[float64](v, fmt.Sprintf(`[...document.querySelectorAll("summary")].find((e) => %s).getBoundingClientRect().bottom + scrollY`, saying(words)))
+		if most := 1.5 * float64(phone.height); at > most {
+			t.Errorf("%q ends %.0f px down, want %.0f at most", words, at, most)
+		}
+	}
+	if high := evaluated[float64](v, `document.querySelector(".under-thumb").getBoundingClientRect().height`); high > 140 {
+		t.Errorf("what lies under the thumb is %.0f px high", high)
+	}
+	if small := evaluated[string](v, `[...document.querySelectorAll(".under-thumb button, .glasses-row a, .more summary")].filter((e) => e.getBoundingClientRect().height < 48 - 1e-3).map((e) => e.innerText).join("; ")`); small != "" {
+		t.Errorf("less than 48 px high: %s", small)
+	}
+	for _, heading := range []string{"glasses", "plan"} {
+		told := evaluated[bool](v, fmt.Sprintf(`(() => { const s = document.getElementById(%q).parentElement, e = s.querySelector(".scroll");
+			return e.scrollWidth <= e.clientWidth || s.querySelector(".sideways").checkVisibility() })()`, heading))
+		if !told {
+			t.Errorf("nothing says that the table of the %s goes on", heading)
+		}
+	}
+	v.narrow()
+	v.quiet()
+}

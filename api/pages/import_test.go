@@ -237,6 +237,42 @@ func TestImportPage(t *testing.T) {
 	says(t, one, "0.196", "Archive")
 }
 
+// TestImportSaysWhatIsRaw: readings that were understood are written as the language
+// writes numbers, and a row at fault, which is shown as the file has it, says so.
+func TestImportSaysWhatIsRaw(t *testing.T) {
+	t.Parallel()
+	h, _ := withRecords(t, false)
+	tree, _ := lookedAt(t, h, "log.csv", cellarLog)
+	told := map[string]string{}
+	for n := range tree.Descendants() {
+		if n.Data == "tr" && strings.HasPrefix(attribute(n, "id"), "row-") {
+			told[attribute(n, "id")] = text(n)
+		}
+	}
+	for id, want := range map[string]struct {
+		number string
+		raw    bool
+	}{"row-4": {"0.216", false}, "row-6": {"0,021", true}} {
+		if got := told[id]; !strings.Contains(got, want.number) || strings.Contains(got, "values as the file has them") != want.raw {
+			t.Errorf("%s says %q, want %s, as the file has it: %t", id, got, want.number, want.raw)
+		}
+	}
+}
+
+// TestImportMakesRoom tells on the page of a file which others were put away for it.
+func TestImportMakesRoom(t *testing.T) {
+	t.Parallel()
+	h, _ := withRecords(t, false)
+	lookedAt(t, h, "first.csv", cellarLog)
+	for range 19 {
+		if _, said := lookedAt(t, h, "log.csv", cellarLog); strings.Contains(said, "put away") {
+			t.Fatal("a file was put away though there is room")
+		}
+	}
+	_, said := lookedAt(t, h, "last.csv", cellarLog)
+	says(t, said, "Other files were put away", "These had waited longest", "first.csv")
+}
+
 // TestImportSameWords holds what the page says of rejected rows, and of a file
 // that is not understood, against the API's words for the same file.
 func TestImportSameWords(t *testing.T) {

@@ -28,7 +28,7 @@ var fieldGroups = []struct {
 	fields []string
 }{
 	{"wine", []string{"name", "lot", "kind", "vintage", "varieties", "stock_l", "notes"}},
-	{"reading", []string{"a420", "a520", "a620", "a460", "a560", "t420", "t520", "t620", "L", "a", "b", "illuminant", "observer"}},
+	{"reading", []string{"a420", "a520", "a620", "a460", "a560", "a570", "t420", "t520", "t620", "L", "a", "b", "illuminant", "observer"}},
 	{"long", []string{"nm", "absorbance", "transmittance"}},
 	{"cell", []string{"path_mm", "path_cm", "dilution", "diluent", "u_absorbance", "blank", "temperature_c"}},
 	{"when", []string{"taken_at", "date", "time", "instrument", "analyst", "minutes_since_blending", "replicate", "status"}},

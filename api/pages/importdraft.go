@@ -24,6 +24,7 @@ import (
 type draftView struct {
 	frame
 	Key, Name    string
+	MadeRoom     []string      // files that were put away for what was sent with this one
 	Faults       []importFault // why it cannot be read, or was not taken
 	Read         bool          // the file can be read, and the rest is told
 	Import       record.Import
@@ -75,7 +76,7 @@ func (s *site) draftAgain(w http.ResponseWriter, r *http.Request, faults []impor
 		return s.notTaken(w, r, err)
 	}
 	defer func() { err = errors.Join(err, file.Close()) }()
-	v := draftView{frame: s.frame(r, "import"), Key: d.Key, Name: d.Name, Faults: faults, NoHeader: d.NoHeader, AllOrNothing: allOrNothing}
+	v := draftView{frame: s.frame(r, "import"), Key: d.Key, Name: d.Name, MadeRoom: d.MadeRoom, Faults: faults, NoHeader: d.NoHeader, AllOrNothing: allOrNothing}
 	p, err := intake.Look(r.Context(), s.config.Records, d.Name, file, optionsOf(d))
 	if calc.AsProblem(err) != nil && p.LooksHeadless && !d.HeaderSaid {
 		// The likeliest is tried, and asked about.

@@ -45,6 +45,7 @@ type previewRow struct {
 	Said                 []string      // faults of the whole row
 	Warnings             []calc.Warning
 	MayLeave             bool // the row can be left out
+	AsWritten            bool // its cells are shown as the file has them, not as they were read
 	Row                  int
 }
 
@@ -260,7 +261,7 @@ func (b *previewing) asWritten(row *previewRow, raw []string) {
 			continue
 		}
 		if text := strings.TrimSpace(raw[k]); text != "" {
-			row.Cells[i].Text = text
+			row.Cells[i].Text, row.AsWritten = text, true
 		}
 	}
 }

@@ -321,6 +321,8 @@ func TestPlaced(t *testing.T) {
 	}{
 		{"dose", []any{digits("0.5"), 1.5, 20000}, "0,5 mL, +1,50, 20000 lots"},
 		{"why", []any{"a", english("b & c")}, `&lt;a&gt; : <span lang="en">b &amp; c</span>`},
+		{"why", []any{"a\ue001", english("b\ue000 c\ue001")}, "&lt;a\ufffd&gt; : <span lang=\"en\">b\ufffd c\ufffd</span>"},
+		{"why", []any{"a\ue000", "b"}, "<a\ue000> : b"},
 		{"why", []any{"a", "b"}, `<a> : b`}, // escaped where it is put out
 		{"lots", []any{0}, "0 lot"}, {"lots", []any{1}, "1 lot"}, {"lots", []any{2}, "2 lots"},
 	} {

@@ -262,6 +262,10 @@ func TestDecimalCommasTravel(t *testing.T) {
 		{"plan in Spanish", choose(t, h, "es", trial+"?plan=given&doses_ml=1,5", "Accept-Language", "en").Header().Get("Location"), "doses_ml", "1 5"},
 		{"preview in English", choose(t, h, "en", preview, "Accept-Language", "fr").Header().Get("Location"), "doses", "0.5"},
 		{"further readings", choose(t, h, "en", preview, "Accept-Language", "fr").Header().Get("Location"), "base_extra", "460  0.12 560  0.05"},
+		{"a number in English", choose(t, h, "en", "/?red_dose=1,234&lamp=A&named=1,5", "Accept-Language", "fr").Header().Get("Location"), "red_dose", "1.234"},
+		{"what is no number", choose(t, h, "en", "/wines?named=1,234", "Accept-Language", "fr").Header().Get("Location"), "named", "1,234"},
+		{"an even step in English", choose(t, h, "en", trial+"?plan=even&to_ml=7,5&step_ml=1,125", "Accept-Language", "fr").Header().Get("Location"), "step_ml", "1.125"},
+		{"a number that English cannot tell", choose(t, h, "fr", "/?red_dose=1,234", "Accept-Language", "en").Header().Get("Location"), "red_dose", "1,234"},
 		{"the preview's own address", addressShown(t, in(t, h, "fr", preview).Body.String()), "doses", "0.5"},
 	} {
 		at, err := url.Parse(c.got)

@@ -110,6 +110,8 @@ func (v *lotView) forms(s *site, r *http.Request, typed url.Values, faults []not
 		v.Faults = issue.told([]askGroup{v.Issue})
 	case "judge":
 		v.Faults = judge.told([]askGroup{v.Judge})
+	case "leave":
+		v.Faults = filled{faults: faults}.told(nil)
 	}
 	return nil
 }

@@ -20,9 +20,9 @@ func (s *site) sendLot(w http.ResponseWriter, r *http.Request) (document, error)
 	if uuid.Validate(id) != nil {
 		return document{}, record.ErrNotFound
 	}
-	form := map[string]string{"samples": "sample", "verdicts": "judge", "decisions": "decide", "statements": "issue"}[r.PathValue("what")]
+	form := map[string]string{"samples": "sample", "verdicts": "judge", "decisions": "decide", "statements": "issue", "archive": "leave"}[r.PathValue("what")]
 	take := map[string]func(context.Context, string, url.Values) (string, places, error){
-		"sample": s.takeSample, "judge": s.takeJudge, "decide": s.takeDecision, "issue": s.takeStatement,
+		"sample": s.takeSample, "judge": s.takeJudge, "decide": s.takeDecision, "issue": s.takeStatement, "leave": s.takeArchive,
 	}[form]
 	if take == nil {
 		return document{}, errNothingHere
@@ -31,6 +31,12 @@ func (s *site) sendLot(w http.ResponseWriter, r *http.Request) (document, error)
 		take:  func(typed url.Values) (string, places, error) { return take(r.Context(), id, typed) },
 		again: func(typed url.Values, faults []note) (document, error) { return s.lotAgain(r, form, typed, faults) },
 	})
+}
+
+// takeArchive takes a lot out of lists and charts.
+func (s *site) takeArchive(ctx context.Context, id string, _ url.Values) (string, places, error) {
+	_, err := s.release.ArchiveLot(ctx, id)
+	return "/lots/" + id, nil, err
 }
 
 func (s *site) takeSample(ctx context.Context, id string, typed url.Values) (string, places, error) {

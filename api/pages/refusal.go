@@ -18,11 +18,28 @@ func (e staleError) Error() string {
 	return fmt.Sprintf("%d things came since the page was shown", len(e.since))
 }
 
+// untooledError is the form of a trial without a measuring tool, of which no plan
+// could be made, and what else is wrong with it.
+type untooledError struct{ others error }
+
+func (untooledError) Error() string { return "the trial has no measuring tool" }
+
 // refusal is what is wrong with a form, in words, where its sender can mend it; any
 // other error it returns.
 func (s *site) refusal(err error, at places) ([]note, error) {
 	var stale staleError
+	var untooled untooledError
 	switch {
+	case errors.As(err, &untooled):
+		notes := []note{{Field: toolsField, key: "note.no_tools"}}
+		if untooled.others != nil {
+			others, err := s.refusal(untooled.others, at)
+			if err != nil {
+				return nil, err
+			}
+			notes = append(notes, others...)
+		}
+		return s.told(notes)
 	case errors.As(err, &stale):
 		return s.told(stale.since)
 	case errors.Is(err, record.ErrArchived):

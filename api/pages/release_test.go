@@ -161,7 +161,11 @@ func TestSpecForms(t *testing.T) {
 
 	tight := sendWell(t, h, "/specs", specFields("delta_e_00", "0.3", "warn_delta_e_00", ""))
 	said = text(soundBeside(t, h, get(t, h, tight).Body.String(), answered))
-	says(t, said, "A perfect lot could never pass with this setup", "A tolerance of ΔE00", "What would help", "If you scan from 380 to 780 nm")
+	says(t, said, "A perfect lot could never pass with this setup", "A tolerance of ΔE00", "What would help", "If you scan from 380 to 780 nm", "so the probability that it gives for a perfect lot can differ")
+	never := sendWell(t, h, "/lots", fields("name", "L-tight", "lot_spec", strings.TrimPrefix(tight, "/specs/")))
+	sendWell(t, h, never+"/samples", sampleFields())
+	said = text(soundBeside(t, h, get(t, h, never).Body.String(), answered))
+	says(t, said, "Measured like this sample, even a perfect lot could not pass.", "The page of the specification takes that of a lot that is as wanted")
 	said = text(soundBeside(t, h, get(t, h, sendWell(t, h, "/specs", specFields("source", ""))).Body.String(), answered))
 	says(t, said, "Whether a perfect lot could pass is not known")
 	wine := ids(t, h, "/v1/wines")["Rosé, last year"]
@@ -418,6 +422,32 @@ func TestInstrumentForms(t *testing.T) {
 	if n := strings.Count(get(t, h, "/v1/instrument-checks").Body.String(), `"recorded_at"`); n != 3 {
 		t.Errorf("%d checks are kept, want 3", n)
 	}
+}
+
+// TestArchiveLotAndSpec: a lot and a specification are archived on their pages, once, and
+// say so; a lot that has the specification keeps it.
+func TestArchiveLotAndSpec(t *testing.T) {
+	t.Parallel()
+	h, _ := withRecords(t, false)
+	answered := map[string]bool{}
+	spec := sendWell(t, h, "/specs", specFields())
+	lot := sendWell(t, h, "/lots", fields("name", "L-1", "product", "House & co"))
+	for at, says1 := range map[string]string{spec: "No lot is begun with it", lot: "It stays readable and takes nothing more."} {
+		says(t, text(soundBeside(t, h, get(t, h, at).Body.String(), answered)), "it cannot be brought back")
+		if to := sendWell(t, h, at+"/archive", fields("key", "a")); to != at {
+			t.Errorf("archived, it leads to %s", to)
+		}
+		tree := soundBeside(t, h, get(t, h, at).Body.String(), answered)
+		says(t, text(tree), "Archived", says1)
+		if strings.Contains(text(tree), "it cannot be brought back") {
+			t.Errorf("%s can be archived again", at)
+		}
+		says(t, text(refusedForm(t, h, at+"/archive", fields("key", "b"), answered)), "This record is archived and takes nothing more.")
+	}
+	if list := ids(t, h, "/v1/specs"); len(list) != 0 {
+		t.Errorf("%v are listed", list)
+	}
+	says(t, text(soundBeside(t, h, get(t, h, lot).Body.String(), answered)), "House <rosé>")
 }
 
 // TestReleaseFormsAtOnce: one form that is sent ten times at once counts once, and

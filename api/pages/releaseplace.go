@@ -28,7 +28,7 @@ func (s *site) releaseRoutes(mux *http.ServeMux) {
 		s.pictureRoutes(mux, path, picture)
 	}
 	for path, take := range map[string]func(http.ResponseWriter, *http.Request) (document, error){
-		"/specs": s.addSpec, "/specs/{id}": s.addVersion, "/lots": s.addLot, "/lots/{id}/{what}": s.sendLot, "/instruments": s.addCheck,
+		"/specs": s.addSpec, "/specs/{id}": s.addVersion, "/specs/{id}/archive": s.archiveSpec, "/lots": s.addLot, "/lots/{id}/{what}": s.sendLot, "/instruments": s.addCheck,
 	} {
 		mux.HandleFunc("POST "+path, s.answerWriter(take))
 	}

@@ -198,3 +198,22 @@ func versionAsked(versions []record.Spec, query url.Values) (record.Spec, error)
 	}
 	return versions[n-1], nil
 }
+
+// archiveSpec takes a specification out of lists; nothing is begun with it any more.
+func (s *site) archiveSpec(w http.ResponseWriter, r *http.Request) (document, error) {
+	id := r.PathValue("id")
+	versions, err := s.specVersions(r.Context(), id)
+	if err != nil {
+		return document{}, err
+	}
+	return s.takeForm(w, r, taking{
+		take: func(url.Values) (string, places, error) {
+			_, err := s.config.Records.ArchiveSpec(r.Context(), id)
+			return "/specs/" + id, nil, err
+		},
+		again: func(_ url.Values, faults []note) (document, error) {
+			newest := versions[len(versions)-1]
+			return s.specPage(r, versions, specTyped(newest), faults, newest.Version)
+		},
+	})
+}

@@ -128,7 +128,7 @@ func prospectOf(spec record.Spec) (*prospect, []english, error) {
 	if err != nil {
 		return nil, nil, err
 	}
-	out := &prospect{Never: answer.CanNeverPass, Guarded: spec.Rule == "guarded", Causes: causesShown(answer.Causes), Settle: remediesShown(answer.WouldSettle)}
+	out := &prospect{Never: answer.CanNeverPass, Guarded: spec.Rule == "guarded", Causes: causesShown(answer.Causes), Settle: remediesShown(answer.WouldSettle, answer.BestProbability)}
 	if p := answer.BestProbability; p != nil {
 		out.Best = digits(reports.Probability(*p))
 	}
@@ -153,8 +153,10 @@ func causesShown(list []calc.CauseShare) (out []causeShown) {
 	return out
 }
 
-func remediesShown(list []calc.Remedy) (out []remedyShown) {
-	for _, r := range list {
+// remediesShown are the remedies that are worth advising, by the probability of
+// conforming without them.
+func remediesShown(list []calc.Remedy, probability *float64) (out []remedyShown) {
+	for _, r := range calc.Worthwhile(list, probability) {
 		one := remedyShown{Action: r.Action, Verdict: r.Verdict}
 		if r.Probability != nil {
 			one.Probability = digits(reports.Probability(*r.Probability))

@@ -261,6 +261,60 @@ func TestTrialPlan(t *testing.T) {
 	}
 }
 
+// TestPlanOverpoured says what was really poured where it is more than a step that is
+// done has, once for each glass.
+func TestPlanOverpoured(t *testing.T) {
+	t.Parallel()
+	h, records := withRecords(t, true)
+	answered := map[string]bool{}
+	fill(t, records)
+	at := demoTrial(t, h) + "?plan=even&to_ml=6&step_ml=2"
+	press(t, h, at, "pours", "glass", "B", "volume_ml", "2.5")
+	press(t, h, at, "pours", "glass", "C", "volume_ml", "4")
+	said := text(soundBeside(t, h, get(t, h, at).Body.String(), answered))
+	says(t, said, "Done: 2 mL into B In fact 2.5 mL were poured into it in all, 0.5 mL more than planned.", "Planned: 3.5 mL into B")
+	press(t, h, at, "pours", "glass", "B", "volume_ml", "4")
+	said = text(soundBeside(t, h, get(t, h, at).Body.String(), answered))
+	says(t, said, "Done: 4 mL into B In fact 6.5 mL were poured into it in all, 0.5 mL more than planned.")
+	if n := strings.Count(said, "In fact"); n != 1 {
+		t.Errorf("it is said %d times, want once: C has what the plan says, and B is told by its last step", n)
+	}
+}
+
+// TestBenchTargetWithoutColour: a target of stated values has a colour for 10 mm alone,
+// and the bench, whose names stand below two rows of colours, says for which of them it
+// has none.
+func TestBenchTargetWithoutColour(t *testing.T) {
+	t.Parallel()
+	h, records := withRecords(t, true)
+	fill(t, records)
+	at := demoTrial(t, h, "target", "", "target_L", "85", "target_a", "14", "target_b", "6")
+	said := text(sound(t, h, get(t, h, at).Body.String()))
+	says(t, said, "Target: no colour known for 55 mm")
+	if n := strings.Count(said, "no colour known"); n != 1 {
+		t.Errorf("it is said %d times, want once", n)
+	}
+}
+
+// TestChoiceOff says where the colour of the chosen dose is outside the tolerance of the
+// target, and nothing where it is within.
+func TestChoiceOff(t *testing.T) {
+	t.Parallel()
+	h, records := withRecords(t, true)
+	fill(t, records)
+	const off = "Its colour is outside the tolerance of the target"
+	for ml, want := range map[string]bool{"5.5": false, "9": true} {
+		at := demoTrial(t, h)
+		press(t, h, at, "pours", "glass", "B", "volume_ml", ml)
+		press(t, h, at, "choice", "glass", "B", "reasons", "liked best")
+		said := text(sound(t, h, get(t, h, at).Body.String()))
+		says(t, said, "Glass B: ", "liked best")
+		if strings.Contains(said, off) != want {
+			t.Errorf("%s mL: said to be outside the tolerance: %t, want %t", ml, !want, want)
+		}
+	}
+}
+
 // TestBegin tells what is wrong with a trial and keeps what was typed.
 func TestBegin(t *testing.T) {
 	t.Parallel()
@@ -296,4 +350,28 @@ func TestBegin(t *testing.T) {
 	press(t, h, at, "measurements", "glass", "B", "a420", "0.234", "a520", "0.239", "a620", "0.047")
 	said = text(soundBeside(t, h, get(t, h, at).Body.String(), answered))
 	says(t, said, "Closest to the target:", "known from measured rungs alone")
+}
+
+// TestBeginWithoutTool asks for a measuring tool, as no plan can be made without one,
+// beside what else is wrong; one of one's own will do.
+func TestBeginWithoutTool(t *testing.T) {
+	t.Parallel()
+	h, records := withRecords(t, true)
+	answered := map[string]bool{}
+	fill(t, records)
+	wines := ids(t, h, "/v1/wines")
+	form := fields("name", "Untooled", "base", wines["White, tank 5"], "addition", wines["Red, barrel 7"], "base_ml", "100", "glasses", "A B")
+	tree := refusedForm(t, h, "/trials", form, answered)
+	says(t, text(tree), "Measuring tools at hand: Tick a measuring tool, or fill in another one below")
+	for _, name := range atFault(tree) {
+		if name != "tools" {
+			t.Errorf("%s is marked", name)
+		}
+	}
+	if len(atFault(tree)) == 0 || valueOf(tree, "name") != "Untooled" {
+		t.Error("no tool is marked, or what was typed is lost")
+	}
+	tree = refusedForm(t, h, "/trials", with(form, "base_ml", "0"), answered)
+	says(t, text(tree), "Tick a measuring tool", "Base in each glass, mL:")
+	sendWell(t, h, "/trials", with(form, "own_name", "my cup", "own_kind", "cup", "own_capacity_ml", "250"))
 }

@@ -68,7 +68,7 @@ func (s *site) verdictShownOf(ctx context.Context, lot record.Lot, v record.Verd
 	out := &verdictShown{
 		ID: v.VerdictID, SampleID: v.SampleID, Mark: markOf(v.Verdict, v.Probability), Stage: string(sample.Stage), Bottle: sample.Bottle,
 		SampleAt: momentOf(sample.At()), At: momentOf(v.DecidedAt), SpecID: spec.ID, SpecName: specName(spec), Version: spec.Version, Rule: words.rule(spec),
-		Guarded: spec.Rule == "guarded", BeyondWarn: v.BeyondWarning, Never: v.CanNeverPass, Causes: causesShown(v.Causes), Settle: remediesShown(v.WouldSettle),
+		Guarded: spec.Rule == "guarded", BeyondWarn: v.BeyondWarning, Never: v.CanNeverPass, Causes: causesShown(v.Causes), Settle: remediesShown(v.WouldSettle, v.Probability),
 		Colour: figuresOf(&v.Colour), Conditions: words.view(spec.View), Program: v.Program,
 	}
 	if words.err != nil {

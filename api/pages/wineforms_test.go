@@ -288,7 +288,7 @@ func TestArchivedWineIsTold(t *testing.T) {
 	h, s := withRecords(t, false)
 	white, _ := add(t, s, record.WineFields{Name: "White 4", Kind: record.White}, record.Reading{Measurement: readings(0.112, 0.031, 0.012, 10)})
 	red, _ := add(t, s, record.WineFields{Name: "Red 7", Kind: record.Red}, record.Reading{Measurement: readings(0.243, 0.412, 0.069, 1)})
-	trial := sendWell(t, h, "/trials", fields("base", white.ID, "addition", red.ID, "base_ml", "100", "glasses", "A B"))
+	trial := sendWell(t, h, "/trials", fields("base", white.ID, "addition", red.ID, "base_ml", "100", "glasses", "A B", "tools", "syringe_10"))
 	spec := sendWell(t, h, "/specs", specFields("reference", "wine", "target_wine", white.ID, "target_L", "", "target_a", "", "target_b", "", "L_least", "", "L_most", ""))
 	lot := sendWell(t, h, "/lots", fields("name", "L-1", "lot_spec", strings.TrimPrefix(spec, "/specs/"), "wine", white.ID))
 	preview := "/?base=" + white.ID + "&red=" + red.ID

@@ -2,9 +2,12 @@ package pages
 
 import (
 	"net/http"
+	"slices"
 	"strconv"
 	"strings"
 	"time"
+
+	"golang.org/x/text/collate"
 
 	"pourpath/api/record"
 	"pourpath/api/shelf"
@@ -14,7 +17,8 @@ import (
 type winesView struct {
 	frame
 	leaf[wineRow]
-	Named string // the words that the list is narrowed to
+	Named  string // the words that the list is narrowed to
+	ByName bool   // in the order of names, not of time
 }
 
 // wineRow is one wine of the list.
@@ -28,7 +32,9 @@ type wineRow struct {
 	StockL figure
 }
 
-// wines answers with the wines, the newest first.
+// wines answers with the wines, the newest first. What has the words that the list is
+// narrowed to stands by name, where it is on one page: what has them is equally near to
+// what was looked for.
 func (s *site) wines(r *http.Request) (document, error) {
 	named := strings.TrimSpace(r.URL.Query().Get(namedField))
 	shown, err := leafOf(r.URL, func(w shelf.Wine) string { return w.ID }, func(p record.Page) ([]shelf.Wine, error) {
@@ -39,6 +45,10 @@ func (s *site) wines(r *http.Request) (document, error) {
 		return document{}, err
 	}
 	v := winesView{frame: s.frame(r, "wines"), Named: named, leaf: leaf[wineRow]{Older: shown.Older, Newer: shown.Newer}}
+	if v.ByName = named != "" && shown.Older == "" && shown.Newer == ""; v.ByName {
+		order := collate.New(s.words.tag, collate.Numeric, collate.IgnoreCase)
+		slices.SortStableFunc(shown.Items, func(a, b shelf.Wine) int { return order.CompareString(a.Name, b.Name) })
+	}
 	now := s.config.Records.Now().Time
 	for _, w := range shown.Items {
 		v.Items = append(v.Items, wineRowOf(w, now))

@@ -2,11 +2,14 @@ package pages_test
 
 import (
 	"context"
+	"encoding/xml"
+	"errors"
 	"fmt"
 	"io"
 	"log/slog"
 	"net/http"
 	"net/http/httptest"
+	"net/url"
 	"slices"
 	"strings"
 	"testing"
@@ -161,21 +164,13 @@ func TestTurningPages(t *testing.T) {
 		want = append(want, name)
 	}
 	slices.Reverse(want)
-	named := func(tree *html.Node) (names []string) {
-		for node := range tree.Descendants() {
-			if node.Data == "th" && attribute(node, "scope") == "row" {
-				names = append(names, text(node))
-			}
-		}
-		return names
-	}
 	var there [][]string
 	var got []string
 	address, last := "/wines", ""
 	for address != "" {
 		tree := parse(t, get(t, h, address).Body.String())
-		there = append(there, named(tree))
-		got = append(got, named(tree)...)
+		there = append(there, rowNames(tree))
+		got = append(got, rowNames(tree)...)
 		last, address = address, hrefOf(tree, "Older")
 	}
 	if !slices.Equal(got, want) || len(there) != 3 {
@@ -184,8 +179,8 @@ func TestTurningPages(t *testing.T) {
 	i := len(there) - 1
 	for address = last; ; i-- {
 		tree := parse(t, get(t, h, address).Body.String())
-		if !slices.Equal(named(tree), there[i]) {
-			t.Errorf("page %d on the way back has %q", i, named(tree))
+		if !slices.Equal(rowNames(tree), there[i]) {
+			t.Errorf("page %d on the way back has %q", i, rowNames(tree))
 		}
 		if address = hrefOf(tree, "Newer"); address == "" {
 			break
@@ -214,6 +209,67 @@ func TestWinesFound(t *testing.T) {
 	}
 	_, said = opened(t, h, "/wines?named=orange")
 	says(t, said, "No wine has “orange” in its name or lot.", "All wines")
+}
+
+// rowNames are the names of a table's rows.
+func rowNames(tree *html.Node) (names []string) {
+	for node := range tree.Descendants() {
+		if node.Data == "th" && attribute(node, "scope") == "row" {
+			names = append(names, text(node))
+		}
+	}
+	return names
+}
+
+// TestWinesFoundByName: what is equally near to what was looked for stands by name, a
+// number in it by its size.
+func TestWinesFoundByName(t *testing.T) {
+	t.Parallel()
+	h, s := withRecords(t, false)
+	for _, name := range []string{"Blanc A", "Blanc 10", "Blanc B", "blanc 9", "Rosé", "Blanc É", "Blanc F"} {
+		add(t, s, record.WineFields{Name: name, Kind: record.White})
+	}
+	tree, said := opened(t, h, "/wines?named=Blanc")
+	if got, want := rowNames(tree), []string{"blanc 9", "Blanc 10", "Blanc A", "Blanc B", "Blanc É", "Blanc F"}; !slices.Equal(got, want) {
+		t.Errorf("found are %q, want %q", got, want)
+	}
+	says(t, said, "By name, each with the colour")
+	tree, said = opened(t, h, "/wines")
+	if got := rowNames(tree); got[0] != "Blanc F" {
+		t.Errorf("the whole list begins with %q, want the newest", got)
+	}
+	says(t, said, "The newest first")
+}
+
+// TestOddNames: characters of private use, that steer a terminal or turn the direction of
+// writing, in the names of wines, trials and tools break no page and no picture.
+func TestOddNames(t *testing.T) {
+	t.Parallel()
+	h, s := withRecords(t, false)
+	answered := map[string]bool{}
+	for _, odd := range []string{"A\x1b[31mB", "A\ue000B\ue001", "A\u202eB\u0085", "<i>A\ufffe"} {
+		white, _ := add(t, s, record.WineFields{Name: odd, Kind: record.White, Lot: odd, Notes: odd}, record.Reading{Measurement: readings(0.112, 0.031, 0.012, 10)})
+		red, _ := add(t, s, record.WineFields{Name: odd + "2", Kind: record.Red}, record.Reading{Measurement: readings(0.243, 0.412, 0.069, 1)})
+		trial := sendWell(t, h, "/trials", fields("name", odd, "base", white.ID, "addition", red.ID, "base_ml", "100", "glasses", "A B", "own_name", odd, "own_kind", "syringe", "own_capacity_ml", "10", "own_graduation_ml", "0.5"))
+		for _, address := range []string{"/wines", "/wines/" + white.ID, "/wines/" + white.ID + "/edit", "/?base=" + white.ID + "&red=" + red.ID, trial + "?plan=even&to_ml=6", "/wines?named=" + url.QueryEscape(odd)} {
+			if w := in(t, h, "fr", address); w.Code != http.StatusOK {
+				t.Errorf("%q: %s is status %d", odd, address, w.Code)
+			} else {
+				soundBeside(t, h, w.Body.String(), answered)
+			}
+		}
+		for _, picture := range []string{trial + "/ladder.svg", "/preview/ladder.svg?base=" + white.ID + "&red=" + red.ID} {
+			d := xml.NewDecoder(get(t, h, picture).Body)
+			for {
+				if _, err := d.Token(); errors.Is(err, io.EOF) {
+					break
+				} else if err != nil {
+					t.Errorf("%q: %s: %v", odd, picture, err)
+					break
+				}
+			}
+		}
+	}
 }
 
 // TestOneWine shows a wine with a history: a correction, an archived reading,

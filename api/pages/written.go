@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"html/template"
 	"regexp"
+	"slices"
 	"strings"
 	"text/template/parse"
 )
@@ -74,19 +75,27 @@ const (
 
 // marked is text, with what is English in it marked as such.
 func (c *catalogue) marked(key string, values ...any) (any, error) {
-	const begins, ends = "\ue000", "\ue001" // of private use: in no text
-	placed, has := values, false
-	if c.code != inEnglish {
-		placed = make([]any, len(values))
-		for i, v := range values {
-			placed[i] = v
-			if x, ok := v.(english); ok && x != "" {
-				placed[i], has = begins+string(x)+ends, true
+	isEnglish := func(v any) bool { x, ok := v.(english); return ok && x != "" }
+	if c.code == inEnglish || !slices.ContainsFunc(values, isEnglish) {
+		return c.text(key, values...)
+	}
+	// Characters of private use, which no catalogue has; where a name has one it is put
+	// out as one that is not known, so that it marks nothing.
+	const begins, ends = "\ue000", "\ue001"
+	own := strings.NewReplacer(begins, "\ufffd", ends, "\ufffd")
+	placed := slices.Clone(values)
+	for i, v := range values {
+		switch x := v.(type) {
+		case english:
+			if isEnglish(x) {
+				placed[i] = begins + own.Replace(string(x)) + ends
 			}
+		case string:
+			placed[i] = own.Replace(x)
 		}
 	}
 	text, err := c.text(key, placed...)
-	if !has || err != nil {
+	if err != nil {
 		return text, err
 	}
 	text = template.HTMLEscapeString(text)

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"regexp"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -117,10 +118,12 @@ func (s *Store) archiveReadings(ctx context.Context, tx bun.Tx, undo *undoRow) (
 // archiveWines archives the wines that an import added, where no reading of them
 // counts any more, no trial and no lot has them, and nobody has changed them. An
 // import adds a wine with its first reading, so those are wines made since it began
-// that have a reading of it.
+// that have a reading of it; or since another began that was undone before, and left a
+// wine for the sake of a reading of this one.
 func (s *Store) archiveWines(ctx context.Context, tx bun.Tx, undo *undoRow, since record.Instant) (int64, error) {
 	var rows []*wineRow
-	err := tx.NewSelect().Model(&rows).Where("w.archived_at IS NULL AND w.version = 1 AND w.created_at >= ?", since).
+	err := tx.NewSelect().Model(&rows).Where("w.archived_at IS NULL AND w.version = 1").
+		Where("w.created_at >= ? OR EXISTS (SELECT 1 FROM reading AS r JOIN import_undo AS u ON u.import_id = r.import_id JOIN file_import AS f ON f.id = r.import_id WHERE r.wine_id = w.id AND w.created_at >= f.imported_at)", since).
 		Where("EXISTS (SELECT 1 FROM reading AS r WHERE r.wine_id = w.id AND r.import_id = ?)", undo.ImportID).
 		Where("NOT EXISTS (SELECT 1 FROM reading AS r WHERE r.wine_id = w.id AND r.archived_at IS NULL)").
 		Where("NOT EXISTS (SELECT 1 FROM lot AS l WHERE l.wine_id = w.id)").
@@ -181,6 +184,10 @@ func restingOn(ctx context.Context, db bun.IDB, id string, at record.Instant) ([
 	return out, nil
 }
 
+// namedAtOnce is how many identifiers of trials are looked up by one query: those of a
+// thousand trials, in less than SQLite takes for a statement.
+const namedAtOnce = 5000
+
 // identifiers are those that a text holds.
 var identifiers = regexp.MustCompile(`[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}`)
 
@@ -217,15 +224,22 @@ func restingTrials(ctx context.Context, db bun.IDB, id string, at record.Instant
 	if err != nil {
 		return nil, err
 	}
+	var named []string
 	for _, t := range trials {
-		if len(out) == mostResting {
-			break
-		}
-		there, err := db.NewSelect().Model((*readingRow)(nil)).Where("r.import_id = ? AND r.id IN (?)", id, bun.List(t.ids)).Exists(ctx)
-		if err != nil {
+		named = append(named, t.ids...)
+	}
+	of := map[string]bool{}
+	for some := range slices.Chunk(named, namedAtOnce) {
+		var found []string
+		if err := db.NewSelect().Model((*readingRow)(nil)).Column("id").Where("r.import_id = ? AND r.id IN (?)", id, bun.List(some)).Scan(ctx, &found); err != nil {
 			return nil, err
 		}
-		if there {
+		for _, reading := range found {
+			of[reading] = true
+		}
+	}
+	for _, t := range trials {
+		if len(out) < mostResting && slices.ContainsFunc(t.ids, func(id string) bool { return of[id] }) {
 			out = append(out, record.Resting{Kind: "trial", ID: t.id, Name: t.name, Message: "this trial began with a reading of the import; it keeps what it copied then"})
 		}
 	}

@@ -1,10 +1,13 @@
 package store
 
 import (
+	"context"
 	"errors"
 	"slices"
 	"strings"
 	"testing"
+
+	"github.com/uptrace/bun"
 
 	"pourpath/api/calc"
 	"pourpath/api/record"
@@ -192,5 +195,70 @@ func TestSameContentIsTold(t *testing.T) {
 			}
 			sound(t, s)
 		})
+	}
+}
+
+// TestUndoAfterUndo: a wine that an import added and that stayed, when that was undone, for
+// the reading of a later one, goes with the undoing of the later one; a wine that was
+// there before both stays.
+func TestUndoAfterUndo(t *testing.T) {
+	s, ctx := open(t), t.Context()
+	older, _, err := s.CreateWine(ctx, white("Older"), nil)
+	if err != nil {
+		t.Fatal(err)
+	}
+	first := imported(t, s, sent("one", entry("Tank 1", 0.142), entry("Older", 0.15)), ImportOptions{})
+	second := imported(t, s, sent("two", entry("Tank 1", 0.143), entry("Older", 0.16)), ImportOptions{})
+	if u := undo(t, s, first.ID, "wrong cell").Undone; u.Readings != 2 || u.Wines != 0 {
+		t.Errorf("the first: %+v, want no wine archived while the second has a reading of it", u)
+	}
+	if u := undo(t, s, second.ID, "wrong cell too").Undone; u.Readings != 2 || u.Wines != 1 {
+		t.Errorf("the second: %+v, want the wine that the first had added archived", u)
+	}
+	if w, err := s.Wine(ctx, first.Rows[0].Wine); err != nil || w.ArchivedAt == nil || w.ArchiveReason != "wrong cell too" {
+		t.Errorf("%+v, %v", w, err)
+	}
+	if w, err := s.Wine(ctx, older.ID); err != nil || w.ArchivedAt != nil {
+		t.Errorf("the wine that was there before: %+v, %v", w, err)
+	}
+}
+
+// asked counts the queries of a database.
+type asked struct{ n int }
+
+func (*asked) BeforeQuery(ctx context.Context, _ *bun.QueryEvent) context.Context { return ctx }
+func (a *asked) AfterQuery(context.Context, *bun.QueryEvent)                      { a.n++ }
+
+// TestRestingTrialsTogether: what rests on an import is found by as many queries however
+// many trials came after it, and is all told.
+func TestRestingTrialsTogether(t *testing.T) {
+	s, ctx := open(t), t.Context()
+	i := imported(t, s, sent("one", entry("Base", 0.142)), ImportOptions{})
+	base := record.TrialWine{ID: i.Rows[0].Wine, Name: "Base"}
+	count := &asked{}
+	s.read = s.read.WithQueryHook(count)
+	queries := func(trials int) int {
+		t.Helper()
+		count.n = 0
+		found, err := s.FindImport(ctx, i.ID)
+		if err != nil || len(found.Resting) != trials {
+			t.Fatalf("%d rest on it, want %d: %v", len(found.Resting), trials, err)
+		}
+		return count.n
+	}
+	fields := record.TrialFields{Name: "Ladder", BaseML: 100, Base: base, Addition: record.TrialWine{Name: "Red"}}
+	begin := func() {
+		t.Helper()
+		if _, err := s.CreateTrial(ctx, record.Trial{TrialFields: fields, ReadingsUsed: []calc.ReadingsUsed{{Wine: base.ID, Readings: []string{i.Rows[0].Reading}}}, Glasses: []string{"A"}}); err != nil {
+			t.Fatal(err)
+		}
+	}
+	begin()
+	one := queries(1)
+	for range 9 {
+		begin()
+	}
+	if ten := queries(10); ten != one {
+		t.Errorf("%d queries with one trial, %d with ten", one, ten)
 	}
 }

@@ -33,6 +33,9 @@ func (w *Waiting) Receive(rw http.ResponseWriter, r *http.Request) (keys []strin
 		return nil, fmt.Errorf("upload: %w", errors.Join(err, fullIf(err)))
 	}
 	replaced := ""
+	var bytes int64
+	var gone []string
+	defer func() { err = errors.Join(err, w.tellRoom(keys, gone)) }()
 	for {
 		part, err := parts.NextPart()
 		if errors.Is(err, io.EOF) {
@@ -43,16 +46,22 @@ func (w *Waiting) Receive(rw http.ResponseWriter, r *http.Request) (keys []strin
 		}
 		switch name := part.FormName(); name {
 		case "file", "cells":
-			key, err := w.receive(answer, part, name == "cells", part.FileName())
+			file, err := w.receive(answer, part, name == "cells", part.FileName())
 			if err != nil {
 				return keys, err
 			}
-			if key != "" {
-				keys = append(keys, key)
+			if file == nil { // a field that was left empty
+				continue
 			}
-			if len(keys) > mostWaiting-1 {
-				return keys, calc.Refuse(calc.Fault{Location: "/file", Message: fmt.Sprintf("up to %d files are taken at a time: look at these first, and send the others then", mostWaiting-1)})
+			if err := w.fits(len(keys), bytes, file); err != nil {
+				return keys, errors.Join(err, removed(file.File))
 			}
+			key, more, err := w.keep(file.File, Draft{Name: file.name}, keys...)
+			gone = append(gone, more...)
+			if err != nil {
+				return keys, err
+			}
+			keys, bytes = append(keys, key), bytes+file.size
 		case "replaces":
 			value, err := io.ReadAll(io.LimitReader(part, maxFieldBytes))
 			if err != nil {
@@ -69,14 +78,43 @@ func (w *Waiting) Receive(rw http.ResponseWriter, r *http.Request) (keys []strin
 	return keys, w.Remove(replaced)
 }
 
-// receive takes one part; the key is "" for a field that was left empty.
-func (w *Waiting) receive(answer *http.ResponseController, part io.Reader, pasted bool, name string) (key string, err error) {
+// arrived is a file that came whole.
+type arrived struct {
+	*os.File
+
+	name string
+	size int64
+}
+
+// fits refuses a file that would be too much beside those that came with it, and so
+// would put one of them away.
+func (w *Waiting) fits(files int, bytes int64, file *arrived) error {
+	switch {
+	case files == mostWaiting:
+		return calc.Refuse(calc.Fault{Location: "/file", Value: file.name, Message: fmt.Sprintf("up to %d files are taken at a time: the first %d wait, and %s and what follows it were not taken; look at these first, and send the others then", mostWaiting, mostWaiting, file.name)})
+	case bytes+file.size > w.bytes:
+		return calc.Refuse(calc.Fault{Location: "/file", Value: file.name, Message: fmt.Sprintf("these files are longer together than the %d bytes that may wait: %s and what follows it were not taken; look at those before it first, and send the others then", w.bytes, file.name)})
+	}
+	return nil
+}
+
+// tellRoom notes in the first of the files that came which others made room for them.
+func (w *Waiting) tellRoom(keys, gone []string) error {
+	if len(gone) == 0 || len(keys) == 0 {
+		return nil
+	}
+	_, err := w.Change(keys[0], func(d *Draft) { d.MadeRoom = gone })
+	return err
+}
+
+// receive takes one part, which is nil for a field that was left empty.
+func (w *Waiting) receive(answer *http.ResponseController, part io.Reader, pasted bool, name string) (*arrived, error) {
 	if pasted {
 		part, name = io.LimitReader(part, mostPasted+1), PastedName
 	}
 	file, size, err := spool(answer, part, w.dir)
 	if file == nil {
-		return "", err
+		return nil, err
 	}
 	blank := size == 0 && name == ""
 	if err == nil && pasted {
@@ -87,9 +125,9 @@ func (w *Waiting) receive(answer *http.ResponseController, part io.Reader, paste
 		}
 	}
 	if err != nil || blank {
-		return "", errors.Join(err, removed(file))
+		return nil, errors.Join(err, removed(file))
 	}
-	return w.keep(file, Draft{Name: labfile.BaseName(name)})
+	return &arrived{file, labfile.BaseName(name), size}, nil
 }
 
 // isBlank says whether nothing but blanks was pasted.

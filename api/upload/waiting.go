@@ -37,6 +37,9 @@ type Draft struct {
 	NoHeader    bool                `json:"no_header,omitempty"`
 	HeaderSaid  bool                `json:"header_said,omitempty"` // whether NoHeader was said by a person
 	Corrections []record.Correction `json:"corrections,omitempty"`
+	// MadeRoom are the names of files that were put away to make room when this one,
+	// and those that came with it, were sent.
+	MadeRoom []string `json:"made_room,omitempty"`
 	// Touched is when somebody last worked on it.
 	Touched time.Time `json:"touched"`
 
@@ -47,31 +50,34 @@ type Draft struct {
 // Waiting is the folder with files that were sent and are looked at before they
 // are brought in, few and for a day at most. It is safe for concurrent use.
 type Waiting struct {
-	mu  sync.Mutex
-	dir string
-	now func() time.Time
+	mu    sync.Mutex
+	dir   string
+	bytes int64 // that wait at most
+	now   func() time.Time
 }
 
 // NewWaiting is the folder below dir. It is made when the first file comes.
 func NewWaiting(dir string) *Waiting {
-	return &Waiting{dir: filepath.Join(dir, "waiting"), now: time.Now}
+	return &Waiting{dir: filepath.Join(dir, "waiting"), bytes: mostWaitingBytes, now: time.Now}
 }
 
 func (w *Waiting) content(key string) string { return filepath.Join(w.dir, key) }
 func (w *Waiting) draft(key string) string   { return filepath.Join(w.dir, key+".json") }
 
-// keep takes a file over, which it closes.
-func (w *Waiting) keep(file *os.File, d Draft) (key string, err error) {
+// keep takes a file over, which it closes. Those that came with it stay; the names of
+// others that made room for it are given.
+func (w *Waiting) keep(file *os.File, d Draft, with ...string) (key string, gone []string, err error) {
 	w.mu.Lock()
 	defer w.mu.Unlock()
 	d.Key = uuid.NewString()
 	if err := errors.Join(file.Close(), os.Rename(file.Name(), w.content(d.Key))); err != nil {
-		return "", fmt.Errorf("upload: %w", errors.Join(err, os.Remove(file.Name())))
+		return "", nil, fmt.Errorf("upload: %w", errors.Join(err, os.Remove(file.Name())))
 	}
 	if err := w.write(d); err != nil {
-		return "", errors.Join(err, w.remove(d.Key))
+		return "", nil, errors.Join(err, w.remove(d.Key))
 	}
-	return d.Key, w.sweep(d.Key)
+	gone, err = w.sweep(append(slices.Clone(with), d.Key)...)
+	return d.Key, gone, err
 }
 
 // write puts a draft in the place of the one before.
@@ -90,23 +96,28 @@ func (w *Waiting) write(d Draft) error {
 	return nil
 }
 
-// sweep removes what is too old or too much, but for the one that came just now.
-func (w *Waiting) sweep(but string) error {
+// sweep removes what is too old or too much, but for those that came just now, and
+// names what was too much.
+func (w *Waiting) sweep(but ...string) (gone []string, err error) {
 	list, err := w.list()
 	if err != nil {
-		return err
+		return nil, err
 	}
 	bytes := int64(0)
 	for i, d := range list {
 		bytes += d.Bytes
-		if d.Key == but || i < mostWaiting && bytes <= mostWaitingBytes && w.now().Sub(d.Touched) <= longestWait {
+		old := w.now().Sub(d.Touched) > longestWait
+		if slices.Contains(but, d.Key) || i < mostWaiting && bytes <= w.bytes && !old {
 			continue
 		}
 		if err := w.remove(d.Key); err != nil {
-			return err
+			return gone, err
+		}
+		if !old {
+			gone = append(gone, d.Name)
 		}
 	}
-	return nil
+	return gone, nil
 }
 
 // list tells what waits, what was touched last first.
@@ -194,7 +205,7 @@ func (w *Waiting) remove(key string) error {
 func (w *Waiting) List() ([]Draft, error) {
 	w.mu.Lock()
 	defer w.mu.Unlock()
-	if err := w.sweep(""); err != nil {
+	if _, err := w.sweep(); err != nil {
 		return nil, err
 	}
 	return w.list()

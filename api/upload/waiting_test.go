@@ -52,7 +52,8 @@ func TestWaitingReceives(t *testing.T) {
 		{name: "an empty file with a name", parts: []part{{"file", "empty.csv", ""}}, names: []string{"empty.csv"}},
 		{name: "nothing", parts: []part{{"file", "", ""}, {"cells", "", ""}}, fault: "/file there is nothing to read"},
 		{name: "too much pasted", parts: []part{{"cells", "", strings.Repeat("x", mostPasted+1)}}, fault: "/cells more was pasted than is taken"},
-		{name: "too many", parts: slices.Repeat([]part{file}, mostWaiting), fault: "/file up to 19 files"},
+		{name: "as many as wait", parts: slices.Repeat([]part{file}, mostWaiting), names: slices.Repeat([]string{"log.csv"}, mostWaiting)},
+		{name: "too many", parts: slices.Repeat([]part{file}, mostWaiting+1), fault: "/file up to 20 files are taken at a time: the first 20 wait, and log.csv"},
 		{name: "unknown field", parts: []part{file, {"dry_run", "", "true"}}, fault: "/dry_run unknown field"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
@@ -82,6 +83,53 @@ func TestWaitingReceives(t *testing.T) {
 	}
 }
 
+// TestWaitingMakesRoom: what is sent at once never puts a part of itself away, and what
+// else made room for it is told with it.
+func TestWaitingMakesRoom(t *testing.T) {
+	w := newWaiting(t)
+	w.bytes = 100
+	names := func() (list []string) {
+		t.Helper()
+		drafts, err := w.List()
+		if err != nil {
+			t.Fatal(err)
+		}
+		for _, d := range drafts {
+			list = append(list, d.Name)
+		}
+		slices.Sort(list)
+		return list
+	}
+	some := strings.Repeat("x", 40)
+	if keys, err := waited(t, w, []part{{"file", "old.csv", some}, {"file", "older.csv", some}}); err != nil || len(keys) != 2 {
+		t.Fatal(keys, err)
+	}
+	keys, err := waited(t, w, []part{{"file", "a.csv", some}, {"file", "b.csv", some}})
+	if err != nil || !slices.Equal(names(), []string{"a.csv", "b.csv"}) {
+		t.Fatalf("%v, %q wait", err, names())
+	}
+	d, content, err := w.Open(keys[0])
+	if err != nil || len(d.MadeRoom) != 2 || !slices.Contains(d.MadeRoom, "old.csv") || !slices.Contains(d.MadeRoom, "older.csv") {
+		t.Errorf("%v, told is %q", err, d.MadeRoom)
+	}
+	content.Close()
+	keys, err = waited(t, w, []part{{"file", "c.csv", some}, {"file", "d.csv", some}, {"file", "e.csv", some}})
+	if p := calc.AsProblem(err); p == nil || !strings.Contains(p.Errors[0].Message, "100 bytes that may wait: e.csv and what follows it were not taken") {
+		t.Errorf("just over the bound: %v", err)
+	}
+	if len(keys) != 2 || !slices.Equal(names(), []string{"c.csv", "d.csv"}) {
+		t.Errorf("%q wait, want the first two", names())
+	}
+	if left, err := filepath.Glob(filepath.Join(w.dir, ".upload-*")); err != nil || len(left) > 0 {
+		t.Errorf("left: %v, %v", left, err)
+	}
+	if d, content, err := w.Open(keys[0]); err != nil || len(d.MadeRoom) != 2 {
+		t.Errorf("%v, told is %q", err, d.MadeRoom)
+	} else {
+		content.Close()
+	}
+}
+
 // TestWaitingIsBounded in count, size and age; what is put away is gone, and
 // leaves nothing.
 func TestWaitingIsBounded(t *testing.T) {
@@ -97,7 +145,7 @@ func TestWaitingIsBounded(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		key, err := w.keep(file, Draft{Name: "x"})
+		key, _, err := w.keep(file, Draft{Name: "x"})
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -54,7 +54,7 @@ func showCheck(p *page, _ calc.CheckRequest, a calc.CheckResponse) {
 	}
 	p.table(head, rows)
 	showCauses(p, a.Causes)
-	showRemedies(p, a.WouldSettle)
+	showRemedies(p, calc.Worthwhile(a.WouldSettle, a.Probability))
 	p.colour(a.Colour)
 	p.difference(a.Difference)
 	p.warnings(a.Warnings, a.Colour.Warnings)

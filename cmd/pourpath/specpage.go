@@ -187,7 +187,7 @@ func (p *page) outlook(a calc.FeasibilityResponse) {
 		p.linef("A lot can pass, read in this way: the probability of conforming of a perfect one is %s.", fixed(a.BestProbability, 3))
 	}
 	showCauses(p, a.Causes)
-	for _, r := range a.WouldSettle {
+	for _, r := range calc.Worthwhile(a.WouldSettle, a.BestProbability) {
 		p.linef("  %-12s (probability %s) if you %s", r.Verdict, fixed(r.Probability, 3), r.What)
 	}
 	if a.NeededDeltaE00 != nil {

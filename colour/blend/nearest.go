@@ -205,7 +205,7 @@ func (p *Path) nearestWarnings(s *seeker, n *Nearest) []colour.Warning {
 		out = append(out, colour.Warning{Code: "target_off_path", Message: fmt.Sprintf(
 			"No dose comes within ΔE00 %g of the target: at %.3g mL per 100 mL of base the blend is %s. A third wine would be needed, one that is %s.", s.target.Tolerance, float64(n.Dose), misses, helps)})
 	case n.Acceptable == nil:
-		advice := "Read the base and the addition at 460 and 560 nm as well, or scan them"
+		advice := "Read the base and the addition at 460 and 570 nm as well, or scan them"
 		if !p.learned {
 			advice = fmt.Sprintf("Pour a rung near %.3g mL per 100 mL, read it and give it as measured", float64(n.Dose))
 		}

@@ -136,3 +136,35 @@ func TestNotAsExpected(t *testing.T) {
 		}
 	}
 }
+
+// The best probability of a specification and that of a sample answer one question
+// with different errors: those of a lot that is as wanted, and the sample's own. Of
+// a sample that is read just as that lot would be, both are the same, and of a paler
+// one, which three readings know better, it is higher.
+func TestBestOfSpecAndOfSample(t *testing.T) {
+	setup := threeReadings
+	s := Spec{Reference: &Reference{Stated: stated(84, 13, 8, 0, 0)}, Tolerance: 1, Rule: Guarded, MaxRisk: 0.05, Setup: &setup}
+	of := foresee(t, s, threeReadings).BestProbability
+	best := func(sample Sample) float64 {
+		j := judge(t, s, sample)
+		if !j.CanNeverPass {
+			t.Fatalf("%s, best probability %g, want that no lot could pass", j.Verdict, j.BestProbability)
+		}
+		return j.BestProbability
+	}
+	lot, err := s.typical(cie.OIV())
+	if err != nil {
+		t.Fatal(err)
+	}
+	wanted, err := setup.read(lot, cie.OIV())
+	if err != nil {
+		t.Fatal(err)
+	}
+	if p := best(wanted); p != of {
+		t.Errorf("best probability %g of the specification, %g of a sample that is as wanted", of, p)
+	}
+	paler := readAs(t, 0.002, 0.8*wanted.Wine.At(420), 0.8*wanted.Wine.At(520), 0.8*wanted.Wine.At(620))
+	if p := best(Sample{Wine: paler}); !(p > of+0.03) {
+		t.Errorf("best probability %g of the specification, %g of a paler sample, want more", of, p)
+	}
+}

@@ -16,7 +16,7 @@ import (
 var cures = map[spectrum.Cause]string{
 	spectrum.Reading:  "read more replicates, or in a longer cell so that the absorbances are from 0.3 to 0.7",
 	spectrum.Dilution: "read the wine undiluted in a shorter cell",
-	spectrum.Shape:    "add readings at 460 and 560 nm, or a scan, to sample and reference alike",
+	spectrum.Shape:    "add readings at 460 and 570 nm, or a scan, to sample and reference alike",
 	spectrum.Rounding: "state one more digit",
 	spectrum.Dose:     "measure the blend itself instead of computing it from what was poured",
 	spectrum.Medium:   "measure the blend itself instead of computing it from its wines",

@@ -155,7 +155,7 @@ func (c ClosingIn) verdict(out *Closing, next *NextRung) (Verdict, string) {
 		return Invisible, fmt.Sprintf("All doses that may be the closest (95 %%) are within ΔE00 %.2g of it, below the visible step of %g: reading more changes nothing that is seen. %s",
 			*out.IntervalDeltaE00, c.VisibleStep, fresh)
 	case next.After > (1-leastGain)*next.Before:
-		return LittleGain, fmt.Sprintf("The 95 %% interval of the closest dose is %.3g mL wide, up to ΔE00 %.2g from it, but another rung read at 420, 520 and 620 nm would bring the colour's uncertainty only from ΔE*ab %.2f to %.2f. What is left lies between the wavelengths and in what the tool always does: read a rung at 460 and 560 nm as well, or scan it, or take a finer tool. %s",
+		return LittleGain, fmt.Sprintf("The 95 %% interval of the closest dose is %.3g mL wide, up to ΔE00 %.2g from it, but another rung read at 420, 520 and 620 nm would bring the colour's uncertainty only from ΔE*ab %.2f to %.2f. What is left lies between the wavelengths and in what the tool always does: read a rung at 460 and 570 nm as well, or scan it, or take a finer tool. %s",
 			*out.IntervalML, *out.IntervalDeltaE00, next.Before, next.After, fresh)
 	}
 	return ReadOn, fmt.Sprintf("The 95 %% interval of the closest dose is %.3g mL wide, %.2g graduations, and its ends are up to ΔE00 %.2g away, above the visible step of %g: read another rung.",

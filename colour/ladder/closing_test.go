@@ -117,7 +117,7 @@ func TestPointless(t *testing.T) {
 		{"a keen eye and a fine tool", learned, func(c *ClosingIn) {
 			c.Tool = volumetric.Tool{Kind: volumetric.Syringe, CapacityML: 10, GraduationML: 0.01}
 			c.VisibleStep = 0.01
-		}, LittleGain, "460 and 560 nm"},
+		}, LittleGain, "460 and 570 nm"},
 		{"base alone is closest", learned, func(c *ClosingIn) {
 			c.Target = blend.Target{Lab: &cie.Lab{L: 100, A: -6, B: 8, View: cie.OIV()}}
 		}, BaseAlone, "base alone"},

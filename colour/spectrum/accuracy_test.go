@@ -158,6 +158,43 @@ func TestReadingsPredictBlends(t *testing.T) {
 	}
 }
 
+// TestUsualPair: of the pairs of further wavelengths that are near, those that are advised
+// predict held-out blends best, by the mean over both halves of the ferments and the kinds
+// of neat reds of the 90th percentile of ΔE00.
+func TestUsualPair(t *testing.T) {
+	reds, whites := colourtest.Spectra[cie.Curve](t, "wine/red_spectra.csv"), colourtest.Spectra[cie.Curve](t, "wine/white_spectra.csv")
+	half := len(reds) / 2
+	first, second := priorFrom(reds[:half], whites), priorFrom(reds[half:], whites)
+	type check struct {
+		p     *prior
+		truth trueWines
+	}
+	checks := []check{
+		{first, trueWines{slices.Clone(reds[half:]), slices.Clone(whites)}.scaled()},
+		{second, trueWines{slices.Clone(reds[:half]), slices.Clone(whites)}.scaled()},
+	}
+	random := rand.New(rand.NewPCG(7, 7))
+	for _, kind := range neatKinds {
+		checks = append(checks, check{first, trueWines{neatShapes(kind, 30, random, reds[half:]), slices.Clone(whites)}.scaled()})
+	}
+	of := func(pair [2]float64) (mean float64) {
+		for _, c := range checks {
+			r, w := predictFromReadings(t, c.p, c.truth, pair[0], pair[1])
+			m := blendMisses(t, c.truth, r, w)
+			mean += m.quantile(0.9) / float64(len(checks))
+		}
+		return mean
+	}
+	usual := of(usualNM)
+	for _, pair := range [][2]float64{{460, 560}, {470, 560}, {470, 570}, {480, 580}, {440, 550}, {490, 590}} {
+		got := of(pair)
+		t.Logf("%v nm: %.2f, %v nm: %.2f", pair, got, usualNM, usual)
+		if got < usual {
+			t.Errorf("%v nm leave ΔE00 %.3f, less than the %.3f of the %v nm that are advised", pair, got, usual, usualNM)
+		}
+	}
+}
+
 // TestQuietInstrument predicts the same wines with the noise of single
 // wavelengths smoothed out of the spectra. On the spectra as published no
 // estimate can do as well: a least-squares fit of each wavelength on the five

@@ -13,6 +13,14 @@ import (
 // the usual three, where filters and instruments can go.
 var adviceNM = []float64{440, 450, 460, 470, 480, 490, 500, 540, 550, 560, 570, 580, 590, 600}
 
+// usualNM are the two that are advised wherever nothing is known of a wine: of all pairs
+// those with which blends of the wines that were measured are predicted best
+// (TestUsualPair). They are advised here too, unless another pair would leave less by
+// more than a factor of nearlyBest.
+var usualNM = [2]float64{460, 570}
+
+const nearlyBest = 1.2
+
 // warnOfShape tells when the spectrum between the readings is what a colour
 // hangs on, and what two more readings would buy.
 func (w *Wine) warnOfShape(g *gaussian, r reading.Readings) {
@@ -29,7 +37,8 @@ func (w *Wine) warnOfShape(g *gaussian, r reading.Readings) {
 }
 
 // bestPair finds the two wavelengths whose readings would leave least of the
-// variance of the colour at a depth, and the share of its root that is left.
+// variance of the colour at a depth, the usual two where they leave nearly as little,
+// and the share of its root that is left.
 func bestPair(g *gaussian, depthMM float64, r reading.Readings) (first, second, left float64, ok bool) {
 	v := cie.OIV()
 	weighting, err := cie.WeightingFor(v.Illuminant, v.Observer)
@@ -43,24 +52,30 @@ func bestPair(g *gaussian, depthMM float64, r reading.Readings) (first, second, 
 		before += jac[c].Dot(&aim[c])
 	}
 	noise := r.UAbsorbance * r.Per10MM()
+	after := func(nm1, nm2 float64) (variance float64, ok bool) {
+		a, b := cie.Index(nm1), cie.Index(nm2)
+		s11, s22, s12 := g.cov[a][a]+noise*noise, g.cov[b][b]+noise*noise, g.cov[a][b]
+		det := s11*s22 - s12*s12
+		if det <= 0 {
+			return 0, false
+		}
+		variance = before
+		for c := range 3 {
+			x, y := aim[c][a], aim[c][b]
+			variance -= (x*x*s22 - 2*x*y*s12 + y*y*s11) / det
+		}
+		return variance, true
+	}
 	best := before
 	for i, nm1 := range adviceNM {
 		for _, nm2 := range adviceNM[i+1:] {
-			a, b := cie.Index(nm1), cie.Index(nm2)
-			s11, s22, s12 := g.cov[a][a]+noise*noise, g.cov[b][b]+noise*noise, g.cov[a][b]
-			det := s11*s22 - s12*s12
-			if det <= 0 {
-				continue
-			}
-			after := before
-			for c := range 3 {
-				x, y := aim[c][a], aim[c][b]
-				after -= (x*x*s22 - 2*x*y*s12 + y*y*s11) / det
-			}
-			if after < best {
-				best, first, second, ok = after, nm1, nm2, true
+			if v, found := after(nm1, nm2); found && v < best {
+				best, first, second, ok = v, nm1, nm2, true
 			}
 		}
+	}
+	if v, found := after(usualNM[0], usualNM[1]); found && v <= nearlyBest*nearlyBest*best {
+		best, first, second = v, usualNM[0], usualNM[1]
 	}
 	return first, second, math.Sqrt(math.Max(best, 0) / before), ok
 }

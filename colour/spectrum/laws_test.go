@@ -3,11 +3,13 @@ package spectrum
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 	"strings"
 	"testing"
 
 	"gonum.org/v1/gonum/stat"
 
+	"pourpath/colour"
 	"pourpath/colour/cie"
 	"pourpath/colour/colourtest"
 	"pourpath/colour/reading"
@@ -278,6 +280,35 @@ func TestReadingWindow(t *testing.T) {
 	}
 }
 
+// TestOneAdvice: whatever the wine, the two further readings that it is advised are those
+// that are advised everywhere.
+func TestOneAdvice(t *testing.T) {
+	n := 0
+	for _, intensity := range []float64{0.05, 0.1, 0.2, 0.4, 0.8, 2, 4} {
+		for _, tint := range []float64{0.5, 0.7, 0.9, 1.2, 1.6, 2.5} {
+			for _, blue := range []float64{0.06, 0.1, 0.14} {
+				a520 := intensity * (1 - blue) / (1 + tint)
+				r := reading.Readings{Cell: reading.Cell{PathMM: 10, Dilution: 1}, A420: tint * a520, A520: a520, A620: blue * intensity, UAbsorbance: 0.002}
+				if intensity > 1.5 { // a red, in a short cell
+					r.PathMM, r.A420, r.A520, r.A620 = 1, r.A420/10, r.A520/10, r.A620/10
+				}
+				w := mustReadings(t, r)
+				i := slices.IndexFunc(w.Warnings, func(x colour.Warning) bool { return x.Code == "few_readings" })
+				if i < 0 {
+					continue
+				}
+				n++
+				if !strings.Contains(w.Warnings[i].Message, "Readings at 460 and 570 nm as well") {
+					t.Errorf("intensity %g, tint %g: %s", intensity, tint, w.Warnings[i].Message)
+				}
+			}
+		}
+	}
+	if n < 50 {
+		t.Errorf("%d wines are told, too few to tell anything", n)
+	}
+}
+
 // TestFewReadingsAdvice: a neat red with three readings is told what two more
 // would buy, and with them the warning is gone.
 func TestFewReadingsAdvice(t *testing.T) {
@@ -295,10 +326,10 @@ func TestFewReadingsAdvice(t *testing.T) {
 		t.Errorf("warnings %v, want few_readings", w.Warnings)
 	}
 	before := w.cost(Shape)
-	r.Extra = []reading.At{{NM: 460, Absorbance: 0.37}, {NM: 560, Absorbance: 0.36}}
+	r.Extra = []reading.At{{NM: 460, Absorbance: 0.37}, {NM: 570, Absorbance: 0.31}}
 	w = mustReadings(t, r)
 	if has(w) {
-		t.Errorf("with 460 and 560 nm still warned: %v", w.Warnings)
+		t.Errorf("with 460 and 570 nm still warned: %v", w.Warnings)
 	}
 	if after := w.cost(Shape); !(after < before/2) {
 		t.Errorf("shape costs ΔE00 %.2f with two more readings, %.2f without", after, before)

@@ -14,8 +14,8 @@ import (
 // The cost is the root of the sum of squares of what each reading's error does
 // to the colour, in ΔE00, at the depth that the wine is judged at. It is at most
 // a leverage times the largest of these errors there. The leverage was found by
-// search, for 420, 520 and 620 nm alone or with the 460 and 560 nm that are
-// proposed, in readings such as wines and clear liquids give; in 10,000 cases at
+// search, for 420, 520 and 620 nm alone or with the 460 and 560 nm that many
+// read besides, in readings such as wines and clear liquids give; in 10,000 cases at
 // the edge it was at least 2 % above the need. For any other readings MayCost is
 // true.
 func MayCost(r reading.Readings) bool {
