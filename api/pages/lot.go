@@ -133,7 +133,6 @@ func (s *site) lotAgain(r *http.Request, form string, typed url.Values, faults [
 	if v.Run, err = s.release.Run(r.Context(), id); err != nil {
 		return document{}, err
 	}
-	v.Run.Reason = string(plainWords(v.Run.Reason))
 	if v.Seen, err = s.seenOf(r.Context(), id); err != nil {
 		return document{}, err
 	}

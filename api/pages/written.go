@@ -15,7 +15,8 @@ import (
 // digits is a number as text, with a decimal point.
 type digits string
 
-// english is what the interface says, which is English in every language.
+// english is what the interface says in English. A page says it in its language, where
+// package tongue knows it.
 type english string
 
 // entered is what stands in a field for a number: one that is plain is shown with
@@ -56,12 +57,24 @@ func (c *catalogue) written(v any) any {
 		}
 		return template.HTML(x) //nolint:gosec // the drawing escapes its texts itself
 	case english:
-		if c.code == inEnglish || x == "" {
-			return string(x)
+		text, own := c.spoken(x)
+		if own {
+			return text
 		}
-		return template.HTML(englishBegins + template.HTMLEscapeString(string(x)) + englishEnds) //nolint:gosec // it is escaped
+		return template.HTML(englishBegins + template.HTMLEscapeString(text) + englishEnds) //nolint:gosec // it is escaped
 	}
 	return v
+}
+
+// spoken is what the interface says in the language; own is false where it stays
+// English.
+func (c *catalogue) spoken(x english) (text string, own bool) {
+	if c.tongue != nil {
+		if text, ok := c.tongue.Say(string(x)); ok {
+			return text, true
+		}
+	}
+	return plainWords(string(x)), c.code == inEnglish || x == ""
 }
 
 // What stands around English in a page of another language, so that it is spoken as
@@ -74,14 +87,16 @@ const (
 // marked is text, with what is English in it marked as such.
 func (c *catalogue) marked(key string, values ...any) (any, error) {
 	const begins, ends = "\ue000", "\ue001" // of private use: in no text
-	placed, has := values, false
-	if c.code != inEnglish {
-		placed = make([]any, len(values))
-		for i, v := range values {
-			placed[i] = v
-			if x, ok := v.(english); ok && x != "" {
-				placed[i], has = begins+string(x)+ends, true
-			}
+	placed, has := make([]any, len(values)), false
+	for i, v := range values {
+		placed[i] = v
+		x, ok := v.(english)
+		if !ok {
+			continue
+		}
+		one, own := c.spoken(x)
+		if placed[i] = one; !own {
+			placed[i], has = begins+one+ends, true
 		}
 	}
 	text, err := c.text(key, placed...)
@@ -101,6 +116,9 @@ func (c *catalogue) placed(v any) any {
 		return c.digits(digits(c.pointed(string(x))))
 	case moment:
 		return c.moment(x)
+	case english:
+		text, _ := c.spoken(x)
+		return text
 	case float64:
 		return placedFloat{x, c}
 	}
