@@ -91,11 +91,14 @@ type statementView struct {
 	statementRow
 	Previous string
 	Paper    sheet.Statement
-	Finding  english
-	SVG      drawn
-	Save     savedPicture
-	Parts    []statementPart
-	Limits   english
+	Finding  said
+	// Decision is what was decided about the lot by then; nil where nothing was.
+	Decision   *decisionShown
+	Instrument string // empty where none was recorded
+	SVG        drawn
+	Save       savedPicture
+	Parts      []statementPart
+	Limits     english
 }
 
 // statementPart is the sample's place in a part of the specification.
@@ -122,11 +125,13 @@ func (s *site) statement(r *http.Request) (document, error) {
 	if v.Paper, err = release.Paper(e.Statement); err != nil {
 		return document{}, err
 	}
-	finding, err := v.Paper.Finding(nil)
-	if err != nil {
+	if v.Finding, err = s.finding(v.Paper); err != nil {
 		return document{}, err
 	}
-	v.Finding = english(finding)
+	v.Instrument = e.Says.Sample.Instrument
+	if d := e.Says.Decision; d != nil {
+		v.Decision = shownDecision(*d)
+	}
 	drawing, err := s.statementFigure(v.Paper).Drawing()
 	if err != nil {
 		return document{}, err
@@ -141,6 +146,15 @@ func (s *site) statement(r *http.Request) (document, error) {
 		v.Parts = append(v.Parts, statementPartOf(p))
 	}
 	return s.render("statement.html", v)
+}
+
+// finding is the verdict as a sentence, as documents have it.
+func (s *site) finding(p sheet.Statement) (said, error) {
+	if texts, ok := sheet.In(s.words.code); ok {
+		return p.Finding(&texts)
+	}
+	finding, err := p.Finding(nil)
+	return english(finding), err
 }
 
 // statementFile is the name of the files that a statement's picture is saved as.

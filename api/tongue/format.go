@@ -216,7 +216,8 @@ func (k kind) is(text string) bool {
 	return true
 }
 
-// namesOf are the names of a text as %q writes it: one, or a list in brackets.
+// namesOf are the names of a text as %q writes it: one, a list in brackets, or several
+// with commas between.
 func namesOf(text string) (names []string, ok bool) {
 	list, bracketed := strings.CutPrefix(text, "[")
 	if bracketed {
@@ -234,11 +235,16 @@ func namesOf(text string) (names []string, ok bool) {
 			return nil, false
 		}
 		names = append(names, name)
-		list = list[len(one):]
-		if list != "" && !bracketed {
+		if list = list[len(one):]; list == "" {
+			break
+		}
+		between := ", "
+		if bracketed {
+			between = " "
+		}
+		if list, ok = strings.CutPrefix(list, between); !ok || list == "" {
 			return nil, false
 		}
-		list = strings.TrimPrefix(list, " ")
 	}
-	return names, bracketed || len(names) == 1
+	return names, bracketed || len(names) > 0
 }

@@ -2,6 +2,7 @@ package tongue
 
 import (
 	"regexp"
+	"slices"
 	"strings"
 )
 
@@ -11,13 +12,19 @@ import (
 const (
 	deepest   = 4
 	longest   = 4000
-	mostTries = 5000
+	mostTries = 20000
 )
 
 // attempt is the saying of one message.
 type attempt struct {
 	*Tongue
-	left int // of the tries
+	left  int               // of the tries
+	found map[string]answer // of parts: many are looked at more than once
+}
+
+type answer struct {
+	text string
+	ok   bool
 }
 
 // Say is what the interface says in English, in the language; ok is false where it is
@@ -29,7 +36,7 @@ func (t *Tongue) Say(english string) (text string, ok bool) {
 	if len(english) > longest {
 		return "", false
 	}
-	a := attempt{t, mostTries}
+	a := attempt{t, mostTries, map[string]answer{}}
 	return a.say(english, sentences, 0)
 }
 
@@ -60,6 +67,16 @@ func (a *attempt) one(english string, depth int) (string, bool) {
 	if text, ok := a.Writing.moment(english); ok {
 		return text, true
 	}
+	if found, ok := a.found[english]; ok {
+		return found.text, found.ok
+	}
+	text, ok := a.formatted(english, depth)
+	a.found[english] = answer{text, ok}
+	return text, ok
+}
+
+// formatted is a text of the most specific format that it is of.
+func (a *attempt) formatted(english string, depth int) (string, bool) {
 	best, text := -1, ""
 	try := func(formats []*format) {
 		for _, f := range formats {
@@ -76,8 +93,12 @@ func (a *attempt) one(english string, depth int) (string, bool) {
 			}
 		}
 	}
+	tried := map[string]bool{}
 	for _, word := range wordsOf(english) {
-		try(a.by[word])
+		if formats := a.by[word]; formats != nil && !tried[word] {
+			tried[word] = true
+			try(formats)
+		}
 	}
 	try(a.wordless)
 	return text, best >= 0
@@ -91,7 +112,7 @@ func (a *attempt) put(f *format, values []string, depth int) (string, bool) {
 			out.WriteString(p.text)
 			continue
 		}
-		text, ok := a.value(values[p.value-1], f.values[p.value-1], f.manners[p.value-1], depth)
+		text, ok := a.value(values[p.value-1], f, p.value-1, depth)
 		if !ok {
 			return "", false
 		}
@@ -100,22 +121,35 @@ func (a *attempt) put(f *format, values []string, depth int) (string, bool) {
 	return out.String(), true
 }
 
+// few letters make a format that much else might be of.
+const few = 20
+
 // value is a value as it stands in a translation; ok is false where it has to be known
-// and is not: sentences have to.
-func (a *attempt) value(text string, k kind, m manner, depth int) (string, bool) {
-	if k == number {
+// and is not: sentences have to, and for a format of few letters parts of one too, even
+// as a name.
+func (a *attempt) value(text string, f *format, i, depth int) (string, bool) {
+	if f.values[i] == number {
 		return a.Writing.Number(text), true
 	}
 	if text, ok := a.Writing.names(text); ok {
 		return text, true
 	}
-	if m == named {
+	m := f.manners[i]
+	if m != named {
+		if said, ok := a.known(text, depth+1); ok {
+			return said, true
+		}
+	}
+	ends := ".?"
+	switch {
+	case m == named && f.letters < few:
+		ends = "?:;" // a name may be A. B.
+	case m == named:
 		return text, true
+	case f.letters < few:
+		ends = ".?:;"
 	}
-	if said, ok := a.known(text, depth+1); ok {
-		return said, true
-	}
-	return text, m != known && !strings.Contains(text, ". ") && !strings.Contains(text, "? ")
+	return text, m != known && !slices.ContainsFunc(strings.Split(ends, ""), func(end string) bool { return strings.Contains(text, end+" ") })
 }
 
 // known is a text, a list of texts, or a number.
@@ -128,6 +162,11 @@ func (a *attempt) known(english string, depth int) (string, bool) {
 	}
 	if numbers(english) {
 		return a.Writing.Number(english), true
+	}
+	if strings.Contains(english, ", ") { // rather each of a list than one with all the others in it
+		if text, ok := a.parts(english, lists, depth); ok {
+			return text, true
+		}
 	}
 	return a.say(english, lists, depth)
 }

@@ -370,6 +370,7 @@ var others = map[string]string{
 	"readings %s":                                   "spectrum: Wine.Method",
 	"row %d, %s":                                    "labfile: the place of a cell",
 	"sheet %s, row %d, %s":                          "labfile: the place of a cell",
+	"line %d, %s":                                   "pages: the place in pasted lines",
 	"graduated pipette":                             "volumetric: Kind, without its underscore",
 	"volumetric pipette":                            "volumetric: Kind, without its underscore",
 	"teaspoon":                                      "volumetric: the table of kitchen measures",
