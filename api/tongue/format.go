@@ -75,7 +75,8 @@ func compile(english, own string) (*format, error) {
 		f.letters += utf8.RuneCountInString(one)
 	}
 	f.manners = make([]manner, len(f.values))
-	return f, f.translate(own)
+	err := f.translate(own)
+	return f, err
 }
 
 // translate reads the translation.

@@ -129,7 +129,10 @@ func constantsOf(parsed []*ast.File) map[string]string {
 				continue
 			}
 			for _, s := range general.Specs {
-				spec := s.(*ast.ValueSpec)
+				spec, ok := s.(*ast.ValueSpec)
+				if !ok {
+					continue
+				}
 				for i, value := range spec.Values {
 					if text, ok := literal(value); ok {
 						named[spec.Names[i].Name] = text

@@ -10,7 +10,7 @@ import (
 var (
 	point     = regexp.MustCompile(`(\d)\.(\d)`)
 	wholePart = regexp.MustCompile(`(^|[^\d.])(\d{5,})`)
-	powerOf10 = regexp.MustCompile(`\d(?:\.\d+)?e\+\d+`)
+	powerOf10 = regexp.MustCompile(`\d(?:\.\d+)?e[+-]\d+`)
 	ofNumbers = regexp.MustCompile(`^[-+±]?\d[\d.,;:/×+±%°\s-]*$|^$`)
 )
 
@@ -21,7 +21,7 @@ func numbers(text string) bool { return ofNumbers.MatchString(text) }
 func (w Writing) Number(english string) string {
 	english = powerOf10.ReplaceAllStringFunc(english, func(one string) string {
 		x, err := strconv.ParseFloat(one, 64)
-		if err != nil || x >= 1e15 {
+		if err != nil || x >= 1e15 || x < 1e-9 {
 			return one
 		}
 		return strconv.FormatFloat(x, 'f', -1, 64)
