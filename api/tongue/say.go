@@ -131,10 +131,13 @@ func (a *attempt) value(text string, f *format, i, depth int) (string, bool) {
 	if f.values[i] == number {
 		return a.Writing.Number(text), true
 	}
+	m := f.manners[i]
+	if names, ok := namesOf(text); ok && m == known && len(names) == 1 { // a word of the interface, in quotation marks
+		return a.known(names[0], depth+1)
+	}
 	if text, ok := a.Writing.names(text); ok {
 		return text, true
 	}
-	m := f.manners[i]
 	if m != named {
 		if said, ok := a.known(text, depth+1); ok {
 			return said, true
