@@ -43,7 +43,7 @@ type (
 	AsSheet struct {
 		Accept   string `header:"Accept" hidden:"true"`
 		Format   string `query:"format" doc:"pdf or html, instead of the header Accept."`
-		Language string `query:"language" doc:"Of the document's own words: en, fr or es; en where left out. What the service found is in English."`
+		Language string `query:"language" doc:"Of what is written in the document: en, fr or es; en where left out."`
 	}
 	sheetOf struct {
 		ByID

@@ -31,7 +31,7 @@ type (
 	AsStatement struct {
 		Accept   string `header:"Accept" hidden:"true"`
 		Format   string `query:"format" doc:"json, pdf or html, instead of the header Accept."`
-		Language string `query:"language" doc:"Of the document's own words: en, fr or es; en where left out. What the service found is in English."`
+		Language string `query:"language" doc:"Of what is written in the document: en, fr or es; en where left out."`
 	}
 	statementByNo struct {
 		ByNo

@@ -158,7 +158,7 @@ func (p places) notes(words *catalogue, list []calc.Fault) ([]note, error) {
 // plainPlace is what is wrong, with its place where no field of the form is at fault.
 func plainPlace(field string, f calc.Fault) string {
 	if field == "" {
-		return strings.TrimSpace(f.Location + " " + f.Message)
+		return strings.TrimPrefix(f.Location+": "+f.Message, ": ")
 	}
 	return f.Message
 }

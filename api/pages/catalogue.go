@@ -12,6 +12,8 @@ import (
 
 	"golang.org/x/text/feature/plural"
 	"golang.org/x/text/language"
+
+	"pourpath/api/tongue"
 )
 
 // catalogue is a language of the pages: how it writes numbers and times, and every
@@ -23,6 +25,9 @@ type catalogue struct {
 	Texts   map[string]string            `json:"texts"`
 	Plurals map[string]map[string]string `json:"plurals"` // by the form of the first whole number that is put in: "one" or "other"
 	Lists   map[string][]remark          `json:"lists"`
+
+	// says what the interface says in English; nil where that is the language.
+	tongue *tongue.Tongue
 }
 
 // writing is how a language writes what is no text.
@@ -43,7 +48,7 @@ type remark struct {
 }
 
 // inEnglish is the language that is taken where none of the others is wanted, and
-// that of what the interface says.
+// that in which the interface says things.
 const inEnglish = "en"
 
 // readCatalogues reads every language that there is a file of, English first. A
@@ -85,6 +90,7 @@ func readCatalogue(name string) (*catalogue, error) {
 	if c.tag, err = language.Parse(c.Texts["lang"]); err != nil {
 		return nil, fmt.Errorf("pages: catalogue %s: its language: %w", name, err)
 	}
+	c.tongue, _ = tongue.In(c.code)
 	return &c, nil
 }
 

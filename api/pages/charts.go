@@ -275,7 +275,7 @@ func (v *chartsView) add(s *site, c release.Chart) error {
 		}
 	}
 	for _, w := range c.Warnings {
-		if message := plainWords(w.Message); !slices.Contains(v.Warnings, message) {
+		if message := english(w.Message); !slices.Contains(v.Warnings, message) {
 			v.Warnings = append(v.Warnings, message)
 		}
 	}

@@ -130,7 +130,7 @@ func (d *draft) scan(c *choice, at slot, pointer string) (any, error) {
 		return nil, err
 	}
 	for _, f := range faults {
-		d.faults = append(d.faults, calc.Fault{Location: pointer + "/spectrum", Message: strings.TrimSpace(f.Location + " " + f.Message), Value: f.Value})
+		d.faults = append(d.faults, calc.Fault{Location: pointer + "/spectrum", Message: strings.TrimPrefix(f.Location+": "+f.Message, ": "), Value: f.Value})
 	}
 	d.places.add(pointer+"/spectrum", field)
 	wine, err := object(found)

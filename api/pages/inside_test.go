@@ -95,6 +95,13 @@ func TestCatalogues(t *testing.T) {
 		if w := c.Writing; w.Name == "" || w.Decimal == "" || w.Group == "" || w.Day == "" || w.Time == "" {
 			t.Errorf("%s: its writing is not whole: %+v", c.code, w)
 		}
+		if c.code != inEnglish {
+			if c.tongue == nil {
+				t.Errorf("%s: package tongue does not know it", c.code)
+			} else if w, of := c.Writing, c.tongue.Writing; w.Decimal != of.Decimal || w.Group != of.Group || w.Day != of.Day || w.Time != of.Time {
+				t.Errorf("%s: pages write as %+v, messages as %+v", c.code, w, of)
+			}
+		}
 		sameKeys(t, c.code+": text", first.Texts, c.Texts)
 		sameKeys(t, c.code+": plural", first.Plurals, c.Plurals)
 		sameKeys(t, c.code+": list", first.Lists, c.Lists)

@@ -77,6 +77,9 @@ func (c *catalogue) documents() *sheet.Texts {
 	if !ok {
 		texts = sheet.English()
 	}
+	if c.tongue != nil {
+		texts.Figures.Say = c.tongue.Say
+	}
 	return &texts
 }
 

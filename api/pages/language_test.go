@@ -318,12 +318,13 @@ func TestTypedInFrench(t *testing.T) {
 			t.Errorf("the field has %q", got)
 		}
 	}
-	for language, want := range map[string]string{"fr": "1234,5", "en": "1234.5"} {
+	for language, said := range map[string][2]string{"fr": {"1234,5", "un nombre est attendu"}, "en": {"1234.5", "expected number"}} {
+		want, message := said[0], said[1]
 		refused := in(t, h, language, query("1,234.5")).Body.String()
 		if got := valueOf(parse(t, refused), "base_a420"); got != "1,234.5" {
 			t.Errorf("%s: the field has %q", language, got)
 		}
-		if said := text(parse(t, refused)); strings.Count(said, want+".") < 2 || !strings.Contains(said, "expected number") {
+		if said := text(parse(t, refused)); strings.Count(said, want+".") < 2 || !strings.Contains(said, message) {
 			t.Errorf("%s: it is not said how to write it (%s): %s", language, want, said)
 		}
 	}

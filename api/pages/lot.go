@@ -133,7 +133,6 @@ func (s *site) lotAgain(r *http.Request, form string, typed url.Values, faults [
 	if v.Run, err = s.release.Run(r.Context(), id); err != nil {
 		return document{}, err
 	}
-	v.Run.Reason = string(plainWords(v.Run.Reason))
 	if v.Seen, err = s.seenOf(r.Context(), id); err != nil {
 		return document{}, err
 	}
@@ -214,6 +213,14 @@ func (v *lotView) samples(s *site, r *http.Request) error {
 	return words.err
 }
 
+func shownDecision(d record.Decision) *decisionShown {
+	at := d.RecordedAt
+	if d.At != nil {
+		at = *d.At
+	}
+	return &decisionShown{Decision: d.Decision, By: d.By, Reason: d.Reason, At: momentOf(at), Verdicts: len(d.Verdicts)}
+}
+
 // decided adds the decisions and statements about the lot.
 func (v *lotView) decided(s *site, r *http.Request) error {
 	list, err := s.config.Records.DecisionsOf(r.Context(), v.Lot.ID, record.Page{Limit: pickable})
@@ -221,11 +228,7 @@ func (v *lotView) decided(s *site, r *http.Request) error {
 		return err
 	}
 	for _, d := range slices.Backward(list) {
-		at := d.RecordedAt
-		if d.At != nil {
-			at = *d.At
-		}
-		v.Decisions = append(v.Decisions, decisionShown{Decision: d.Decision, By: d.By, Reason: d.Reason, At: momentOf(at), Verdicts: len(d.Verdicts)})
+		v.Decisions = append(v.Decisions, *shownDecision(d))
 	}
 	if len(v.Decisions) > 0 {
 		v.Decision = &v.Decisions[0]

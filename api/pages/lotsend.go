@@ -122,7 +122,7 @@ func scanBody(root map[string]any, at *places, pasted string, cell func(kind str
 		return err
 	}
 	for i, f := range faults {
-		faults[i] = calc.Fault{Location: "/spectrum", Message: strings.TrimSpace(f.Location + " " + f.Message), Value: f.Value}
+		faults[i] = calc.Fault{Location: "/spectrum", Message: strings.TrimPrefix(f.Location+": "+f.Message, ": "), Value: f.Value}
 	}
 	if len(faults) > 0 {
 		return calc.Refuse(faults...)

@@ -173,7 +173,7 @@ var states = []struct {
 	{"demo, own readings and a choice", true, typed(map[string]string{"base": "white-3"}), []string{"White, tank 3, dosed with your red"}, []string{"What could not be read"}},
 	{"demo, a scan", true, "/?base=scan&base_scan=" + url.QueryEscape(scanLines("\t", ".")), []string{"your base, dosed with Red, barrel 7"}, []string{"What could not be read"}},
 	{"demo, a scan with commas", true, "/?base=scan&base_scan=" + url.QueryEscape("nm;Abs\n"+scanLines(";", ",")), []string{"your base, dosed with Red, barrel 7"}, []string{"What could not be read"}},
-	{"demo, a scan with a slip", true, "/?base=scan&base_scan=" + url.QueryEscape(strings.Replace(scanLines(" ", "."), "420 0.", "420 O.", 1)), []string{"What could not be read", "White base, Scan: a wavelength in nm and its absorbance in each line: line 3, absorbance this is not a number", "stands here"}, []string{"missing"}},
+	{"demo, a scan with a slip", true, "/?base=scan&base_scan=" + url.QueryEscape(strings.Replace(scanLines(" ", "."), "420 0.", "420 O.", 1)), []string{"What could not be read", "White base, Scan: a wavelength in nm and its absorbance in each line: line 3, absorbance: this is not a number", "stands here"}, []string{"missing"}},
 	{"demo, no scan", true, "/?base=scan&base_scan=hello", []string{"What could not be read", "stands here"}, nil},
 	{"demo, target a report", true, "/?target=lab&target_L=85&target_a=14&target_b=6&tolerance=2", []string{"Closest dose", "from target"}, []string{"What could not be read"}},
 	{"demo, target readings", true, "/?target=readings&target_a420=0.236&target_a520=0.246&target_a620=0.051", []string{"Closest dose", "from target"}, []string{"What could not be read"}},

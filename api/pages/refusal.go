@@ -53,7 +53,7 @@ func (s *site) refusal(err error, at places) ([]note, error) {
 	}
 	var notes []note
 	for _, f := range list { // a place that is none of the form's says nothing here
-		message, err := s.words.refused(f, plainWords(strings.TrimSpace(f.Message)))
+		message, err := s.words.refused(f, english(strings.TrimSpace(f.Message)))
 		if err != nil {
 			return nil, err
 		}

@@ -138,7 +138,7 @@ func prospectOf(spec record.Spec) (*prospect, []english, error) {
 	var warnings []english
 	for _, w := range answer.Warnings {
 		if w.Code != "can_never_pass" { // the page says it first of all
-			warnings = append(warnings, plainWords(w.Message))
+			warnings = append(warnings, english(w.Message))
 		}
 	}
 	return out, warnings, nil

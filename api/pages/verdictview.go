@@ -84,7 +84,7 @@ func (s *site) verdictShownOf(ctx context.Context, lot record.Lot, v record.Verd
 		out.DeltaE = fixed(*d.DeltaE00, 2)
 	}
 	for _, w := range slices.Concat(v.Later, v.Warnings) {
-		out.Warnings = append(out.Warnings, plainWords(w.Message))
+		out.Warnings = append(out.Warnings, english(w.Message))
 	}
 	marks, without := release.Parts(v.Results, &s.papers.Figures)
 	for _, one := range without {
@@ -153,9 +153,9 @@ var codeWords = strings.NewReplacer("delta_e_00", "ΔE00", "delta_e_ab", "ΔE*ab
 var exactTimes = regexp.MustCompile(`T(\d\d:\d\d):\d\d\.\d{6}Z`)
 
 // plainWords is a message of the interface without its names and exact times.
-func plainWords(message string) english {
+func plainWords(message string) string {
 	message = exactTimes.ReplaceAllString(strings.ReplaceAll(message, "T00:00:00.000000Z", ""), " $1 UTC")
-	return english(codeWords.Replace(message))
+	return codeWords.Replace(message)
 }
 
 // parts are the table behind the picture; a part without a value stands in it too.

@@ -16,7 +16,8 @@ import (
 // digits is a number as text, with a decimal point.
 type digits string
 
-// english is what the interface says, which is English in every language.
+// english is what the interface says in English. A page says it in its language, where
+// package tongue knows it.
 type english string
 
 // entered is what stands in a field for a number: one that is plain is shown with
@@ -58,12 +59,24 @@ func (c *catalogue) written(v any) any {
 		}
 		return template.HTML(x) //nolint:gosec // the drawing escapes its texts itself
 	case english:
-		if c.code == inEnglish || x == "" {
-			return string(x)
+		text, own := c.spoken(x)
+		if own {
+			return text
 		}
-		return template.HTML(englishBegins + template.HTMLEscapeString(string(x)) + englishEnds) //nolint:gosec // it is escaped
+		return template.HTML(englishBegins + template.HTMLEscapeString(text) + englishEnds) //nolint:gosec // it is escaped
 	}
 	return v
+}
+
+// spoken is what the interface says in the language; own is false where it stays
+// English.
+func (c *catalogue) spoken(x english) (text string, own bool) {
+	if c.tongue != nil {
+		if text, ok := c.tongue.Say(string(x)); ok {
+			return text, true
+		}
+	}
+	return plainWords(string(x)), c.code == inEnglish || x == ""
 }
 
 // What stands around English in a page of another language, so that it is spoken as
@@ -75,23 +88,28 @@ const (
 
 // marked is text, with what is English in it marked as such.
 func (c *catalogue) marked(key string, values ...any) (any, error) {
-	isEnglish := func(v any) bool { x, ok := v.(english); return ok && x != "" }
-	if c.code == inEnglish || !slices.ContainsFunc(values, isEnglish) {
-		return c.text(key, values...)
-	}
-	// Characters of private use, which no catalogue has; where a name has one it is put
-	// out as one that is not known, so that it marks nothing.
+	// Characters of private use, which no catalogue has; where a name has one beside
+	// English it is put out as one that is not known, so that it marks nothing.
 	const begins, ends = "\ue000", "\ue001"
-	own := strings.NewReplacer(begins, "\ufffd", ends, "\ufffd")
-	placed := slices.Clone(values)
+	names := strings.NewReplacer(begins, "\ufffd", ends, "\ufffd")
+	placed, marks := slices.Clone(values), false
 	for i, v := range values {
+		if x, ok := v.(english); ok {
+			one, own := c.spoken(x)
+			if placed[i] = one; !own {
+				placed[i], marks = english(begins+names.Replace(one)+ends), true
+			}
+		}
+	}
+	if !marks {
+		return c.text(key, placed...)
+	}
+	for i, v := range placed {
 		switch x := v.(type) {
 		case english:
-			if isEnglish(x) {
-				placed[i] = begins + own.Replace(string(x)) + ends
-			}
+			placed[i] = string(x)
 		case string:
-			placed[i] = own.Replace(x)
+			placed[i] = names.Replace(x)
 		}
 	}
 	text, err := c.text(key, placed...)
@@ -111,6 +129,9 @@ func (c *catalogue) placed(v any) any {
 		return c.digits(digits(c.pointed(string(x))))
 	case moment:
 		return c.moment(x)
+	case english:
+		text, _ := c.spoken(x)
+		return text
 	case float64:
 		return placedFloat{x, c}
 	}

@@ -198,11 +198,11 @@ func (c InstrumentCheck) failures() string {
 		if p.met() {
 			continue
 		}
-		at := ""
+		off := fmt.Sprintf("read %g, certified %g, limit ±%g", p.Reading, p.Certified, p.Limit)
 		if p.NM != nil {
-			at = fmt.Sprintf("at %g nm ", *p.NM)
+			off = fmt.Sprintf("at %g nm read %g, certified %g, limit ±%g", *p.NM, p.Reading, p.Certified, p.Limit)
 		}
-		list = append(list, fmt.Sprintf("%sread %g, certified %g, limit ±%g", at, p.Reading, p.Certified, p.Limit))
+		list = append(list, off)
 	}
 	return strings.Join(list, "; ")
 }

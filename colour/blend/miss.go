@@ -66,15 +66,14 @@ func missed(t Target, by aim, best found, wines int, freed bool) colour.Warning 
 	if t.Lab == nil {
 		nearest = fmt.Sprintf("The nearest blend misses the intensity and tint by %.2g %%", 100*best.misfit)
 	}
-	message := fmt.Sprintf("%s: it is %s. ", nearest, misses)
-	switch which := "A further"; {
+	var message string
+	switch {
 	case freed:
-		message += "The limits stand in the way: without them these wines reach it."
+		message = fmt.Sprintf("%s: it is %s. The limits stand in the way: without them these wines reach it.", nearest, misses)
+	case wines == 2:
+		message = fmt.Sprintf("%s: it is %s. A third wine would be needed, one that is %s.", nearest, misses, helps)
 	default:
-		if wines == 2 {
-			which = "A third"
-		}
-		message += fmt.Sprintf("%s wine would be needed, one that is %s.", which, helps)
+		message = fmt.Sprintf("%s: it is %s. A further wine would be needed, one that is %s.", nearest, misses, helps)
 	}
 	return colour.Warning{Code: "target_not_reached", Message: message}
 }

@@ -112,12 +112,13 @@ func (v *Volumes) shortage(b Batch) colour.Warning {
 		lacks += fmt.Sprintf("The stock of the addition is %.4g L short: %.4g L needed, %.4g L on hand. ", v.MissingAdditionL, v.PourL, *b.StockAdditionL)
 	}
 	l := v.Largest
-	does := fmt.Sprintf("The most that can be made at this dose is %.4g L of blend, limited by the %s: %.4g L of base and %.4g L of the addition", l.BlendL, v.LimitedBy, l.BaseL, l.AdditionL)
+	does := fmt.Sprintf("The most that can be made at this dose is %.4g L of blend, limited by the %s: %.4g L of base and %.4g L of the addition.", l.BlendL, v.LimitedBy, l.BaseL, l.AdditionL)
 	if l.Bottles != nil {
-		does += fmt.Sprintf(", enough for %d bottles of %g mL", *l.Bottles, b.Bottles.ML)
+		does = fmt.Sprintf("The most that can be made at this dose is %.4g L of blend, limited by the %s: %.4g L of base and %.4g L of the addition, enough for %d bottles of %g mL.",
+			l.BlendL, v.LimitedBy, l.BaseL, l.AdditionL, *l.Bottles, b.Bottles.ML)
 	}
 	if s := v.Stretched; s != nil {
-		does += fmt.Sprintf(". The whole size with all of the addition on hand would have a dose of %.4g instead of %.4g mL per 100 mL, which is paler: look at that glass first", float64(s.Dose), float64(b.Dose))
+		does += fmt.Sprintf(" The whole size with all of the addition on hand would have a dose of %.4g instead of %.4g mL per 100 mL, which is paler: look at that glass first.", float64(s.Dose), float64(b.Dose))
 	}
-	return colour.Warning{Code: "stock_short", Message: lacks + does + "."}
+	return colour.Warning{Code: "stock_short", Message: lacks + does}
 }

@@ -1,0 +1,180 @@
+package tongue
+
+import (
+	"bytes"
+	"encoding/json"
+	"maps"
+	"path"
+	"strings"
+	"testing"
+	"time"
+)
+
+// catalogues are all files, as they are written.
+func catalogues(t *testing.T) map[string]catalogue {
+	t.Helper()
+	entries, err := files.ReadDir(".")
+	if err != nil {
+		t.Fatal(err)
+	}
+	all := map[string]catalogue{}
+	for _, entry := range entries {
+		c, err := read(entry.Name())
+		if err != nil {
+			t.Fatal(err)
+		}
+		all[strings.TrimSuffix(entry.Name(), path.Ext(entry.Name()))] = c
+	}
+	return all
+}
+
+// TestCatalogues reads every language: the same texts, each once, with all values.
+func TestCatalogues(t *testing.T) {
+	all := catalogues(t)
+	if len(all) < 2 {
+		t.Fatalf("languages: %v", maps.Keys(all))
+	}
+	for code, c := range all {
+		if _, err := c.tongue(); err != nil {
+			t.Errorf("%s: %v", code, err)
+		}
+		for other, d := range all {
+			for english := range c.Messages {
+				if _, ok := d.Messages[english]; !ok {
+					t.Errorf("%s has %q and %s has not", code, english, other)
+				}
+			}
+		}
+		for english, own := range c.Messages {
+			if strings.TrimSpace(own) == "" {
+				t.Errorf("%s: nothing for %q", code, english)
+			}
+		}
+		once(t, code)
+	}
+}
+
+// once finds texts that a file has twice.
+func once(t *testing.T, code string) {
+	t.Helper()
+	data, err := files.ReadFile(code + ".json")
+	if err != nil {
+		t.Fatal(err)
+	}
+	seen := map[string]bool{}
+	for line := range bytes.Lines(data) {
+		line = bytes.TrimSpace(line)
+		if !bytes.HasPrefix(line, []byte(`"`)) {
+			continue
+		}
+		var english string
+		if err := json.NewDecoder(bytes.NewReader(line)).Decode(&english); err != nil {
+			continue
+		}
+		if seen[english] {
+			t.Errorf("%s: %q stands twice", code, english)
+		}
+		seen[english] = true
+	}
+}
+
+// TestSay says finished messages in French and Spanish.
+func TestSay(t *testing.T) {
+	for _, c := range []struct{ name, english, fr, es string }{
+		{"no value", "say who decided", "indiquez qui a décidé", "diga quién decidió"},
+		{"empty", "", "", ""},
+		{"numbers", "there must be one value for each of the 3 wines, not 2", "il faut une valeur pour chacun des 3 vins, pas 2", "debe haber un valor para cada uno de los 3 vinos, no 2"},
+		{"a decimal", "The addition, 0.05 mL, is below half a graduation of 0.2 mL and cannot be measured: take a finer measure, or make more at once.",
+			"L’ajout, 0,05 mL, fait moins d’une demi-graduation de 0,2 mL et ne peut pas se mesurer\u202f: prenez une mesure plus fine, ou faites-en davantage à la fois.",
+			"La adición, 0,05 mL, es menos de media división de 0,2 mL y no puede medirse: tome una medida más fina o haga más de una vez."},
+		{"thousands and a power of ten", "the file has 3e+06 bytes; at most 20000 are read: split it", "le fichier a 3\u202f000\u202f000 octets\u202f; on en lit au plus 20\u202f000\u202f: divisez-le", "el archivo tiene 3\u202f000\u202f000 bytes; se leen 20\u202f000 como máximo: divídalo"},
+		{"a word of the interface in quotation marks", `a sample of the stage "beginning" is taken from bottles, and the lot is bottled at 2026-03-12T00:00:00.000000Z: give the right time, or leave out the stage`,
+			"un échantillon de ce stade (début) est pris sur des bouteilles, et le lot est mis en bouteille le 12/03/2026\u202f: donnez la bonne heure, ou laissez le stade de côté",
+			"una muestra de esta fase (comienzo) se toma de botellas, y el lote se embotella el 12/03/2026: dé la hora correcta u omita la fase"},
+		{"a negative power of ten", "the volume must be above 0 and at most 6e-06 L", "le volume doit être supérieur à 0 et d’au plus 0,000006 L", "el volumen debe ser mayor que 0 y de 0,000006 L como máximo"},
+		{"signs of quantities", "The newest sample (middle) is outside the specification: delta_e_00 7.14, L 92.41.",
+			"Le dernier échantillon (milieu) n’est pas conforme\u202f: ΔE00 7,14, L* 92,41.", "La muestra más reciente (mitad) no es conforme: ΔE00 7,14, L* 92,41."},
+		{"a fault of a request", "/state/so2 unknown field \"so2\"; known here: filtered, co2_mg_per_l", "/state/so2 champ inconnu «\u202fso2\u202f»\u202f; connus ici\u202f: filtered, co2_mg_per_l", "/state/so2 campo desconocido «so2»; aquí se conocen: filtered, co2_mg_per_l"},
+		{"values that are texts, in another order", "Not all rungs lie on the graduation of the 10 mL class B graduated pipette (0.1 mL): they are rounded to it.",
+			"Certains échelons ne tombent pas sur la graduation de l’outil (pipette graduée de 10 mL, classe B, 0,1 mL)\u202f: ils y sont arrondis.",
+			"No todos los peldaños caen en la división del utensilio (pipeta graduada de 10 mL, clase B, 0,1 mL): se redondean a ella."},
+		{"a list of texts that have commas", "The nearest blend misses the target by ΔE00 2.1: it is too pale and not red enough. A third wine would be needed, one that is deeper in colour; and redder, such as a younger or deeper red.",
+			"L’assemblage le plus proche manque la cible de ΔE00 2,1\u202f: il est trop pâle et trop peu rouge. Il faudrait un troisième vin, plus coloré\u202f; et plus rouge, par exemple un rouge plus jeune ou plus profond.",
+			"La mezcla más próxima queda a ΔE00 2,1 del objetivo: es demasiado pálida y demasiado poco roja. Haría falta un tercer vino, de color más intenso; y más rojo, como un tinto más joven o más profundo."},
+		{"a list of names", `one of "readings", "spectrum" or "cielab" is missing`, "il manque l’un de «\u202freadings\u202f», «\u202fspectrum\u202f» ou «\u202fcielab\u202f»", "falta uno de «readings», «spectrum» o «cielab»"},
+		{"names in brackets", `a lot is read by one of ["readings" "scan"]`, "un lot se lit d’une de ces façons\u202f: «\u202freadings\u202f», «\u202fscan\u202f»", "un lote se lee de una de estas formas: «readings», «scan»"},
+		{"several sentences", "The stock of base is 2.5 L short: 10 L needed, 7.5 L on hand. The most that can be made at this dose is 8 L of blend, limited by the base: 7.5 L of base and 0.5 L of the addition, enough for 10 bottles of 750 mL.",
+			"Il manque 2,5 L de base en stock\u202f: il en faut 10 L, il y en a 7,5 L. À cette dose, on peut faire au plus 8 L d’assemblage, ce que limite la base\u202f: 7,5 L de base et 0,5 L d’ajout, de quoi remplir 10 bouteilles de 750 mL.",
+			"Faltan 2,5 L de base en existencias: se necesitan 10 L y hay 7,5 L. Con esta dosis se pueden hacer como máximo 8 L de mezcla, por lo que limita la base: 7,5 L de base y 0,5 L de adición, suficiente para 10 botellas de 750 mL."},
+		{"a text that goes on", "absorbances at 420, 520, 620, 460 nm, 10 mm cell, diluted 2.5-fold, in one session with the target",
+			"absorbances à 420, 520, 620, 460 nm, cuvette de 10 mm, dilué 2,5 fois, dans une même session que la cible", "absorbancias a 420, 520, 620, 460 nm, cubeta de 10 mm, diluido 2,5 veces, en una misma sesión que el objetivo"},
+		{"a value of several texts", "2 mL is stated as the total of glass B, but the pours add up to 3 mL. It is the last pour alone: were the earlier ones left out? Or: It is ten times the sum of the pours: is a decimal point misplaced? The pour is kept, and the dose is computed from the log.",
+			"2 mL sont indiqués comme total du verre B, mais la somme des versements est de 3 mL. C’est le dernier versement seul\u202f: les précédents ont-ils été oubliés\u202f? Ou bien\u202f: C’est dix fois la somme des versements\u202f: une virgule est-elle mal placée\u202f? Le versement est conservé, et la dose est calculée d’après le journal.",
+			"Se indican 2 mL como total de la copa B, pero los vertidos suman 3 mL. Es solo el último vertido: ¿se omitieron los anteriores? O bien: Es diez veces la suma de los vertidos: ¿está mal puesta una coma decimal? El vertido se conserva, y la dosis se calcula a partir del registro."},
+		{"a day and a time", "it would begin at 2026-12-01T00:00:00.000000Z, and version 2 begins at 2026-12-01T08:30:00.000000Z: a version begins after the one before it",
+			"elle commencerait le 01/12/2026, et la version 2 commence le 01/12/2026 08:30 UTC\u202f: une version commence après la précédente", "empezaría el 01/12/2026, y la versión 2 empieza el 01/12/2026 08:30 UTC: una versión empieza después de la anterior"},
+		{"a name that is a known word", "C is the reference, which gets no addition: give the glass another label", "C est la référence, qui ne reçoit pas d’ajout\u202f: donnez une autre étiquette au verre", "C es la referencia, que no recibe adición: dé otra etiqueta a la copa"},
+		{"a place", "row 3, column B", "ligne 3, colonne B", "fila 3, columna B"},
+		{"a place in a sheet", "sheet Lab 2, row 3, A520", "feuille Lab 2, ligne 3, A520", "hoja Lab 2, fila 3, A520"},
+		{"what the schema finds", "expected number > 0", "un nombre supérieur à 0 est attendu", "se espera un número mayor que 0"},
+		{"what the schema finds, of another kind", "expected number, not string", "un nombre est attendu, pas un texte", "se espera un número, no un texto"},
+		{"the more specific of two", "Read by Ada.", "Lu par Ada.", "Leído por Ada."},
+	} {
+		for code, want := range map[string]string{"fr": c.fr, "es": c.es} {
+			tongue, ok := In(code)
+			if !ok {
+				t.Fatal(code)
+			}
+			if got, ok := tongue.Say(c.english); !ok || got != want {
+				t.Errorf("%s, %s: %v\n got %q\nwant %q", c.name, code, ok, got, want)
+			}
+		}
+	}
+}
+
+// TestUnknown keeps what is not known, and names that only look like texts.
+func TestUnknown(t *testing.T) {
+	tongue, _ := In("fr")
+	for _, english := range []string{
+		"Lorem ipsum dolor sit amet.", "Tank 7", "Château 12.5", "say who decided twice", "Grenache, north slope", "wine of the hill 10 mL", "5 mL Cuvée",
+		"say who decided. Lorem ipsum.",
+	} {
+		if got, ok := tongue.Say(english); ok {
+			t.Errorf("%q became %q", english, got)
+		}
+	}
+	if _, ok := In("en"); ok {
+		t.Error("English needs no tongue")
+	}
+}
+
+// TestLongTexts are said or not, soon.
+func TestLongTexts(t *testing.T) {
+	tongue, _ := In("es")
+	for _, english := range []string{
+		strings.Repeat("a, and b; or c. ", 2000), strings.Repeat("sheet , row ", 2000), "sample " + strings.Repeat(" cannot be judged by this specification: ", 500), strings.Repeat("row 1, ", 3000),
+		strings.Repeat(", ", 20000), strings.Repeat("1 ", 20000),
+	} {
+		begun := time.Now()
+		tongue.Say(english)
+		if took := time.Since(begun); took > 2*time.Second {
+			t.Errorf("%.30q…: %v", english, took)
+		}
+	}
+}
+
+// BenchmarkSay says a short and a long message, and one that is not known.
+func BenchmarkSay(b *testing.B) {
+	tongue, _ := In("fr")
+	for name, english := range map[string]string{
+		"short":   "expected number > 0",
+		"long":    "The reading of glass B at 6 mL per 100 mL of base (entry 4) fits no plausible path of this base and addition together with the other readings. It would fit glass C (8 mL per 100 mL): was it the right glass? It is kept and the ladder is recalibrated to it; if it was a slip, undo entry 4 and record it again.",
+		"unknown": "Lorem ipsum of the base and the wine is not a message of this program. It has two sentences, and a list.",
+	} {
+		b.Run(name, func(b *testing.B) {
+			for b.Loop() {
+				tongue.Say(english)
+			}
+		})
+	}
+}
