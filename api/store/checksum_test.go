@@ -76,7 +76,7 @@ func TestTablesListEveryColumn(t *testing.T) {
 		t.Fatal(err)
 	}
 	there = slices.DeleteFunc(there, func(name string) bool { return name == "goose_db_version" })
-	for _, table := range append(slices.Clone(tables), figureTable) {
+	for _, table := range append(slices.Clone(tables), figureTable, panelLinkTable) {
 		known = append(known, table.name)
 		rows, err := s.read.QueryContext(ctx, "SELECT * FROM "+table.name)
 		if err != nil {
