@@ -12,6 +12,7 @@ import (
 
 	"pourpath/api/bench"
 	"pourpath/api/hook"
+	"pourpath/api/panel"
 	"pourpath/api/release"
 	"pourpath/api/shelf"
 	"pourpath/api/store"
@@ -43,6 +44,8 @@ func New(config Config) (http.Handler, error) {
 	libraries()
 	s := service{config: config, metrics: newMetrics(config.Version), shelf: shelf.New(config.Records), bench: bench.New(config.Records)}
 	s.bench.Version = config.Version
+	s.panel = panel.New(config.Records)
+	s.panel.Version = config.Version
 	s.release = release.New(config.Records, s.bench, config.Version)
 	s.release.Hook = config.Hook
 	s.metrics.countEvents(config.Hook)
@@ -69,6 +72,8 @@ func New(config Config) (http.Handler, error) {
 	s.exportCalls(api)
 	s.trialCalls(api)
 	s.sheetCalls(api)
+	s.panelCalls(api)
+	s.judgingCalls(api)
 	s.specCalls(api)
 	s.lotCalls(api)
 	s.verdictCalls(api)
@@ -90,6 +95,7 @@ type service struct {
 	shelf   *shelf.Shelf
 	bench   *bench.Bench
 	release *release.Release
+	panel   *panel.Panels
 }
 
 // libraries sets what the router and the schema library keep for the whole

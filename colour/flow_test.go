@@ -47,10 +47,11 @@ var layers = map[string][]string{
 	"api/export":             {"colour/...", "api/calc", "api/record", "api/store", "api/celltext"},
 	"api/hook":               {},
 	"api/bench":              {"colour/...", "reports/...", "api/calc", "api/record", "api/store"},
+	"api/panel":              {"colour/...", "reports/...", "api/calc", "api/record", "api/store"},
 	"api/release":            {"colour/...", "reports/...", "api/calc", "api/record", "api/store", "api/bench", "api/hook"},
 	"api/shelf":              {"colour/...", "reports", "api/calc", "api/record", "api/store"},
 	"api/upload":             {"colour/...", "api/calc", "api/record", "api/store", "api/intake", "api/labfile"},
-	"api/pages":              {"colour/...", "reports/...", "api/calc", "api/record", "api/store", "api/bench", "api/hook", "api/intake", "api/labfile", "api/release", "api/shelf", "api/upload"},
+	"api/pages":              {"colour/...", "reports/...", "api/calc", "api/record", "api/store", "api/bench", "api/hook", "api/intake", "api/labfile", "api/panel", "api/release", "api/shelf", "api/upload"},
 	"api":                    {"colour/...", "reports/...", "api/..."},
 	"cmd/...":                {"colour/...", "reports/...", "api/...", "cmd/..."},
 }

@@ -87,6 +87,9 @@ func (b *Bench) Add(ctx context.Context, id string, e record.LogEntry) (record.L
 		return record.Logged{}, err
 	}
 	last, err := trial.Last()
+	if err == nil && (last.Kind == record.Pour || last.Kind == record.Undo) {
+		err = b.judged(ctx, &last, id)
+	}
 	if err != nil || last.Kind != record.Measuring {
 		return last, err
 	}

@@ -1,0 +1,129 @@
+package api
+
+import (
+	"context"
+	"net/http"
+	"reflect"
+
+	"github.com/danielgtaylor/huma/v2"
+
+	"pourpath/api/calc"
+	"pourpath/api/panel"
+	"pourpath/api/record"
+)
+
+const (
+	examplePanel = `{"name": "Thursday", "glasses": ["A", "B", "C"], "question": "Which colour do you like most?", "answer": "ranks", "ties": false,
+ "judges": [{"name": "Ada"}, {"name": "Ben"}, {"name": "Cleo"}, {"name": "Dan"}], "leader": "Eve"}`
+	exampleJudges  = `{"judges": [{"name": "Fay"}]}`
+	exampleSheetIn = `{"judge": "0196a0c4", "answers": [{"code": "412", "rank": 1}, {"code": "938", "rank": 2}, {"code": "275", "rank": 3}], "by": "Eve"}`
+	exampleClosing = `{"without": ["0196a0c4"], "by": "Eve", "note": "north light, overcast"}`
+	exampleHandIn  = `{"answers": [{"code": "412", "rank": 1}, {"code": "938", "rank": 2}, {"code": "275", "rank": 3, "note": "a little dull"}]}`
+)
+
+// linkRoute is the route, as the router names it, of a call without a body.
+const linkRoute = "/v1/panels/:id/judges/:judge/link"
+
+type (
+	// OfJudge is the part of a request that names a judge of a panel.
+	OfJudge struct {
+		ByID
+		Judge string `path:"judge" doc:"Identifier of the judge."`
+	}
+)
+
+// panelCalls are the calls about panels, for their leader.
+func (s *service) panelCalls(api huma.API) {
+	conflict := []int{http.StatusConflict}
+	registerRecord(s, api, recordOp[toWine]{
+		method: http.MethodPost, path: "/v1/trials/{id}/panels", id: "open-panel", tag: tagPanels, summary: "Open a panel on a trial's glasses",
+		description: "A blind session: each glass gets three random digits, each judge an order of serving and a link. The doses that the glasses hold now are copied in, so that later pours change nothing of the panel. The links are in this answer and nowhere else.",
+		body:        reflect.TypeFor[record.PanelBody](), example: examplePanel,
+		status: http.StatusCreated, answer: reflect.TypeFor[panel.PanelOpened](), errors: conflict,
+		handle: func(ctx context.Context, in *toWine) (*reply, error) {
+			asked, err := calc.DecodeWhole[record.PanelBody](in.RawBody)
+			if err != nil {
+				return nil, err
+			}
+			out, err := s.panel.Open(ctx, in.ID, asked)
+			return madeReply("/v1/panels/"+out.ID, out, err)
+		},
+	})
+	registerRecord(s, api, recordOp[ofWine]{
+		method: http.MethodGet, path: "/v1/trials/{id}/panels", id: "list-panels", tag: tagPanels, summary: "The panels of a trial",
+		description: "In the order in which they were opened. For the leader: the codes with their glasses and doses are in it.",
+		answer:      reflect.TypeFor[listOf[panel.PanelShown]](),
+		handle: func(ctx context.Context, in *ofWine) (*reply, error) {
+			return pageReply(in.Listing, func(p record.Page) ([]panel.PanelShown, error) { return s.panel.PanelsOf(ctx, in.ID, p) },
+				func(p panel.PanelShown) string { return p.ID })
+		},
+	})
+	registerRecord(s, api, recordOp[ByID]{
+		method: http.MethodGet, path: "/v1/panels/{id}", id: "panel", tag: tagPanels, summary: "One panel, for its leader",
+		description: "Which code is which glass, who judges in which order, and who has handed in. What was answered is told once the session is closed. Not for judges.",
+		answer:      reflect.TypeFor[panel.PanelShown](),
+		handle: func(ctx context.Context, in *ByID) (*reply, error) {
+			return foundReply(s.panel.Panel(ctx, in.ID))
+		},
+	})
+	registerRecord(s, api, recordOp[toWine]{
+		method: http.MethodPost, path: "/v1/panels/{id}/judges", id: "join-panel", tag: tagPanels, summary: "Ask further judges",
+		description: "Judges who join while the session is open. Their orders of serving are those that leave places and sequences most even. The answer has the links of those who joined.",
+		body:        reflect.TypeFor[record.PanelJudgesBody](), example: exampleJudges,
+		status: http.StatusCreated, answer: reflect.TypeFor[panel.PanelOpened](), errors: conflict,
+		handle: func(ctx context.Context, in *toWine) (*reply, error) {
+			asked, err := calc.DecodeWhole[record.PanelJudgesBody](in.RawBody)
+			if err != nil {
+				return nil, err
+			}
+			out, err := s.panel.Join(ctx, in.ID, asked)
+			return madeReply("/v1/panels/"+out.ID, out, err)
+		},
+	})
+	registerRecord(s, api, recordOp[OfJudge]{
+		method: http.MethodPost, path: "/v1/panels/{id}/judges/{judge}/link", id: "link-judge", tag: tagPanels, summary: "Give a judge another link",
+		description: "The link that the judge had dies at once. What was handed in stays.",
+		status:      http.StatusCreated, answer: reflect.TypeFor[panel.PanelLink](), errors: conflict,
+		handle: func(ctx context.Context, in *OfJudge) (*reply, error) {
+			out, err := s.panel.Link(ctx, in.ID, in.Judge)
+			return madeReply("/v1/panels/"+in.ID, out, err)
+		},
+	})
+	registerRecord(s, api, recordOp[toWine]{
+		method: http.MethodPost, path: "/v1/panels/{id}/answers", id: "enter-panel-answer", tag: tagPanels, summary: "Type a judge's paper sheet",
+		description: "What a judge wrote on paper, or a correction: another record, which names the answer that stands and says why; both are kept. The same sent again counts once (200). A correction after closing is marked, as the codes were known by then.",
+		body:        reflect.TypeFor[record.PanelSheetBody](), example: exampleSheetIn,
+		status: http.StatusCreated, answer: reflect.TypeFor[record.PanelAnswer](), once: true, errors: conflict,
+		handle: func(ctx context.Context, in *toWine) (*reply, error) {
+			asked, err := calc.DecodeWhole[record.PanelSheetBody](in.RawBody)
+			if err != nil {
+				return nil, err
+			}
+			out, again, err := s.panel.Enter(ctx, in.ID, asked)
+			return onceReply("/v1/panels/"+in.ID, out, again, err)
+		},
+	})
+	registerRecord(s, api, recordOp[toWine]{
+		method: http.MethodPost, path: "/v1/panels/{id}/close", id: "close-panel", tag: tagPanels, summary: "Close the session",
+		description: "Nothing more is taken, judges' links say that the session has ended, and the result is told. Judges who have not handed in must be named in without: where one is not, the session stays open and the answer (409) names them.",
+		body:        reflect.TypeFor[record.PanelClosingBody](), example: exampleClosing,
+		answer: reflect.TypeFor[panel.PanelShown](), errors: conflict,
+		handle: func(ctx context.Context, in *toWine) (*reply, error) {
+			asked, err := calc.DecodeWhole[record.PanelClosingBody](in.RawBody)
+			if err != nil {
+				return nil, err
+			}
+			return foundReply(s.panel.Close(ctx, in.ID, asked))
+		},
+	})
+}
+
+// onceReply answers with what was recorded: with 201 where it was recorded now, with
+// 200 where it stood already.
+func onceReply(location string, answer any, again bool, err error) (*reply, error) {
+	out, err := madeReply(location, answer, err)
+	if err == nil && again {
+		out.Status = http.StatusOK
+	}
+	return out, err
+}
