@@ -46,8 +46,11 @@ type GlassResult struct {
 	RankSum, MeanRank float64
 	// Share is the share of the other glasses above which the judges put this one,
 	// 0-1, with an interval at 1-Level; glasses alike count half. 0.5 is neither.
+	// The interval is Student's over judges, with one more judge, who puts the
+	// glasses in any order, counted for the spread: unanimous judges may be chance.
 	Share Interval
-	// Score is the mean score with its interval at 1-Level; nil for ranks.
+	// Score is the mean score with its interval at 1-Level by Student's
+	// distribution; nil for ranks, and where one judge alone scored the glass.
 	Score *Interval
 }
 
@@ -58,10 +61,10 @@ type Interval struct{ Value, Low, High float64 }
 const (
 	// ByExact: every order the judges could have given was counted.
 	ByExact = "exact"
-	// BySimulation: as many orders as Simulated were drawn from a fixed seed.
+	// BySimulation: Simulated times an order was drawn for each judge, from a fixed
+	// seed. The share of those as extreme as the answers, these counted in, is a p
+	// that holds the level whatever the number of draws.
 	BySimulation = "simulation"
-	// ByApproximation: from chi-square or the normal distribution.
-	ByApproximation = "approximation"
 )
 
 // Statistics a test may have.
@@ -82,7 +85,8 @@ type Test struct {
 	// PApproximate the p by that distribution.
 	Statistic, PApproximate float64
 	Degrees                 int
-	// P is what the test is judged by, found as By says.
+	// P is what the test is judged by, found as By says; by simulation it is never
+	// below 1/(Simulated+1).
 	P  float64
 	By string
 	// Found says that P is at or below the level.
@@ -92,8 +96,9 @@ type Test struct {
 // Trend is Page's test along the dose.
 type Trend struct {
 	// L is Page's sum over glasses of the place of the dose, 1 for the lowest, times
-	// the sum of ranks that grow with preference; Expected and SD are its mean and
-	// standard deviation without any preference.
+	// the sum of ranks counted from the last, so that it grows where more is
+	// preferred. Equal doses share their places. Expected and SD are its mean and
+	// standard deviation without any preference, corrected for ties.
 	L, Expected, SD float64
 	// Z is (L-Expected)/SD: above 0 where more is preferred. PApproximate is the
 	// two-sided p by the normal distribution.
@@ -110,8 +115,8 @@ type Trend struct {
 type Pair struct {
 	A, B int
 	// RankSums is the rank sum of A less that of B: below 0 where A is preferred.
-	// It is NaN where rank sums do not compare (see GlassResult.RankSum).
-	RankSums float64
+	// Nil where rank sums do not compare: uneven designs.
+	RankSums *float64
 	// Z is the difference in standard deviations without any preference, below 0
 	// where A is preferred; in uneven designs of effects adjusted for who met whom.
 	Z float64
@@ -123,7 +128,10 @@ type Pair struct {
 // Preference is how preference goes along the dose.
 type Preference struct {
 	// Curve is the share (see GlassResult.Share) along the dose: a parabola where
-	// there are three doses or more, else a line, with intervals at 1-Level.
+	// there are three doses or more, else a line, with intervals at 1-Level. They
+	// are percentiles of the same curve through judges drawn anew from these, one in
+	// Judges+1 of them one who puts the glasses in any order; widened for few
+	// judges (Hesterberg, Am. Stat. 69 (2015) 371, from memory). Fixed seed.
 	Curve []PreferencePoint
 	// Best is the dose that is preferred, within the doses that were judged, with
 	// its interval at 1-Level; nil where neither Difference nor Trend was found.
