@@ -11,7 +11,6 @@ import (
 
 	"pourpath/api/calc"
 	"pourpath/api/record"
-	"pourpath/api/release"
 )
 
 // kind is one kind of problem: its address, the status it is answered with, and
@@ -55,8 +54,8 @@ var (
 		"A change needs the header If-Match with the ETag that the record was last answered with."}
 	kindConflict = kind{"/problems/conflict", http.StatusConflict, "The record takes no such change",
 		"An archived record takes no changes, a reading has one correction (correct the correction), of a lot without a verdict nothing is stated, a session that has ended takes no answers, and its result is told only then."}
-	kindTooFew = kind{release.TooFewData, http.StatusConflict, "Too few data for an answer",
-		"The winery's own lots tell too little for what was asked, so nothing is said. \"detail\" says what there is and what it takes: lots with a bottling date, read on three days or more over a month or more."}
+	kindTooFew = kind{calc.TooFewData, http.StatusConflict, "Too few data for an answer",
+		"What is recorded tells too little for what was asked, so nothing is said. \"detail\" says what there is and what it takes: of drift, lots with a bottling date, read on three days or more over a month or more; of a panel, two judges or more."}
 	kindHandedIn = kind{record.HandedIn, http.StatusConflict, "An answer was handed in before",
 		"A judge hands in once, and what was handed in stands: \"errors\" has it, glass by glass. Whoever leads the session can record a correction, which names the answer that it corrects. The same answer sent again counts once and is no conflict."}
 	kindJudgesMissing = kind{record.JudgesMissing, http.StatusConflict, "Judges have not handed in",

@@ -34,12 +34,11 @@ type (
 
 // panelCalls are the calls about panels, for their leader.
 func (s *service) panelCalls(api huma.API) {
-	conflict := []int{http.StatusConflict}
 	registerRecord(s, api, recordOp[toWine]{
 		method: http.MethodPost, path: "/v1/trials/{id}/panels", id: "open-panel", tag: tagPanels, summary: "Open a panel on a trial's glasses",
 		description: "A blind session: each glass gets three random digits, each judge an order of serving and a link. The doses that the glasses hold now are copied in, so that later pours change nothing of the panel. The links are in this answer and nowhere else.",
 		body:        reflect.TypeFor[record.PanelBody](), example: examplePanel,
-		status: http.StatusCreated, answer: reflect.TypeFor[panel.PanelOpened](), errors: conflict,
+		status: http.StatusCreated, answer: reflect.TypeFor[panel.SessionOpened](), errors: []int{http.StatusConflict},
 		handle: func(ctx context.Context, in *toWine) (*reply, error) {
 			asked, err := calc.DecodeWhole[record.PanelBody](in.RawBody)
 			if err != nil {
@@ -52,25 +51,32 @@ func (s *service) panelCalls(api huma.API) {
 	registerRecord(s, api, recordOp[ofWine]{
 		method: http.MethodGet, path: "/v1/trials/{id}/panels", id: "list-panels", tag: tagPanels, summary: "The panels of a trial",
 		description: "In the order in which they were opened. For the leader: the codes with their glasses and doses are in it.",
-		answer:      reflect.TypeFor[listOf[panel.PanelShown]](),
+		answer:      reflect.TypeFor[listOf[panel.Session]](),
 		handle: func(ctx context.Context, in *ofWine) (*reply, error) {
-			return pageReply(in.Listing, func(p record.Page) ([]panel.PanelShown, error) { return s.panel.PanelsOf(ctx, in.ID, p) },
-				func(p panel.PanelShown) string { return p.ID })
+			return pageReply(in.Listing, func(p record.Page) ([]panel.Session, error) { return s.panel.PanelsOf(ctx, in.ID, p) },
+				func(p panel.Session) string { return p.ID })
 		},
 	})
 	registerRecord(s, api, recordOp[ByID]{
 		method: http.MethodGet, path: "/v1/panels/{id}", id: "panel", tag: tagPanels, summary: "One panel, for its leader",
 		description: "Which code is which glass, who judges in which order, and who has handed in. What was answered is told once the session is closed. Not for judges.",
-		answer:      reflect.TypeFor[panel.PanelShown](),
+		answer:      reflect.TypeFor[panel.Session](),
 		handle: func(ctx context.Context, in *ByID) (*reply, error) {
 			return foundReply(s.panel.Panel(ctx, in.ID))
 		},
 	})
+	s.panelJudgeCalls(api)
+	s.panelClosing(api)
+}
+
+// panelJudgeCalls are those about judges and what they answered.
+func (s *service) panelJudgeCalls(api huma.API) {
+	conflict := []int{http.StatusConflict}
 	registerRecord(s, api, recordOp[toWine]{
 		method: http.MethodPost, path: "/v1/panels/{id}/judges", id: "join-panel", tag: tagPanels, summary: "Ask further judges",
 		description: "Judges who join while the session is open. Their orders of serving are those that leave places and sequences most even. The answer has the links of those who joined.",
 		body:        reflect.TypeFor[record.PanelJudgesBody](), example: exampleJudges,
-		status: http.StatusCreated, answer: reflect.TypeFor[panel.PanelOpened](), errors: conflict,
+		status: http.StatusCreated, answer: reflect.TypeFor[panel.SessionOpened](), errors: conflict,
 		handle: func(ctx context.Context, in *toWine) (*reply, error) {
 			asked, err := calc.DecodeWhole[record.PanelJudgesBody](in.RawBody)
 			if err != nil {
@@ -83,7 +89,7 @@ func (s *service) panelCalls(api huma.API) {
 	registerRecord(s, api, recordOp[OfJudge]{
 		method: http.MethodPost, path: "/v1/panels/{id}/judges/{judge}/link", id: "link-judge", tag: tagPanels, summary: "Give a judge another link",
 		description: "The link that the judge had dies at once. What was handed in stays.",
-		status:      http.StatusCreated, answer: reflect.TypeFor[panel.PanelLink](), errors: conflict,
+		status:      http.StatusCreated, answer: reflect.TypeFor[panel.JudgeLink](), errors: conflict,
 		handle: func(ctx context.Context, in *OfJudge) (*reply, error) {
 			out, err := s.panel.Link(ctx, in.ID, in.Judge)
 			return madeReply("/v1/panels/"+in.ID, out, err)
@@ -103,17 +109,30 @@ func (s *service) panelCalls(api huma.API) {
 			return onceReply("/v1/panels/"+in.ID, out, again, err)
 		},
 	})
+}
+
+// panelClosing are the calls at the end of a session.
+func (s *service) panelClosing(api huma.API) {
+	conflict := []int{http.StatusConflict}
 	registerRecord(s, api, recordOp[toWine]{
 		method: http.MethodPost, path: "/v1/panels/{id}/close", id: "close-panel", tag: tagPanels, summary: "Close the session",
 		description: "Nothing more is taken, judges' links say that the session has ended, and the result is told. Judges who have not handed in must be named in without: where one is not, the session stays open and the answer (409) names them.",
 		body:        reflect.TypeFor[record.PanelClosingBody](), example: exampleClosing,
-		answer: reflect.TypeFor[panel.PanelShown](), errors: conflict,
+		answer: reflect.TypeFor[panel.Session](), errors: conflict,
 		handle: func(ctx context.Context, in *toWine) (*reply, error) {
 			asked, err := calc.DecodeWhole[record.PanelClosingBody](in.RawBody)
 			if err != nil {
 				return nil, err
 			}
 			return foundReply(s.panel.Close(ctx, in.ID, asked))
+		},
+	})
+	registerRecord(s, api, recordOp[ByID]{
+		method: http.MethodGet, path: "/v1/panels/{id}/result", id: "panel-result", tag: tagPanels, summary: "What a closed panel found",
+		description: "Whether the glasses differ (Friedman's test), whether the answers go along with the dose (Page's), how far the judges agree (Kendall's W), which glasses differ, the dose that is put first with its interval, and what so few judges could not have found. Computed from the stored answers. Until the session is closed, 409.",
+		answer:      reflect.TypeFor[panel.Outcome](), errors: conflict,
+		handle: func(ctx context.Context, in *ByID) (*reply, error) {
+			return foundReply(s.panel.Outcome(ctx, in.ID))
 		},
 	})
 }

@@ -107,7 +107,7 @@ func TestCodesAreInNoIdentifier(t *testing.T) {
 	p := New(s)
 	asked := record.PanelBody{PanelFields: record.PanelFields{Question: "which?", Answer: record.ByRanks}, Judges: []record.PanelJudgeBody{{Name: "Ada"}, {Name: "Ben"}}}
 	const panels = 150
-	made := make([]PanelOpened, panels)
+	made := make([]SessionOpened, panels)
 	keys := map[string]bool{}
 	for i := range made {
 		if made[i], err = p.Open(t.Context(), trial.ID, asked); err != nil {
@@ -135,7 +135,7 @@ func TestCodesAreInNoIdentifier(t *testing.T) {
 }
 
 // holds counts in which identifiers and keys of a panel a code stands.
-func holds(p PanelOpened, code string) (n int) {
+func holds(p SessionOpened, code string) (n int) {
 	list := []string{p.ID, p.TrialID}
 	for i, j := range p.Judges {
 		list = append(list, j.ID, p.Links[i].Key, fmt.Sprint(p.CreatedAt.UnixMicro()))

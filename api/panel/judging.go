@@ -64,11 +64,11 @@ func (k keyring) change(p record.Panel, judges []record.PanelJudgeBody, orders [
 }
 
 // links are the links of those of the newest n judges that have a key here.
-func (k keyring) links(p record.Panel, n int) []PanelLink {
-	out := []PanelLink{}
+func (k keyring) links(p record.Panel, n int) []JudgeLink {
+	out := []JudgeLink{}
 	for _, j := range p.Judges[len(p.Judges)-n:] {
 		if key, ok := k[j.Name]; ok {
-			out = append(out, PanelLink{Judge: j.ID, Name: j.Name, Key: key, Path: "/judge/" + key})
+			out = append(out, JudgeLink{Judge: j.ID, Name: j.Name, Key: key, Path: "/judge/" + key})
 		}
 	}
 	return out

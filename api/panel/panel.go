@@ -39,27 +39,27 @@ func New(s *store.Store) *Panels { return &Panels{Now: time.Now, store: s} }
 
 // Panel returns a panel as its leader sees it; record.ErrNotFound where there is
 // none.
-func (p *Panels) Panel(ctx context.Context, id string) (PanelShown, error) {
+func (p *Panels) Panel(ctx context.Context, id string) (Session, error) {
 	return shown(p.store.Panel(ctx, id))
 }
 
 // PanelsOf lists the panels of a trial in the order in which they were opened.
-func (p *Panels) PanelsOf(ctx context.Context, trialID string, page record.Page) ([]PanelShown, error) {
+func (p *Panels) PanelsOf(ctx context.Context, trialID string, page record.Page) ([]Session, error) {
 	list, err := p.store.PanelsOf(ctx, trialID, page)
 	return allShown(list, err)
 }
 
 // Panels lists all panels in the order in which they were opened.
-func (p *Panels) Panels(ctx context.Context, page record.Page) ([]PanelShown, error) {
+func (p *Panels) Panels(ctx context.Context, page record.Page) ([]Session, error) {
 	list, err := p.store.Panels(ctx, page)
 	return allShown(list, err)
 }
 
-func allShown(list []record.Panel, err error) ([]PanelShown, error) {
+func allShown(list []record.Panel, err error) ([]Session, error) {
 	if err != nil {
 		return nil, err
 	}
-	out := make([]PanelShown, len(list))
+	out := make([]Session, len(list))
 	for i, one := range list {
 		if out[i], err = shown(one, nil); err != nil {
 			return nil, err
@@ -96,16 +96,16 @@ func refused(err error) error {
 
 // Open opens a panel on the glasses of a trial as they stand. The links are in the
 // answer and nowhere else: their keys are not stored.
-func (p *Panels) Open(ctx context.Context, trialID string, asked record.PanelBody) (PanelOpened, error) {
+func (p *Panels) Open(ctx context.Context, trialID string, asked record.PanelBody) (SessionOpened, error) {
 	keys := keyring{}
 	made, err := p.store.OpenPanel(ctx, trialID, func(t record.Trial) (record.Panel, store.PanelChange, error) {
 		return opened(t, asked, keys)
 	})
 	if err != nil {
-		return PanelOpened{}, err
+		return SessionOpened{}, err
 	}
 	out, err := shown(made, nil)
-	return PanelOpened{PanelShown: out, Links: keys.links(made, len(made.Judges))}, err
+	return SessionOpened{Session: out, Links: keys.links(made, len(made.Judges))}, err
 }
 
 func opened(t record.Trial, asked record.PanelBody, keys keyring) (record.Panel, store.PanelChange, error) {
@@ -130,7 +130,7 @@ func opened(t record.Trial, asked record.PanelBody, keys keyring) (record.Panel,
 
 // Join asks further judges to a panel, with orders of serving that go with those
 // that were given out. The error is record.ErrPanelClosed or a *calc.Problem.
-func (p *Panels) Join(ctx context.Context, id string, asked record.PanelJudgesBody) (PanelOpened, error) {
+func (p *Panels) Join(ctx context.Context, id string, asked record.PanelJudgesBody) (SessionOpened, error) {
 	keys := keyring{}
 	grown, err := p.store.ChangePanel(ctx, id, func(now record.Panel) (store.PanelChange, error) {
 		if err := now.Joins(asked.Judges); err != nil {
@@ -143,10 +143,10 @@ func (p *Panels) Join(ctx context.Context, id string, asked record.PanelJudgesBo
 		return keys.change(now, asked.Judges, serving.Orders[len(now.Judges):]), nil
 	})
 	if err != nil {
-		return PanelOpened{}, err
+		return SessionOpened{}, err
 	}
 	out, err := shown(grown, nil)
-	return PanelOpened{PanelShown: out, Links: keys.links(grown, len(asked.Judges))}, err
+	return SessionOpened{Session: out, Links: keys.links(grown, len(asked.Judges))}, err
 }
 
 // ordersOf are the orders of serving of a panel's judges, by the places of its
@@ -166,7 +166,7 @@ func ordersOf(p record.Panel) [][]int {
 }
 
 // Link gives a judge another link; the one before dies at once.
-func (p *Panels) Link(ctx context.Context, id, judgeID string) (PanelLink, error) {
+func (p *Panels) Link(ctx context.Context, id, judgeID string) (JudgeLink, error) {
 	keys, name := keyring{}, ""
 	now, err := p.store.ChangePanel(ctx, id, func(now record.Panel) (store.PanelChange, error) {
 		j, there := now.Judge(judgeID)
@@ -180,14 +180,14 @@ func (p *Panels) Link(ctx context.Context, id, judgeID string) (PanelLink, error
 		return store.PanelChange{Links: map[string]string{name: keys.cut(name)}}, nil
 	})
 	if err != nil {
-		return PanelLink{}, err
+		return JudgeLink{}, err
 	}
 	for _, l := range keys.links(now, len(now.Judges)) {
 		if l.Judge == judgeID {
 			return l, nil
 		}
 	}
-	return PanelLink{}, fmt.Errorf("panel: judge %q has no link", name)
+	return JudgeLink{}, fmt.Errorf("panel: judge %q has no link", name)
 }
 
 // Enter records what the leader types for a judge: a paper sheet, or a correction.
@@ -212,7 +212,7 @@ func (p *Panels) take(ctx context.Context, id string, asked record.PanelSheetBod
 
 // Close closes a session. The error is record.ErrPanelClosed or a *calc.Problem,
 // which names the judges who have not handed in and are not named in without.
-func (p *Panels) Close(ctx context.Context, id string, asked record.PanelClosingBody) (PanelShown, error) {
+func (p *Panels) Close(ctx context.Context, id string, asked record.PanelClosingBody) (Session, error) {
 	return shown(p.store.ChangePanel(ctx, id, func(now record.Panel) (store.PanelChange, error) {
 		if err := now.Closes(asked); err != nil {
 			return store.PanelChange{}, err

@@ -33,8 +33,6 @@ const (
 	// mostPanelJudges is how many judges one panel takes: several times a large
 	// table of tasters.
 	mostPanelJudges = 100
-	// mostScore is the largest end of a scale, either way.
-	mostScore = 1000
 )
 
 // PanelScale is the scale that scores are given on.
