@@ -46,7 +46,7 @@ var layers = map[string][]string{
 	"api/intake":             {"colour/...", "api/calc", "api/record", "api/store", "api/labfile"},
 	"api/export":             {"colour/...", "api/calc", "api/record", "api/store", "api/celltext"},
 	"api/hook":               {},
-	"api/bench":              {"colour/...", "reports/...", "api/calc", "api/record", "api/store"},
+	"api/bench":              {"colour/...", "reports/...", "api/calc", "api/record", "api/store", "api/panel"},
 	"api/panel":              {"colour/...", "reports/...", "api/calc", "api/record", "api/store"},
 	"api/release":            {"colour/...", "reports/...", "api/calc", "api/record", "api/store", "api/bench", "api/hook"},
 	"api/shelf":              {"colour/...", "reports", "api/calc", "api/record", "api/store"},
