@@ -6,6 +6,7 @@ import (
 	"github.com/danielgtaylor/huma/v2"
 	"github.com/gin-gonic/gin"
 
+	"pourpath/api/access"
 	"pourpath/api/calc"
 )
 
@@ -60,7 +61,7 @@ func (s *service) calculations(api huma.API) {
 }
 
 // recordPages are where pages begin that have others below them and take forms.
-var recordPages = []string{"/trials", "/specs", "/lots", "/charts", "/drift", "/statements", "/instruments", "/imports", "/wines", "/readings"}
+var recordPages = []string{"/trials", "/specs", "/lots", "/charts", "/drift", "/statements", "/instruments", "/imports", "/wines", "/readings", access.DevicesPage}
 
 // languagePage takes the form that chooses a language of the pages.
 const languagePage = "/language"
@@ -87,6 +88,10 @@ func (s *service) plainRoutes(engine *gin.Engine, document []byte) {
 		pages := gin.WrapH(s.config.Pages)
 		get("/", pages)
 		engine.POST(languagePage, pages)
+		get(access.PairPage, pages)
+		engine.POST(access.PairPage, pages)
+		get(access.DevicePage, pages)
+		engine.POST(access.DevicePage, pages)
 		get("/method", pages)
 		get("/cautions", pages)
 		get(importPage, pages)

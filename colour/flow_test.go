@@ -39,6 +39,8 @@ var layers = map[string][]string{
 	"reports/sheet":          {"colour/...", "reports"},
 	"api/calc":               {"colour/...", "reports/..."},
 	"api/record":             {"colour/...", "api/calc"},
+	"api/access":             {"colour/...", "api/calc", "api/record"},
+	"api/qrcode":             {},
 	"api/store":              {"colour/...", "api/calc", "api/record"},
 	"api/celltext":           {},
 	"api/store/storetest":    {}, // for tests
@@ -47,11 +49,11 @@ var layers = map[string][]string{
 	"api/export":             {"colour/...", "api/calc", "api/record", "api/store", "api/celltext"},
 	"api/hook":               {},
 	"api/bench":              {"colour/...", "reports/...", "api/calc", "api/record", "api/store", "api/panel"},
-	"api/panel":              {"colour/...", "reports/...", "api/calc", "api/record", "api/store"},
+	"api/panel":              {"colour/...", "reports/...", "api/access", "api/calc", "api/record", "api/store"},
 	"api/release":            {"colour/...", "reports/...", "api/calc", "api/record", "api/store", "api/bench", "api/hook"},
 	"api/shelf":              {"colour/...", "reports", "api/calc", "api/record", "api/store"},
 	"api/upload":             {"colour/...", "api/calc", "api/record", "api/store", "api/intake", "api/labfile"},
-	"api/pages":              {"colour/...", "reports/...", "api/calc", "api/record", "api/store", "api/bench", "api/hook", "api/intake", "api/labfile", "api/panel", "api/release", "api/shelf", "api/upload"},
+	"api/pages":              {"colour/...", "reports/...", "api/access", "api/qrcode", "api/calc", "api/record", "api/store", "api/bench", "api/hook", "api/intake", "api/labfile", "api/panel", "api/release", "api/shelf", "api/upload"},
 	"api":                    {"colour/...", "reports/...", "api/..."},
 	"cmd/...":                {"colour/...", "reports/...", "api/...", "cmd/..."},
 }

@@ -32,6 +32,7 @@ var assetTypes = map[string]string{
 	"import.css":   "text/css; charset=utf-8",
 	"import.js":    "text/javascript; charset=utf-8",
 	"register.css": "text/css; charset=utf-8",
+	"devices.css":  "text/css; charset=utf-8",
 }
 
 func readAssets() (*assets, error) {

@@ -92,7 +92,7 @@ func (s *session) root() *cobra.Command {
 		s.trialCommand(), s.panelCommand(),
 		s.specCommand(), s.lotCommand(), s.instrumentCommand(), s.verdictsCommand(), s.statementCommand(),
 		s.importCommand(), s.exportCommand(), s.backupCommand(), s.restoreCommand(), s.verifyCommand(),
-		s.serveCommand(), s.demoCommand(), s.versionCommand(),
+		s.serveCommand(), s.deviceCommand(), s.demoCommand(), s.versionCommand(),
 	)
 	return root
 }
