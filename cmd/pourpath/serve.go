@@ -152,15 +152,13 @@ func (s *session) serve(ctx context.Context, v service) (err error) {
 
 // serveUntil runs server until ctx ends.
 func serveUntil(ctx context.Context, server *http.Server, listeners []net.Listener) error {
+	serve := server.Serve
+	if server.TLSConfig != nil { // before any runs: serving sets it for uses of its own
+		serve = func(l net.Listener) error { return server.ServeTLS(l, "", "") }
+	}
 	ended := make(chan error, len(listeners))
 	for _, l := range listeners {
-		go func() {
-			if server.TLSConfig != nil {
-				ended <- server.ServeTLS(l, "", "")
-			} else {
-				ended <- server.Serve(l)
-			}
-		}()
+		go func() { ended <- serve(l) }()
 	}
 	select {
 	case err := <-ended:
