@@ -13,6 +13,7 @@ import (
 	"pourpath/api/access"
 	"pourpath/api/bench"
 	"pourpath/api/hook"
+	"pourpath/api/panel"
 	"pourpath/api/release"
 	"pourpath/api/shelf"
 	"pourpath/api/store"
@@ -33,7 +34,7 @@ type Config struct {
 	Hook *hook.Hook
 	// Pages answers / and everything below /assets/; nil serves no pages.
 	Pages http.Handler
-	// Access says who may ask for anything; devices and the log are the service's own.
+	// Access says who may ask for anything; devices, judges and the log are the service's own.
 	Access access.Config
 	// Refused shows a browser that asks for a page why it gets none, with the status; nil
 	// answers every refusal with a problem.
@@ -47,17 +48,10 @@ func New(config Config) (http.Handler, error) {
 		return nil, errors.New("api: a service needs a log, a data folder and a store")
 	}
 	libraries()
-	s := service{config: config, metrics: newMetrics(config.Version), shelf: shelf.New(config.Records), bench: bench.New(config.Records)}
-	s.bench.Version = config.Version
-	s.release = release.New(config.Records, s.bench, config.Version)
-	s.release.Hook = config.Hook
-	s.metrics.countEvents(config.Hook)
-	config.Access.Devices, config.Access.Log = config.Records, config.Log
-	gate, err := access.NewGate(config.Access)
+	s, err := newService(config)
 	if err != nil {
 		return nil, err
 	}
-	s.gate = gate
 
 	engine := gin.New()
 	engine.HandleMethodNotAllowed = true
@@ -81,6 +75,8 @@ func New(config Config) (http.Handler, error) {
 	s.exportCalls(api)
 	s.trialCalls(api)
 	s.sheetCalls(api)
+	s.panelCalls(api)
+	s.judgingCalls(api)
 	s.specCalls(api)
 	s.lotCalls(api)
 	s.verdictCalls(api)
@@ -96,6 +92,21 @@ func New(config Config) (http.Handler, error) {
 	return engine, nil
 }
 
+// newService makes the rooms that answer, and the gate before them.
+func newService(config Config) (*service, error) {
+	s := &service{config: config, metrics: newMetrics(config.Version), shelf: shelf.New(config.Records), bench: bench.New(config.Records)}
+	s.bench.Version = config.Version
+	s.panel = panel.New(config.Records)
+	s.panel.Version = config.Version
+	s.release = release.New(config.Records, s.bench, config.Version)
+	s.release.Hook = config.Hook
+	s.metrics.countEvents(config.Hook)
+	config.Access.Devices, config.Access.Judges, config.Access.Log = config.Records, s.panel, config.Log
+	var err error
+	s.gate, err = access.NewGate(config.Access)
+	return s, err
+}
+
 type service struct {
 	config  Config
 	metrics *metrics
@@ -103,6 +114,7 @@ type service struct {
 	shelf   *shelf.Shelf
 	bench   *bench.Bench
 	release *release.Release
+	panel   *panel.Panels
 }
 
 // libraries sets what the router and the schema library keep for the whole

@@ -10,7 +10,7 @@ import (
 	"github.com/gin-gonic/gin"
 
 	"pourpath/api/calc"
-	"pourpath/api/release"
+	"pourpath/api/record"
 )
 
 // kind is one kind of problem: its address, the status it is answered with, and
@@ -59,9 +59,15 @@ var (
 	kindPrecondition = kind{"/problems/if-match-missing", http.StatusPreconditionRequired, "The change does not say of which version it is",
 		"A change needs the header If-Match with the ETag that the record was last answered with."}
 	kindConflict = kind{"/problems/conflict", http.StatusConflict, "The record takes no such change",
-		"An archived record takes no changes, a reading has one correction (correct the correction), and of a lot without a verdict nothing is stated."}
-	kindTooFew = kind{release.TooFewData, http.StatusConflict, "Too few data for an answer",
-		"The winery's own lots tell too little for what was asked, so nothing is said. \"detail\" says what there is and what it takes: lots with a bottling date, read on three days or more over a month or more."}
+		"An archived record takes no changes, a reading has one correction (correct the correction), of a lot without a verdict nothing is stated, a session that has ended takes no answers, and its result is told only then."}
+	kindTooFew = kind{calc.TooFewData, http.StatusConflict, "Too few data for an answer",
+		"What is recorded tells too little for what was asked, so nothing is said. \"detail\" says what there is and what it takes: of drift, lots with a bottling date, read on three days or more over a month or more; of a panel, two judges or more."}
+	kindHandedIn = kind{record.HandedIn, http.StatusConflict, "An answer was handed in before",
+		"A judge hands in once, and what was handed in stands: \"errors\" has it, glass by glass. Whoever leads the session can record a correction, which names the answer that it corrects. The same answer sent again counts once and is no conflict."}
+	kindJudgesMissing = kind{record.JudgesMissing, http.StatusConflict, "Judges have not handed in",
+		"A session that is closed takes nothing more. Name in \"without\" each judge who is to be left out; \"errors\" lists those who have not handed in."}
+	kindNoJudge = kind{"/problems/no-judge", http.StatusUnauthorized, "The link opens nothing",
+		"A judge's link is good for one session and one judge, and dies when another is given out. Ask whoever leads the session."}
 	kindUnavailable = kind{"/problems/unavailable", http.StatusServiceUnavailable, "The records cannot be reached now",
 		"The database does not answer or is busy. The header Retry-After says when to send the same request again."}
 	kindFull = kind{"/problems/full", http.StatusInsufficientStorage, "There is no room left for the records",
@@ -76,6 +82,7 @@ var kinds = []kind{
 	kindInvalid, kindMalformed, kindTooLarge, kindMediaType, kindNotAcceptable, kindNotFound,
 	kindMethod, kindForeignHost, kindForeignOrigin, kindUnpaired, kindTooMany, kindLocalOnly, kindNotReady, kindTimeout,
 	kindNoRecord, kindChanged, kindPrecondition, kindConflict, kindUnavailable, kindFull, kindInternal, kindDamaged, kindTooFew,
+	kindHandedIn, kindJudgesMissing, kindNoJudge,
 }
 
 // problem is one occurrence of the kind.

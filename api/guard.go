@@ -48,6 +48,8 @@ func limitBody(c *gin.Context) {
 		return
 	}
 	switch at := c.FullPath(); {
+	case at == linkRoute: // takes no body
+		return
 	case at == "", at == importPath, at == importPage, at == importPage+"/:key", at == languagePage, at == access.PairPage, at == access.DevicePage, ofRecordPages(at):
 		return
 	}

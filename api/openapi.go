@@ -16,6 +16,7 @@ const (
 	tagCalculations = "calculations"
 	tagService      = "service"
 	tagRecords      = "records"
+	tagPanels       = "panels"
 )
 
 // description is the head of the interface's description. The library's own
@@ -38,6 +39,7 @@ func description(version string) huma.Config {
 			Tags: []*huma.Tag{
 				{Name: tagCalculations, Description: "Answers from the request alone; nothing is stored."},
 				{Name: tagRecords, Description: "Wines, their readings over time, targets, trials, specifications, lots with their verdicts and statements, checks of instruments, and the files that readings came in. A reading is never changed: a correction supersedes it, and both stay."},
+				{Name: tagPanels, Description: "Blind sessions on the glasses of a trial: what a judge sees has nothing but codes. Answers are never changed: a correction is another record."},
 				{Name: tagService, Description: "Whether the service is well, and what it counts."},
 			},
 			Components: &huma.Components{

@@ -29,6 +29,8 @@ type recordOp[In any] struct {
 	answer  reflect.Type
 	media   string
 	choices []string
+	// once is that what was recorded before is answered again, with 200.
+	once bool
 	// errors are statuses beyond those that every call may answer with.
 	errors []int
 	handle func(context.Context, *In) (*reply, error)
@@ -80,6 +82,9 @@ func registerRecord[In any](s *service, api huma.API, op recordOp[In]) {
 		BodyReadTimeout: bodyWithin, SkipValidateBody: true, SkipValidateParams: true, DefaultStatus: op.status,
 		Responses: map[string]*huma.Response{strconv.Itoa(op.status): {Description: "The answer.", Content: op.content(api)}},
 		Errors:    op.allErrors(),
+	}
+	if op.once {
+		operation.Responses["200"] = &huma.Response{Description: "The same was recorded before, and stands.", Content: op.content(api)}
 	}
 	if op.stream != nil {
 		huma.Register(api, operation, func(ctx context.Context, in *In) (*huma.StreamResponse, error) {

@@ -29,6 +29,9 @@ var recordProblems = []struct {
 	{record.ErrNotArchived, kindConflict},
 	{record.ErrSuperseded, kindConflict},
 	{record.ErrNotJudged, kindConflict},
+	{record.ErrPanelClosed, kindConflict},
+	{record.ErrPanelOpen, kindConflict},
+	{record.ErrNoJudge, kindNoJudge},
 	{record.ErrUnavailable, kindUnavailable},
 	{record.ErrFull, kindFull},
 	{record.ErrDamaged, kindDamaged},
@@ -42,7 +45,7 @@ var recordProblems = []struct {
 // headers that go with it.
 func (s *service) recordProblem(err error) error {
 	if p := calc.AsProblem(err); p != nil {
-		return p
+		return told(p)
 	}
 	for _, known := range recordProblems {
 		if !errors.Is(err, known.is) {
@@ -55,9 +58,18 @@ func (s *service) recordProblem(err error) error {
 		if known.kind.status == http.StatusServiceUnavailable {
 			return huma.ErrorWithHeaders(p, http.Header{"Retry-After": {strconv.Itoa(retryAfterSeconds)}})
 		}
-		return p
+		return told(p)
 	}
 	return s.internal(err, debug.Stack())
+}
+
+// told adds to a problem how a judge is known, where it is that none was (RFC 9110,
+// section 11.6.1).
+func told(p *calc.Problem) error {
+	if p.Status == http.StatusUnauthorized {
+		return huma.ErrorWithHeaders(p, http.Header{"WWW-Authenticate": {"Bearer"}})
+	}
+	return p
 }
 
 // writeRecordProblem is recordProblem for a call that the schema library does

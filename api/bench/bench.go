@@ -10,6 +10,7 @@ import (
 
 	lru "github.com/hashicorp/golang-lru/v2"
 
+	"pourpath/api/panel"
 	"pourpath/api/record"
 	"pourpath/api/store"
 	"pourpath/reports"
@@ -25,7 +26,8 @@ type Bench struct {
 	// in. New sets that of this machine.
 	Now func() time.Time
 
-	store *store.Store
+	store  *store.Store
+	panels *panel.Panels
 	// answers are remembered by the trial and the length of its log: but for being
 	// archived, a trial changes only by a further entry.
 	answers *lru.Cache[string, TrialAnswer]
@@ -57,7 +59,7 @@ func New(s *store.Store) *Bench {
 	if err != nil {
 		panic(err)
 	}
-	return &Bench{Now: time.Now, store: s, answers: answers, figures: figures}
+	return &Bench{Now: time.Now, store: s, panels: panel.New(s), answers: answers, figures: figures}
 }
 
 // Trial returns a trial; record.ErrNotFound where there is none.
@@ -99,6 +101,9 @@ func (b *Bench) Add(ctx context.Context, id string, e record.LogEntry) (record.L
 		return record.Logged{}, err
 	}
 	last, err := trial.Last()
+	if err == nil && (last.Kind == record.Pour || last.Kind == record.Undo) {
+		err = b.judged(ctx, &last, id)
+	}
 	if err != nil || last.Kind != record.Measuring {
 		return last, err
 	}

@@ -21,6 +21,10 @@ const (
 	TooLarge      = "/problems/too-large"
 )
 
+// TooFewData is the kind of problem that what is recorded tells too little for an
+// answer.
+const TooFewData = "/problems/too-few-data"
+
 // maxFaults is how many faults one problem lists; a request with more of them
 // is told how many were left out.
 const maxFaults = 100

@@ -15,12 +15,9 @@ import (
 	"pourpath/colour/drift"
 )
 
-// TooFewData is the kind of problem that the lots tell too little for an answer.
-const TooFewData = "/problems/too-few-data"
-
 // tooFew says what is missing.
 func tooFew(format string, args ...any) error {
-	return &calc.Problem{Type: TooFewData, Title: "Too few data for an answer", Status: http.StatusConflict, Detail: fmt.Sprintf(format, args...)}
+	return &calc.Problem{Type: calc.TooFewData, Title: "Too few data for an answer", Status: http.StatusConflict, Detail: fmt.Sprintf(format, args...)}
 }
 
 // Drift is what a winery's own lots say of how their colour drifts.

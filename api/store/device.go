@@ -20,6 +20,7 @@ const DeviceUnused = 30 * 24 * time.Hour
 var sessionTables = []table{
 	define("device", "id", "id:t name:t session_sha256:t paired_at:t used_at:t! address:t!"),
 	define("pairing_key", "key_sha256", "key_sha256:t made_at:t until:t"),
+	define("panel_link", "judge_id", "judge_id:t key_sha256:t made_at:t"),
 }
 
 // deviceRow is a row of the table device.

@@ -39,6 +39,10 @@ var (
 	keptUndoSQLite string
 	//go:embed migrations/kept/undo_postgres.sql
 	keptUndoPostgres string
+	//go:embed migrations/kept/panel_sqlite.sql
+	keptPanelSQLite string
+	//go:embed migrations/kept/panel_postgres.sql
+	keptPanelPostgres string
 )
 
 // TooNewError is that the database was written by a later version of the
@@ -65,12 +69,14 @@ func migrate(ctx context.Context, db *sql.DB, dialect goose.Dialect, options ...
 		return fmt.Errorf("store: migrations: %w", err)
 	}
 	kept, keptTrials, keptRelease, keptArchiving, keptUndo := keptSQLite, keptTrialsSQLite, keptReleaseSQLite, keptArchivingSQLite, keptUndoSQLite
+	keptPanel := keptPanelSQLite
 	if dialect == goose.DialectPostgres {
+		keptPanel = keptPanelPostgres
 		kept, keptTrials, keptRelease, keptArchiving, keptUndo = keptPostgres, keptTrialsPostgres, keptReleasePostgres, keptArchivingPostgres, keptUndoPostgres
 	}
 	options = append(options, goose.WithDisableGlobalRegistry(true),
 		goose.WithGoMigrations(statements(2, kept), statements(4, keptTrials), statements(6, keptRelease), filledFigures(8, dialect == goose.DialectPostgres),
-			statements(10, keptArchiving), statements(12, keptUndo)))
+			statements(10, keptArchiving), statements(12, keptUndo), statements(16, keptPanel)))
 	provider, err := goose.NewProvider(dialect, db, files, options...)
 	if err != nil {
 		return fmt.Errorf("store: migrations: %w", err)

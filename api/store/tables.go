@@ -64,6 +64,10 @@ var tables = []table{
 	define("lot_detail", "lot_id", "lot_id:t product:t bottled_at:t body:t"),
 	define("lot_decision", "id", "id:t lot_id:t decision:t body:t recorded_at:t"),
 	define("statement", "statement_no", "statement_no:i lot_id:t verdict_id:t content:t previous_sha256:t sha256:t issued_at:t"),
+	define("panel", "id", "id:t trial_id:t setup:t created_at:t"),
+	define("panel_judge", "id", "id:t panel_id:t judge_no:i body:t added_at:t"),
+	define("panel_answer", "id", "id:t panel_id:t judge_id:t answer_no:i source:t body:t recorded_at:t"),
+	define("panel_closing", "panel_id", "panel_id:t body:t closed_at:t"),
 	define("instrument_check", "id", "id:t instrument:t instrument_key:t kind:t counts_from:t passed:i body:t recorded_at:t"),
 }
 

@@ -29,7 +29,7 @@ func French() Texts {
 		SwatchIs: "couleur d’écran {hex}", SwatchOut: "couleur d’écran {hex}, hors gamut, approchée",
 
 		Columns: frenchColumns(), Bench: frenchBench(), Trial: frenchTrial(), Order: frenchOrder(),
-		Statement: frenchStatement(), Told: frenchTold(),
+		Statement: frenchStatement(), Told: frenchTold(), Panel: frenchPanel(),
 	}
 }
 

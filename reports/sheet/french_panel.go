@@ -1,0 +1,58 @@
+package sheet
+
+func frenchPanel() PanelTexts {
+	return PanelTexts{
+		Labels:     "Étiquettes de codes",
+		LabelsHow:  "Découper selon les traits et coller chaque étiquette sur un verre, d’après la liste de service. Sous le code figurent le juge et le rang de service chez ce juge.",
+		LabelUnder: "{judge} · n°\u00a0{no}", LabelsFoot: "Les codes sont tirés au sort pour ce seul panel. Une étiquette ne dit rien de ce qui est dans le verre.", Sheet: "Feuille de juge",
+		Judge: "Juge\u202f: {name}", SheetFoot: "Les codes sont tirés au sort et ne disent rien de ce qui est dans les verres. Ne pas parler des verres avant que tous aient remis leur feuille.",
+		RankHow: "Regardez les verres dans l’ordre de cette liste, puis revenez-y autant que vous le voulez. Donnez à chaque verre un rang de 1 à {n}\u202f: {most}.",
+		NoTies:  "Chaque rang une seule fois\u202f; tranchez entre des verres qui semblent pareils.", WithTies: "Des verres qui semblent pareils peuvent avoir le même rang.",
+		RankPreferred: "1 est celui qui vous plaît le plus", RankDeepest: "1 est celui à la couleur la plus soutenue", RankClosest: "1 est celui qui se rapproche le plus de la référence",
+		ScoreHow:       "Regardez les verres dans l’ordre de cette liste, puis revenez-y autant que vous le voulez. Donnez à chaque verre une note de {from} à {to}\u202f: {most}.",
+		ScorePreferred: "plus il vous plaît, plus elle est haute", ScoreDeepest: "plus sa couleur est soutenue, plus elle est haute",
+		ScoreClosest: "plus il se rapproche de la référence, plus elle est haute", Served: "Ordre", Code: "Code du verre", Rank: "Rang", Score: "Note donnée", ViewingTitle: "Comment regarder",
+		Viewing: []string{
+			"Lumière\u202f: jour du nord, ou lampes d’environ 6500\u00a0K qui rendent bien les couleurs (ISO 11037\u202f: D65)\u202f; ni lumière ni mur colorés à proximité. Le même lieu et la même lumière pour tous.",
+			"Fond\u202f: blanc, mat et uni, sous les verres et derrière eux.",
+			"Remplissage\u202f: verres d’une seule forme, clairs et propres, remplis à la même hauteur, par exemple 50\u00a0mL dans un verre à dégustation (ISO 3591)\u202f: plus c’est haut, plus cela paraît foncé.",
+			"Regardez chaque verre de la même façon\u202f: d’abord d’en haut, puis incliné sur le fond blanc, où le bord montre la teinte.",
+			"Reposez les yeux sur le fond blanc entre deux verres. Retirez les lunettes teintées.",
+			"Vision des couleurs\u202f: qui se sait atteint d’un trouble, ou n’a jamais été testé, le dit au responsable avant la séance (ISO 11037).",
+		},
+		SheetCautions: []string{
+			"La couleur se juge à l’œil seul\u202f: personne n’est tenu de goûter ni de sentir.",
+			frenchAlcohol,
+			frenchAllergy,
+			frenchGlass,
+		},
+		SheetFields: []string{
+			"Date, heure",
+			"Initiales",
+		},
+		Pouring: "Liste de service", NotForJudges: "PAS POUR LES JUGES\u202f: cette liste dit quel verre est lequel.",
+		PouringHow:   "Étiqueter et remplir les verres hors de la vue des juges, tous à la même hauteur, et servir chaque juge dans l’ordre ci-dessous. Garder cette liste là où aucun juge ne la voit, jusqu’à la clôture de la séance.",
+		WhichIsWhich: "Quel verre est lequel", Orders: "Ordres de service", JudgesServed: "Juges", JudgeHead: "Juge",
+		PouringCautions: []string{
+			"Demander avant la séance qui est sensible aux sulfites ou ne doit pas prendre d’alcool, et qui a l’âge légal\u202f; prévoir de l’eau et des crachoirs.",
+			frenchTreated,
+			frenchAlcohol,
+			frenchAllergy,
+			frenchGlass,
+		},
+		ResultTitle: "Panel\u202f: {question}", Difference: "Les verres diffèrent (p\u00a0{p}, {test}, {by}).",
+		NoDifference: "Aucune différence n’a été trouvée (p\u00a0{p}, {test}, {by})\u202f; cela ne montre pas que les verres sont pareils.",
+		TrendMore:    "Davantage d’ajout est placé en tête (p\u00a0{p}, test de Page, {by}).", TrendLess: "Moins d’ajout est placé en tête (p\u00a0{p}, test de Page, {by}).",
+		NoTrend: "Aucune tendance selon la dose n’a été trouvée (p\u00a0{p}, test de Page, {by}).", Friedman: "test de Friedman", Durbin: "test de Durbin",
+		SkillingsMack: "test de Skillings et Mack", Exact: "calcul complet", Simulated: "par simulation",
+		GlassesHow: "Les doses sont celles à l’ouverture du panel. Le rang 1 est placé en tête\u202f: la somme la plus basse est la meilleure. La part au-dessus des autres et la note moyenne, avec leurs intervalles à {percent}\u202f%.",
+		Answers:    "Réponses", RankSum: "Somme des rangs", Above: "Placé au-dessus des autres,\u202f%", MeanScore: "Note moyenne", Interval: "{value} ({from} à {to})", Session: "Séance",
+		Judges: "Juges comptés", Without: "Écartés, sans réponse", Best: "Dose placée en tête", NoBest: "ces réponses n’en désignent aucune",
+		BestWithin: "intervalle à {percent}\u202f%\u202f: {range}\u00a0mL pour 100\u00a0mL de base", Pairs: "Verres qui diffèrent", NoPairs: "aucun que l’on puisse distinguer",
+		LeastDiff: "Plus petite différence significative des sommes de rangs", Agreement: "Accord des juges", AgreementIs: "W de Kendall = {w} (0\u202f: aucun, 1\u202f: tous du même avis)",
+		Missed: "Ce que si peu de juges manquent", MissedAll: "Même un accord complet sur un verre serait trouvé moins de {power}\u202f% du temps.",
+		NoResult:      "La séance du {when} n’a pas de résultat\u202f: {why}.",
+		MissedBelow:   "Un verre ne ressort {power}\u202f% du temps que si environ {share} personnes sur 100 le placent au-dessus de tout autre\u202f; une préférence plus faible risque d’être manquée.",
+		ResultCaution: "Ce sont les réponses de ces juges, ce jour-là. Si les acheteurs pensent de même n’a pas été demandé, et la couleur n’autorise aucun assemblage.",
+	}
+}

@@ -1,0 +1,58 @@
+package sheet
+
+func spanishPanel() PanelTexts {
+	return PanelTexts{
+		Labels:     "Etiquetas de códigos",
+		LabelsHow:  "Recortar por las líneas y pegar cada etiqueta en una copa, según la lista de servicio. Bajo el código figuran el juez y el lugar en su orden de servicio.",
+		LabelUnder: "{judge} · n.º\u00a0{no}", LabelsFoot: "Los códigos se sortean solo para este panel. Una etiqueta no dice nada de lo que hay en la copa.", Sheet: "Hoja de juez",
+		Judge: "Juez: {name}", SheetFoot: "Los códigos se sortean y no dicen nada de lo que hay en las copas. No hablar de las copas antes de que todos hayan entregado.",
+		RankHow: "Mire las copas en el orden de esta lista y vuelva a ellas cuantas veces quiera. Dé a cada copa un rango de 1 a {n}: {most}.",
+		NoTies:  "Cada rango una sola vez; decida entre copas que parecen iguales.", WithTies: "Las copas que parecen iguales pueden compartir un rango.", RankPreferred: "1 es la que más le gusta",
+		RankDeepest: "1 es la de color más intenso", RankClosest: "1 es la que más se acerca a la referencia",
+		ScoreHow:       "Mire las copas en el orden de esta lista y vuelva a ellas cuantas veces quiera. Dé a cada copa una puntuación de {from} a {to}: {most}.",
+		ScorePreferred: "cuanto más le guste, más alta", ScoreDeepest: "cuanto más intenso el color, más alta", ScoreClosest: "cuanto más cerca de la referencia, más alta", Served: "Orden",
+		Code: "Código", Rank: "Rango", Score: "Puntuación", ViewingTitle: "Cómo mirar",
+		Viewing: []string{
+			"Luz: luz del día del norte, o lámparas de unos 6500\u00a0K que reproduzcan bien los colores (ISO 11037: D65); sin luz ni paredes de color cerca. El mismo lugar y la misma luz para todos.",
+			"Fondo: blanco, mate y liso, debajo y detrás de las copas.",
+			"Llenado: copas de una sola forma, claras y limpias, llenas a la misma altura, por ejemplo 50\u00a0mL en una copa de cata (ISO 3591): cuanto más llena, más oscura parece.",
+			"Mire cada copa del mismo modo: primero desde arriba, después inclinada sobre el fondo blanco, donde el borde muestra el tono.",
+			"Descanse la vista en el fondo blanco entre copas. Quítese las gafas tintadas.",
+			"Visión de los colores: quien sepa que tiene una deficiencia, o no haya sido examinado nunca, lo dice a quien dirige antes de la sesión (ISO 11037).",
+		},
+		SheetCautions: []string{
+			"El color se juzga solo con la vista: nadie tiene que probar ni oler.",
+			spanishAlcohol,
+			spanishAllergy,
+			spanishGlass,
+		},
+		SheetFields: []string{
+			"Fecha, hora",
+			"Iniciales",
+		},
+		Pouring: "Lista de servicio", NotForJudges: "NO ES PARA LOS JUECES: esta lista dice qué copa es cuál.",
+		PouringHow:   "Etiquetar y llenar las copas fuera de la vista de los jueces, todas a la misma altura, y servir a cada juez en el orden de abajo. Guardar esta lista donde ningún juez la vea, hasta que se cierre la sesión.",
+		WhichIsWhich: "Qué copa es cuál", Orders: "Órdenes de servicio", JudgesServed: "Jueces", JudgeHead: "Juez",
+		PouringCautions: []string{
+			"Preguntar antes de la sesión quién es sensible a los sulfitos o no debe tomar alcohol, y quién tiene la edad legal; tener agua y escupideras.",
+			spanishTreated,
+			spanishAlcohol,
+			spanishAllergy,
+			spanishGlass,
+		},
+		ResultTitle: "Panel de jueces: {question}", Difference: "Las copas difieren (p\u00a0{p}, {test}, {by}).",
+		NoDifference: "No se encontró diferencia (p\u00a0{p}, {test}, {by}); eso no muestra que las copas sean iguales.",
+		TrendMore:    "Se pone delante más adición (p\u00a0{p}, prueba de Page, {by}).", TrendLess: "Se pone delante menos adición (p\u00a0{p}, prueba de Page, {by}).",
+		NoTrend: "No se encontró tendencia con la dosis (p\u00a0{p}, prueba de Page, {by}).", Friedman: "prueba de Friedman", Durbin: "prueba de Durbin", SkillingsMack: "prueba de Skillings y Mack",
+		Exact: "exacta", Simulated: "por simulación",
+		GlassesHow: "Las dosis son las del momento en que se abrió el panel. El rango 1 va primero: la suma más baja es la mejor. La parte por encima de las demás y la puntuación media, con sus intervalos del {percent}\u202f%.",
+		Answers:    "Respuestas", RankSum: "Suma de rangos", Above: "Por encima de las demás,\u202f%", MeanScore: "Puntuación media", Interval: "{value} ({from} a {to})", Session: "Sesión",
+		Judges: "Jueces que cuentan", Without: "Excluidos, sin entregar", Best: "Dosis puesta primero", NoBest: "estas respuestas no señalan ninguna",
+		BestWithin: "intervalo del {percent}\u202f%: {range}\u00a0mL por 100\u00a0mL de base", Pairs: "Copas que difieren", NoPairs: "ninguna que pueda distinguirse",
+		LeastDiff: "Mínima diferencia significativa de sumas de rangos", Agreement: "Acuerdo de los jueces", AgreementIs: "W de Kendall = {w} (0: ninguno, 1: todos de acuerdo)",
+		Missed: "Lo que tan pocos jueces no ven", MissedAll: "Ni un acuerdo completo sobre una copa se encontraría el {power}\u202f% de las veces.",
+		NoResult:      "La sesión del {when} no tiene resultado: {why}.",
+		MissedBelow:   "Una copa destaca el {power}\u202f% de las veces solo si unas {share} de cada 100 personas la pondrían por encima de cualquier otra; una preferencia más débil probablemente no se vea.",
+		ResultCaution: "Son las respuestas de estos jueces ese día. No se preguntó si los compradores piensan igual, y el color no autoriza ninguna mezcla.",
+	}
+}
