@@ -80,7 +80,7 @@ func limitBody(c *gin.Context) {
 	switch at := c.FullPath(); {
 	case at == linkRoute: // takes no body
 		return
-	case at == "", at == importPath, at == importPage, at == importPage+"/:key", at == languagePage, ofRecordPages(at):
+	case at == "", at == importPath, at == importPage, at == importPage+"/:key", at == languagePage, at == judgePage, at == judgingPage, ofRecordPages(at):
 		return
 	}
 	if c.Request.ContentLength > calc.MaxBytes {

@@ -60,10 +60,16 @@ func (s *service) calculations(api huma.API) {
 }
 
 // recordPages are where pages begin that have others below them and take forms.
-var recordPages = []string{"/trials", "/specs", "/lots", "/charts", "/drift", "/statements", "/instruments", "/imports", "/wines", "/readings"}
+var recordPages = []string{"/trials", "/specs", "/lots", "/charts", "/drift", "/statements", "/instruments", "/imports", "/wines", "/readings", "/panels"}
 
 // languagePage takes the form that chooses a language of the pages.
 const languagePage = "/language"
+
+// The pages of a judge: what the link leads to, and where answers are handed in.
+const (
+	judgePage   = "/judge/:key"
+	judgingPage = "/judging"
+)
 
 // plainRoutes are the service's own calls: what it is, whether it is well, what
 // its problems mean, and the pages.
@@ -87,6 +93,10 @@ func (s *service) plainRoutes(engine *gin.Engine, document []byte) {
 		pages := gin.WrapH(s.config.Pages)
 		get("/", pages)
 		engine.POST(languagePage, pages)
+		for _, path := range []string{judgePage, judgingPage} {
+			get(path, pages)
+			engine.POST(path, pages)
+		}
 		get("/method", pages)
 		get("/cautions", pages)
 		get(importPage, pages)

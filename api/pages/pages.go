@@ -13,6 +13,7 @@ import (
 
 	"pourpath/api/bench"
 	"pourpath/api/hook"
+	"pourpath/api/panel"
 	"pourpath/api/record"
 	"pourpath/api/release"
 	"pourpath/api/shelf"
@@ -83,6 +84,7 @@ func (s *site) routes() http.Handler {
 		mux.HandleFunc("GET /imports/{id}", s.answer(s.importResult))
 		mux.HandleFunc("POST /imports/{id}/undo", s.answerWriter(s.undoImport))
 		s.releaseRoutes(mux)
+		s.panelRoutes(mux)
 		mux.HandleFunc("GET /trials", s.answer(s.trials))
 		mux.HandleFunc("POST /trials", s.answerWriter(s.begin))
 		mux.HandleFunc("GET /trials/worker.js", s.answer(s.assets.worker))
@@ -111,6 +113,7 @@ func newSite(config Config) (*site, error) {
 		s.bench.Version = config.Version
 		s.release = release.New(config.Records, s.bench, config.Version)
 		s.release.Hook = config.Hook
+		s.panel, s.links = panel.New(config.Records), newHeldLinks()
 		s.waiting = upload.NewWaiting(config.DataDir)
 	}
 	var err error
@@ -170,6 +173,8 @@ type site struct {
 	shelf      *shelf.Shelf     // nil without records
 	bench      *bench.Bench     // nil without records
 	release    *release.Release // nil without records
+	panel      *panel.Panels    // nil without records
+	links      heldLinks        // of judges
 	waiting    *upload.Waiting  // files before they are brought in; nil without records
 	once       *once            // of the forms of the release check, and of bringing in
 	deciding   *sync.Mutex      // held from looking how far a lot has come to deciding about it

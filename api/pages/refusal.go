@@ -22,6 +22,9 @@ func (e staleError) Error() string {
 // other error it returns.
 func (s *site) refusal(err error, at places) ([]note, error) {
 	var stale staleError
+	if n, ok := panelNote(err); ok {
+		return s.told([]note{n})
+	}
 	switch {
 	case errors.As(err, &stale):
 		return s.told(stale.since)
