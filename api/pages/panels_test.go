@@ -88,6 +88,9 @@ func begun(t *testing.T, h http.Handler, link string) string {
 
 var glassShown = regexp.MustCompile(`id="glass-(\d{3})"`)
 
+// addressed is an address of a panel or a judge.
+var addressed = regexp.MustCompile(`/(judge|panels)/\S+`)
+
 // codesOf are the codes on a judge's page, in their order.
 func codesOf(page string) (codes []string) {
 	for _, m := range glassShown.FindAllStringSubmatch(page, -1) {
@@ -288,8 +291,8 @@ func TestPanelByForms(t *testing.T) {
 	}
 	page := get(t, h, at+"/links").Body.String()
 	soundBeside(t, h, page, answered)
-	for _, g := range p.Glasses {
-		if strings.Contains(text(parse(t, page)), g.Code) {
+	for _, g := range p.Glasses { // addresses have digits of their own
+		if strings.Contains(addressed.ReplaceAllString(text(parse(t, page)), ""), g.Code) {
 			t.Errorf("the page of the links has the code %s", g.Code)
 		}
 	}
