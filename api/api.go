@@ -10,6 +10,7 @@ import (
 	"github.com/danielgtaylor/huma/v2/adapters/humagin"
 	"github.com/gin-gonic/gin"
 
+	"pourpath/api/access"
 	"pourpath/api/bench"
 	"pourpath/api/hook"
 	"pourpath/api/panel"
@@ -33,6 +34,11 @@ type Config struct {
 	Hook *hook.Hook
 	// Pages answers / and everything below /assets/; nil serves no pages.
 	Pages http.Handler
+	// Access says who may ask for anything; devices, judges and the log are the service's own.
+	Access access.Config
+	// Refused shows a browser that asks for a page why it gets none, with the status; nil
+	// answers every refusal with a problem.
+	Refused func(w http.ResponseWriter, r *http.Request, status int)
 }
 
 // New returns the whole service as one handler. It starts nothing and holds
@@ -49,6 +55,12 @@ func New(config Config) (http.Handler, error) {
 	s.release = release.New(config.Records, s.bench, config.Version)
 	s.release.Hook = config.Hook
 	s.metrics.countEvents(config.Hook)
+	config.Access.Devices, config.Access.Judges, config.Access.Log = config.Records, s.panel, config.Log
+	gate, err := access.NewGate(config.Access)
+	if err != nil {
+		return nil, err
+	}
+	s.gate = gate
 
 	engine := gin.New()
 	engine.HandleMethodNotAllowed = true
@@ -57,7 +69,7 @@ func New(config Config) (http.Handler, error) {
 	if err := engine.SetTrustedProxies(nil); err != nil {
 		return nil, err
 	}
-	engine.Use(s.observe, s.recoverPanic, secureHeaders, onlyThisMachine(), noNUL, limitBody)
+	engine.Use(s.observe, s.recoverPanic, secureHeaders, s.admit, noNUL, limitBody)
 	engine.NoRoute(s.noRoute)
 	engine.NoMethod(noMethod)
 
@@ -92,6 +104,7 @@ func New(config Config) (http.Handler, error) {
 type service struct {
 	config  Config
 	metrics *metrics
+	gate    *access.Gate
 	shelf   *shelf.Shelf
 	bench   *bench.Bench
 	release *release.Release

@@ -6,9 +6,11 @@ import (
 	"log/slog"
 	"net/http"
 	"net/http/httptest"
+	"net/netip"
 	"strings"
 	"testing"
 
+	"pourpath/api/access"
 	"pourpath/api/calc"
 	"pourpath/api/store"
 	"pourpath/api/store/storetest"
@@ -19,7 +21,7 @@ func newTestService(t testing.TB, change ...func(*Config)) http.Handler {
 	t.Helper()
 	config := Config{
 		Version: "0.0.0-test", DataDir: t.TempDir(), Log: slog.New(slog.NewTextHandler(io.Discard, nil)),
-		Records: newTestStore(t),
+		Records: newTestStore(t), Access: access.Config{Local: atTheMachine},
 	}
 	for _, c := range change {
 		c(&config)
@@ -30,6 +32,10 @@ func newTestService(t testing.TB, change ...func(*Config)) http.Handler {
 	}
 	return handler
 }
+
+// atTheMachine takes every address for the machine's own: most tests are of whoever
+// sits there, and httptest has them come from 192.0.2.1.
+func atTheMachine(netip.Addr) bool { return true }
 
 // newTestStore is an empty store of the kind that is tested.
 func newTestStore(t testing.TB) *store.Store {

@@ -39,9 +39,15 @@ var (
 	kindMethod = kind{"/problems/method-not-allowed", http.StatusMethodNotAllowed, "This address does not take that method",
 		"The header Allow of the answer lists the methods that the address takes."}
 	kindForeignHost = kind{"/problems/foreign-host", http.StatusMisdirectedRequest, "The request is for another host",
-		"This service answers its own machine only, as localhost or a loopback address. A request that names another host may come from a web page that had its name point here."}
+		"This service answers to localhost, loopback addresses, the addresses that it listens on and the names that it was given. A request that names another host may come from a web page that had its name point here."}
 	kindForeignOrigin = kind{"/problems/foreign-origin", http.StatusForbidden, "The request comes from another site",
 		"A web page of another origin may not use this service. Use its own pages, or a program that is not a web page."}
+	kindUnpaired = kind{"/problems/unpaired", http.StatusUnauthorized, "This device is not paired",
+		"From other machines the service answers paired devices only. Whoever sits at the machine shows a link on the page /devices, or by 'pourpath device pair'; it is good once, for ten minutes. The session of a device ends when it is not used for 30 days, or is ended there."}
+	kindTooMany = kind{"/problems/too-many-requests", http.StatusTooManyRequests, "Too many requests that were refused",
+		"This address was refused too often. The header Retry-After says when to try again."}
+	kindLocalOnly = kind{"/problems/local-only", http.StatusForbidden, "Only the machine itself may do that",
+		"Devices are paired and sent away at the machine that the service runs on, not from another device."}
 	kindNotReady = kind{"/problems/not-ready", http.StatusServiceUnavailable, "The service is not ready",
 		"The store does not answer. The service's log says why."}
 	kindTimeout = kind{"/problems/timeout", http.StatusRequestTimeout, "The request took too long to arrive",
@@ -74,7 +80,7 @@ var (
 
 var kinds = []kind{
 	kindInvalid, kindMalformed, kindTooLarge, kindMediaType, kindNotAcceptable, kindNotFound,
-	kindMethod, kindForeignHost, kindForeignOrigin, kindNotReady, kindTimeout,
+	kindMethod, kindForeignHost, kindForeignOrigin, kindUnpaired, kindTooMany, kindLocalOnly, kindNotReady, kindTimeout,
 	kindNoRecord, kindChanged, kindPrecondition, kindConflict, kindUnavailable, kindFull, kindInternal, kindDamaged, kindTooFew,
 	kindHandedIn, kindJudgesMissing, kindNoJudge,
 }

@@ -2,14 +2,13 @@ package api
 
 import (
 	"mime"
-	"net"
 	"net/http"
-	"net/netip"
 	"slices"
 	"strings"
 
 	"github.com/gin-gonic/gin"
 
+	"pourpath/api/access"
 	"pourpath/api/calc"
 )
 
@@ -26,35 +25,6 @@ func secureHeaders(c *gin.Context) {
 	if strings.HasPrefix(c.Request.URL.Path, "/v1/") {
 		h.Set("Cache-Control", "no-store")
 	}
-}
-
-// onlyThisMachine keeps web pages of other sites from using the service of
-// whoever visits them: a request must be for a loopback host (a foreign name may
-// have been made to point here) and must not come from a page of another origin.
-func onlyThisMachine() gin.HandlerFunc {
-	origins := http.NewCrossOriginProtection()
-	return func(c *gin.Context) {
-		if !loopback(c.Request.Host) {
-			write(c, kindForeignHost.problem("the request is for host %.100q; this service answers localhost and loopback addresses only", c.Request.Host))
-			return
-		}
-		if err := origins.Check(c.Request); err != nil {
-			write(c, kindForeignOrigin.problem("a page of another site (%.100q) may not use this service", c.Request.Header.Get("Origin")))
-		}
-	}
-}
-
-// loopback reports whether host, with or without a port, is this machine.
-func loopback(host string) bool {
-	if name, _, err := net.SplitHostPort(host); err == nil {
-		host = name
-	}
-	host = strings.TrimSuffix(strings.TrimPrefix(host, "["), "]")
-	if strings.EqualFold(host, "localhost") {
-		return true
-	}
-	address, err := netip.ParseAddr(host)
-	return err == nil && address.IsLoopback()
 }
 
 // noNUL refuses addresses with a character U+0000 in them: no identifier has one,
@@ -80,7 +50,7 @@ func limitBody(c *gin.Context) {
 	switch at := c.FullPath(); {
 	case at == linkRoute: // takes no body
 		return
-	case at == "", at == importPath, at == importPage, at == importPage+"/:key", at == languagePage, at == judgePage, at == judgingPage, ofRecordPages(at):
+	case at == "", at == importPath, at == importPage, at == importPage+"/:key", at == languagePage, at == access.PairPage, at == access.DevicePage, at == access.JudgePage, at == access.JudgingPage, ofRecordPages(at):
 		return
 	}
 	if c.Request.ContentLength > calc.MaxBytes {

@@ -4,10 +4,10 @@ import (
 	"context"
 	"net/http"
 	"reflect"
-	"strings"
 
 	"github.com/danielgtaylor/huma/v2"
 
+	"pourpath/api/access"
 	"pourpath/api/calc"
 	"pourpath/api/panel"
 	"pourpath/api/record"
@@ -17,9 +17,10 @@ import (
 const judgingPath = "/v1/judging"
 
 type (
-	// AsJudge is the part of a request that says which judge it is from.
+	// AsJudge is the part of a request that says which judge it is from. The gate reads
+	// it; it stands here for the interface's description.
 	AsJudge struct {
-		Authorization string `header:"Authorization" doc:"Bearer and the key of the judge's link."`
+		Authorization string `header:"Authorization" doc:"Bearer and the key of the judge's link; a browser that opened the link has a cookie instead."`
 	}
 	judgingBody struct {
 		AsJudge
@@ -34,8 +35,8 @@ func (s *service) judgingCalls(api huma.API) {
 		method: http.MethodGet, path: judgingPath, id: "judging", tag: tagPanels, summary: "What a judge is asked",
 		description: "The question and the codes of this judge's glasses in the order in which they are served; after handing in, what was handed in; after closing, that the session has ended and nothing else.",
 		answer:      reflect.TypeFor[panel.Judging](), errors: unknown,
-		handle: func(ctx context.Context, in *AsJudge) (*reply, error) {
-			judge, err := s.judge(ctx, *in)
+		handle: func(ctx context.Context, _ *AsJudge) (*reply, error) {
+			judge, err := s.judge(ctx)
 			if err != nil {
 				return nil, err
 			}
@@ -48,7 +49,7 @@ func (s *service) judgingCalls(api huma.API) {
 		body:        reflect.TypeFor[record.PanelHandInBody](), example: exampleHandIn,
 		status: http.StatusCreated, answer: reflect.TypeFor[panel.Judging](), once: true, errors: append(unknown, http.StatusConflict),
 		handle: func(ctx context.Context, in *judgingBody) (*reply, error) {
-			judge, err := s.judge(ctx, in.AsJudge)
+			judge, err := s.judge(ctx)
 			if err != nil {
 				return nil, err
 			}
@@ -62,11 +63,10 @@ func (s *service) judgingCalls(api huma.API) {
 	})
 }
 
-// judge is the judge whose key a request has.
-func (s *service) judge(ctx context.Context, as AsJudge) (string, error) {
-	scheme, key, _ := strings.Cut(as.Authorization, " ")
-	if !strings.EqualFold(scheme, "Bearer") || strings.TrimSpace(key) == "" {
-		return "", kindNoJudge.problem("give the key of the judge's link in the header Authorization, after the word Bearer")
+// judge is the judge whose key came with a request, as the gate has found.
+func (s *service) judge(ctx context.Context) (string, error) {
+	if id := access.VisitorOf(ctx).Judge; id != "" {
+		return id, nil
 	}
-	return s.panel.Key(ctx, strings.TrimSpace(key))
+	return "", record.ErrNoJudge
 }

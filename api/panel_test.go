@@ -8,7 +8,7 @@ import (
 	"sync"
 	"testing"
 
-	"pourpath/api/panel"
+	"pourpath/api/access"
 )
 
 // ladderTrial is a trial with three glasses of 2, 6 and 10 mL per 100 mL of base.
@@ -399,9 +399,13 @@ func TestJudgeSeesCodesAlone(t *testing.T) {
 	if w := do(r.service, asJudge(s.keys[2], "POST", ranked(other.codes(0)))); w.Code != 422 && !slices.Equal(s.byGlass(s.codes(2)), other.byGlass(other.codes(0))) {
 		t.Errorf("codes of another panel: %d %s", w.Code, w.Body)
 	}
+	hash, ok := access.Hash(s.keys[0])
+	if !ok {
+		t.Fatalf("%q is no key", s.keys[0])
+	}
 	for name, key := range map[string]string{
 		"none": "", "guessed": strings.Repeat("A", 27), "the judge's identifier": s.judge(0), "the panel's": text(s.made["id"]),
-		"a part": s.keys[0][:26], "more": s.keys[0] + "A", "of other case": strings.ToUpper(s.keys[0]), "hash": panel.KeyHash(s.keys[0]), "quoted": "' OR ''='",
+		"a part": s.keys[0][:26], "more": s.keys[0] + "A", "of other case": strings.ToUpper(s.keys[0]), "hash": hash, "quoted": "' OR ''='",
 	} {
 		for _, method := range []string{"GET", "POST"} {
 			p, w := r.ask(401, asJudge(key, method, `{"answers": []}`))

@@ -10,6 +10,7 @@ import (
 	"pourpath/api/calc"
 	"pourpath/api/panel"
 	"pourpath/api/record"
+	"pourpath/reports/sheet"
 )
 
 const (
@@ -29,6 +30,15 @@ type (
 	OfJudge struct {
 		ByID
 		Judge string `path:"judge" doc:"Identifier of the judge."`
+	}
+	paperOf struct {
+		ByID
+		AsSheet
+	}
+	sheetsOf struct {
+		ByID
+		AsSheet
+		Judge string `query:"judge" doc:"Identifier of a judge, for that sheet alone."`
 	}
 )
 
@@ -67,6 +77,7 @@ func (s *service) panelCalls(api huma.API) {
 	})
 	s.panelJudgeCalls(api)
 	s.panelClosing(api)
+	s.panelPapers(api)
 }
 
 // panelJudgeCalls are those about judges and what they answered.
@@ -133,6 +144,36 @@ func (s *service) panelClosing(api huma.API) {
 		answer:      reflect.TypeFor[panel.Outcome](), errors: conflict,
 		handle: func(ctx context.Context, in *ByID) (*reply, error) {
 			return foundReply(s.panel.Outcome(ctx, in.ID))
+		},
+	})
+}
+
+// panelPapers are the calls for printed documents of a panel.
+func (s *service) panelPapers(api huma.API) {
+	offered := make([]string, len(sheetMedia))
+	for i, m := range sheetMedia {
+		offered[i] = m.mediaType
+	}
+	notAcceptable := []int{http.StatusNotAcceptable}
+	registerRecord(s, api, recordOp[paperOf]{
+		method: http.MethodGet, path: "/v1/panels/{id}/labels", id: "panel-labels", tag: tagPanels, summary: "Labels with the codes",
+		description: "A label for each glass of each judge, in the order of serving, to be cut out." + sheetForms, choices: offered, errors: notAcceptable,
+		handle: func(ctx context.Context, in *paperOf) (*reply, error) {
+			return printed(in.AsSheet, func() (sheet.CodeLabels, error) { return s.panel.Labels(ctx, in.ID) })
+		},
+	})
+	registerRecord(s, api, recordOp[sheetsOf]{
+		method: http.MethodGet, path: "/v1/panels/{id}/sheets", id: "panel-sheets", tag: tagPanels, summary: "Sheets for judges without a phone",
+		description: "A page a judge: the codes in that judge's order, places for the answers, how to look, and cautions. Nothing on it tells what is in the glasses." + sheetForms, choices: offered, errors: notAcceptable,
+		handle: func(ctx context.Context, in *sheetsOf) (*reply, error) {
+			return printed(in.AsSheet, func() (sheet.JudgeSheets, error) { return s.panel.Sheets(ctx, in.ID, in.Judge) })
+		},
+	})
+	registerRecord(s, api, recordOp[paperOf]{
+		method: http.MethodGet, path: "/v1/panels/{id}/pouring-list", id: "panel-pouring-list", tag: tagPanels, summary: "Which code is which glass",
+		description: "For whoever pours: codes, glasses and doses, and the orders of serving. Marked as not for judges." + sheetForms, choices: offered, errors: notAcceptable,
+		handle: func(ctx context.Context, in *paperOf) (*reply, error) {
+			return printed(in.AsSheet, func() (sheet.PouringList, error) { return s.panel.PouringList(ctx, in.ID) })
 		},
 	})
 }

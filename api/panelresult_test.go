@@ -124,3 +124,54 @@ func TestPanelOfScoresInBlocks(t *testing.T) {
 		t.Errorf("difference %v", got["difference"])
 	}
 }
+
+// TestPanelPapers: each document comes in both forms and three languages; the sheet
+// of a judge has no dose, and the report of the trial has the result once the session
+// is closed.
+func TestPanelPapers(t *testing.T) {
+	s := sit(recorderWithTrial(t))
+	page := func(path, query string) string {
+		t.Helper()
+		w := do(s.service, call{method: "GET", path: path + "?format=html" + query})
+		if w.Code != 200 {
+			t.Fatalf("%s: %d %s", path, w.Code, w.Body)
+		}
+		return w.Body.String()
+	}
+	for paper, want := range map[string]string{"labels": "Code labels", "sheets": "Judge sheet", "pouring-list": "NOT FOR JUDGES"} {
+		if got := page(s.path+"/"+paper, ""); !strings.Contains(got, want) || !strings.Contains(got, s.codes(0)[0]) {
+			t.Errorf("%s: %.2000s", paper, got)
+		}
+		if w := do(s.service, call{method: "GET", path: s.path + "/" + paper}); w.Code != 200 || !strings.HasPrefix(w.Body.String(), "%PDF") || !strings.Contains(w.Header().Get("Content-Disposition"), strings.TrimSuffix(paper, "s")) {
+			t.Errorf("%s as PDF: %d, %v", paper, w.Code, w.Header())
+		}
+		s.ask(404, call{method: "GET", path: "/v1/panels/none/" + paper})
+		s.ask(406, call{method: "GET", path: s.path + "/" + paper, header: map[string]string{"Accept": "image/png"}})
+	}
+	for _, paper := range []string{"labels", "sheets"} {
+		for _, secret := range []string{"mL per 100", "Thursday", "First ladder", "Young red"} {
+			if got := page(s.path+"/"+paper, ""); strings.Contains(got, secret) {
+				t.Errorf("%s tells %q", paper, secret)
+			}
+		}
+	}
+	if got := page(s.path+"/sheets", "&language=fr&judge="+s.judge(1)); !strings.Contains(got, "Feuille de juge") || !strings.Contains(got, "Ben") || strings.Contains(got, "Ada") {
+		t.Errorf("one sheet in French: %s", got)
+	}
+	s.ask(422, call{method: "GET", path: s.path + "/sheets?judge=none"})
+	report := func() string { return page(s.trial+"/report", "") }
+	if strings.Contains(report(), "Panel: ") {
+		t.Error("the report has a panel that is open")
+	}
+	for i := range s.keys {
+		s.ask(201, asJudge(s.keys[i], "POST", ranked(s.byGlass(s.codes(i)))))
+	}
+	s.ask(200, call{path: s.path + "/close", body: `{}`})
+	// Four judges of one mind on three glasses: of 6^3 ways to follow the first judge,
+	// one does, so p = 1/216 = 0.005.
+	for _, want := range []string{"Panel: Which colour do you like most?", "The glasses differ (p = 0.005", "Less of the addition is put first", "W = 1.00"} {
+		if got := report(); !strings.Contains(got, want) {
+			t.Errorf("the report does not say %q", want)
+		}
+	}
+}

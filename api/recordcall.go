@@ -137,7 +137,7 @@ func (op recordOp[In]) content(api huma.API) map[string]*huma.MediaType {
 }
 
 func (op recordOp[In]) allErrors() []int {
-	all := []int{http.StatusForbidden, http.StatusMisdirectedRequest, http.StatusServiceUnavailable, http.StatusUnprocessableEntity}
+	all := []int{http.StatusUnauthorized, http.StatusForbidden, http.StatusMisdirectedRequest, http.StatusTooManyRequests, http.StatusServiceUnavailable, http.StatusUnprocessableEntity}
 	if op.body != nil {
 		all = append(all, http.StatusBadRequest, http.StatusRequestTimeout, http.StatusRequestEntityTooLarge,
 			http.StatusUnsupportedMediaType, http.StatusInsufficientStorage)

@@ -6,6 +6,7 @@ import (
 	"github.com/danielgtaylor/huma/v2"
 	"github.com/gin-gonic/gin"
 
+	"pourpath/api/access"
 	"pourpath/api/calc"
 )
 
@@ -60,16 +61,10 @@ func (s *service) calculations(api huma.API) {
 }
 
 // recordPages are where pages begin that have others below them and take forms.
-var recordPages = []string{"/trials", "/specs", "/lots", "/charts", "/drift", "/statements", "/instruments", "/imports", "/wines", "/readings", "/panels"}
+var recordPages = []string{"/trials", "/specs", "/lots", "/charts", "/drift", "/statements", "/instruments", "/imports", "/wines", "/readings", "/panels", access.DevicesPage}
 
 // languagePage takes the form that chooses a language of the pages.
 const languagePage = "/language"
-
-// The pages of a judge: what the link leads to, and where answers are handed in.
-const (
-	judgePage   = "/judge/:key"
-	judgingPage = "/judging"
-)
 
 // plainRoutes are the service's own calls: what it is, whether it is well, what
 // its problems mean, and the pages.
@@ -93,7 +88,7 @@ func (s *service) plainRoutes(engine *gin.Engine, document []byte) {
 		pages := gin.WrapH(s.config.Pages)
 		get("/", pages)
 		engine.POST(languagePage, pages)
-		for _, path := range []string{judgePage, judgingPage} {
+		for _, path := range []string{access.PairPage, access.DevicePage, access.JudgePage, access.JudgingPage} {
 			get(path, pages)
 			engine.POST(path, pages)
 		}

@@ -188,6 +188,12 @@ func sheetName(doc document) string {
 		kind, trial = "work-order", d.Trial
 	case sheet.Statement:
 		kind, trial = "statement", d.Number+" "+d.Lot.Name
+	case sheet.CodeLabels:
+		kind = "code-labels"
+	case sheet.JudgeSheets:
+		kind = "judge-sheets"
+	case sheet.PouringList:
+		kind, trial = "pouring-list", d.Title
 	}
 	const longest = 60
 	var b strings.Builder

@@ -19,8 +19,12 @@ func plain(v float64) string {
 
 // percentOfBlend is the share of the addition in the finished blend, in %, at a
 // dose in mL per 100 mL of base: d mL make 100 + d mL, and what is held in the base.
+func percentOfBlend(dose, heldMLPer100ML float64) float64 {
+	return 100 * dose / (100 + heldMLPer100ML + dose)
+}
+
 func (f *LadderFigure) percentOfBlend(dose float64) float64 {
-	return 100 * dose / (100 + f.HeldMLPer100ML + dose)
+	return percentOfBlend(dose, f.HeldMLPer100ML)
 }
 
 // percent writes that share with one decimal; nothing added is plain 0.

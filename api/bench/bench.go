@@ -10,6 +10,7 @@ import (
 
 	lru "github.com/hashicorp/golang-lru/v2"
 
+	"pourpath/api/panel"
 	"pourpath/api/record"
 	"pourpath/api/store"
 	"pourpath/reports"
@@ -24,7 +25,8 @@ type Bench struct {
 	// in. New sets that of this machine.
 	Now func() time.Time
 
-	store *store.Store
+	store  *store.Store
+	panels *panel.Panels
 	// answers are remembered by the trial and the length of its log: but for being
 	// archived, a trial changes only by a further entry.
 	answers *lru.Cache[string, TrialAnswer]
@@ -45,7 +47,7 @@ func New(s *store.Store) *Bench {
 	if err != nil {
 		panic(err)
 	}
-	return &Bench{Now: time.Now, store: s, answers: answers, figures: figures}
+	return &Bench{Now: time.Now, store: s, panels: panel.New(s), answers: answers, figures: figures}
 }
 
 // Trial returns a trial; record.ErrNotFound where there is none.

@@ -28,6 +28,11 @@ func (b *Bench) Report(ctx context.Context, id string, size *WorkOrderRequest) (
 			return out, err
 		}
 	}
+	panels, sentences, err := b.panels.Reported(ctx, p.trial, p.now.Location())
+	if err != nil {
+		return out, err
+	}
+	out.Panels, out.Warnings = panels, append(out.Warnings, sentences...)
 	if size != nil {
 		out.ScaleUp, err = p.scaleUp(ctx, b, *size)
 	}

@@ -35,6 +35,7 @@ var assetTypes = map[string]string{
 	"judging.js":   "text/javascript; charset=utf-8",
 	"panel.css":    "text/css; charset=utf-8",
 	"register.css": "text/css; charset=utf-8",
+	"devices.css":  "text/css; charset=utf-8",
 }
 
 func readAssets() (*assets, error) {

@@ -9,27 +9,28 @@ import (
 	"strconv"
 	"strings"
 
+	"pourpath/api/access"
 	"pourpath/api/calc"
 	"pourpath/api/panel"
 	"pourpath/api/record"
 )
 
-// judgingPage is the one page that a judge's link leads to.
-const judgingPage = "/judging"
+// judgePage is where the links of judges begin.
+const judgePage = "/judge/"
 
 // The judge's pages have no frame: whoever judges blind is led nowhere else. What
 // they show is made of panel.Judging and of what the judge typed, and of nothing else.
 
 func (s *site) judgingRoutes(mux *http.ServeMux) {
-	mux.HandleFunc("GET /judge/{key}", s.answer(s.judgeLink))
-	mux.HandleFunc("POST /judge/{key}", s.answerWriter(s.beginJudging))
-	mux.HandleFunc("GET "+judgingPage, s.answer(s.judging))
-	mux.HandleFunc("POST "+judgingPage, s.answerWriter(s.handIn))
+	mux.HandleFunc("GET "+judgePage+"{key}", s.answerWriter(s.judgeLink))
+	mux.HandleFunc("POST "+judgePage+"{key}", s.answerWriter(s.beginJudging))
+	mux.HandleFunc("GET "+access.JudgingPage, s.answerWriter(s.judging))
+	mux.HandleFunc("POST "+access.JudgingPage, s.answerWriter(s.handIn))
 }
 
 // judgingView is the judge's page.
 type judgingView struct {
-	State    string // "begin", "open", "handed_in", "ended", "unknown" or "stands"
+	State    string // "open", "handed_in", "ended", or "stands": something else was handed in before
 	Begun    bool   // the form was sent before, so that the hints were read
 	Late     bool   // what was just sent came after the end
 	Judge    string
@@ -65,42 +66,42 @@ func (v judgingView) Remarks() bool {
 
 // judgeLink is what a link leads to. It uses nothing up and tells nothing: whatever
 // looks at links before they are opened comes by here too.
-func (s *site) judgeLink(r *http.Request) (document, error) {
-	now, err := s.judged(r, r.PathValue("key"))
-	if err != nil {
-		return s.noJudge(err)
+func (s *site) judgeLink(w http.ResponseWriter, r *http.Request) (document, error) {
+	now, known, err := s.judged(r)
+	switch {
+	case err != nil:
+		return document{}, err
+	case !known:
+		return s.noJudge(w)
+	case now.State == "ended":
+		return s.outsidePage(w, http.StatusOK, outsideView{Kind: "judge_ended"})
 	}
-	if now.State == "ended" {
-		return s.judgingAs(http.StatusOK, judgingView{State: now.State})
-	}
-	return s.judgingAs(http.StatusOK, judgingView{State: "begin"})
+	return s.outsidePage(w, http.StatusOK, outsideView{Kind: "judge"})
 }
 
 // beginJudging gives a judge's browser the key of the link, and leads to the page.
 func (s *site) beginJudging(w http.ResponseWriter, r *http.Request) (document, error) {
-	key := r.PathValue("key")
-	if _, err := s.judged(r, key); err != nil {
-		return s.noJudge(err)
+	if access.VisitorOf(r.Context()).Judge == "" {
+		return s.noJudge(w)
 	}
-	setJudge(w, r, key)
-	return document{status: http.StatusSeeOther, to: judgingPage}, nil
+	access.SetJudge(w, r, r.PathValue("key"))
+	return document{status: http.StatusSeeOther, to: access.JudgingPage}, nil
 }
 
-// judged is what a judge with a key is shown.
-func (s *site) judged(r *http.Request, key string) (panel.Judging, error) {
-	judge, err := s.panel.Key(r.Context(), key)
-	if err != nil {
-		return panel.Judging{}, err
+// judged is what the judge whose key came along is shown; known is false where none
+// did.
+func (s *site) judged(r *http.Request) (now panel.Judging, known bool, err error) {
+	judge := access.VisitorOf(r.Context()).Judge
+	if judge == "" {
+		return now, false, nil
 	}
-	return s.panel.Judging(r.Context(), judge)
+	now, err = s.panel.Judging(r.Context(), judge)
+	return now, true, err
 }
 
-// noJudge answers whoever comes with a key that opens nothing.
-func (s *site) noJudge(err error) (document, error) {
-	if !errors.Is(err, record.ErrNoJudge) {
-		return document{}, err
-	}
-	return s.judgingAs(http.StatusUnauthorized, judgingView{State: "unknown"})
+// noJudge answers whoever comes with a key that opens nothing, or with none.
+func (s *site) noJudge(w http.ResponseWriter) (document, error) {
+	return s.outsidePage(w, http.StatusUnauthorized, outsideView{Kind: "judge_unknown"})
 }
 
 func (s *site) judgingAs(status int, v judgingView) (document, error) {
@@ -110,10 +111,13 @@ func (s *site) judgingAs(status int, v judgingView) (document, error) {
 }
 
 // judging answers with what a judge is asked, or with what became of it.
-func (s *site) judging(r *http.Request) (document, error) {
-	now, err := s.judged(r, judgeKey(r))
+func (s *site) judging(w http.ResponseWriter, r *http.Request) (document, error) {
+	now, known, err := s.judged(r)
 	if err != nil {
-		return s.noJudge(err)
+		return document{}, err
+	}
+	if !known {
+		return s.noJudge(w)
 	}
 	return s.judgingAs(http.StatusOK, s.judgingView(now, url.Values{}, nil))
 }
@@ -189,26 +193,24 @@ func (s *site) handIn(w http.ResponseWriter, r *http.Request) (document, error) 
 	if err := r.ParseForm(); err != nil {
 		return document{}, unreadable(err)
 	}
-	judge, err := s.panel.Key(r.Context(), judgeKey(r))
-	if err != nil {
-		return s.noJudge(err)
-	}
-	now, err := s.panel.Judging(r.Context(), judge)
-	if err != nil {
+	now, known, err := s.judged(r)
+	switch {
+	case err != nil:
 		return document{}, err
-	}
-	if now.State == "ended" {
+	case !known:
+		return s.noJudge(w)
+	case now.State == "ended":
 		return s.judgingAs(http.StatusConflict, judgingView{State: now.State, Late: true})
 	}
 	list, at := answersBody(s.words, now.Codes, now.Answer == record.ByScores, r.PostForm)
 	body, err := decoded[record.PanelHandInBody](map[string]any{"answers": list})
 	if err == nil {
-		_, _, err = s.panel.HandIn(r.Context(), judge, body)
+		_, _, err = s.panel.HandIn(r.Context(), access.VisitorOf(r.Context()).Judge, body)
 	}
 	problem := calc.AsProblem(err)
 	switch {
 	case err == nil:
-		return document{status: http.StatusSeeOther, to: judgingPage}, nil
+		return document{status: http.StatusSeeOther, to: access.JudgingPage}, nil
 	case errors.Is(err, record.ErrPanelClosed):
 		return s.judgingAs(http.StatusConflict, judgingView{State: "ended", Late: true})
 	case problem != nil && problem.Type == record.HandedIn:

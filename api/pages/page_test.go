@@ -8,6 +8,7 @@ import (
 	"math"
 	"net/http"
 	"net/http/httptest"
+	"net/netip"
 	"net/url"
 	"os/exec"
 	"slices"
@@ -17,6 +18,7 @@ import (
 	"golang.org/x/net/html"
 
 	"pourpath/api"
+	"pourpath/api/access"
 	"pourpath/api/calc"
 	"pourpath/api/pages"
 	"pourpath/api/store"
@@ -28,6 +30,9 @@ func service(t *testing.T, demo bool) http.Handler {
 	h, _ := withRecords(t, demo)
 	return h
 }
+
+// atTheMachine takes every address for the machine's own, from which most tests ask.
+func atTheMachine(netip.Addr) bool { return true }
 
 // withRecords is service with its store, which is empty.
 func withRecords(t *testing.T, demo bool) (http.Handler, *store.Store) {
@@ -47,7 +52,7 @@ func withRecords(t *testing.T, demo bool) (http.Handler, *store.Store) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	h, err := api.New(api.Config{Version: "test", DataDir: dir, Records: records, Log: log, Pages: p})
+	h, err := api.New(api.Config{Version: "test", DataDir: dir, Records: records, Log: log, Pages: p, Refused: p.Refused, Access: access.Config{Local: atTheMachine}})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -9,8 +9,10 @@ import (
 	"log/slog"
 	"maps"
 	"net/http"
+	"strings"
 	"sync"
 
+	"pourpath/api/access"
 	"pourpath/api/bench"
 	"pourpath/api/hook"
 	"pourpath/api/panel"
@@ -38,15 +40,24 @@ type Config struct {
 	DataDir string
 	// Hook is told of verdicts that changed and of decisions; nil for nobody.
 	Hook *hook.Hook
+	// Listening is where other machines reach the service; the zero value is nowhere.
+	Listening access.Listening
 	// Log takes the whole of each internal error; readers get none of it.
 	Log *slog.Logger
 }
 
+// Pages answers everything that New says, and those who are refused.
+type Pages interface {
+	http.Handler
+	// Refused answers a browser that may have no page, with the status: 401, 403 or 429.
+	Refused(w http.ResponseWriter, r *http.Request, status int)
+}
+
 // New returns the handler of the pages and of everything below /assets/ and
 // /preview/, for GET and HEAD, and for POST at /language, at /import and where pages
-// of the records have forms. It is an error to give no log, or records without a
+// of the records or of devices have forms. It is an error to give no log, or records without a
 // folder.
-func New(config Config) (http.Handler, error) {
+func New(config Config) (Pages, error) {
 	s, err := newSite(config)
 	if err != nil {
 		return nil, err
@@ -85,6 +96,7 @@ func (s *site) routes() http.Handler {
 		mux.HandleFunc("POST /imports/{id}/undo", s.answerWriter(s.undoImport))
 		s.releaseRoutes(mux)
 		s.panelRoutes(mux)
+		s.deviceRoutes(mux)
 		mux.HandleFunc("GET /trials", s.answer(s.trials))
 		mux.HandleFunc("POST /trials", s.answerWriter(s.begin))
 		mux.HandleFunc("GET /trials/worker.js", s.answer(s.assets.worker))
@@ -129,6 +141,9 @@ func newSite(config Config) (*site, error) {
 	if s.assets, err = readAssets(); err != nil {
 		return nil, err
 	}
+	if s.outside, err = readOutsideStyle(); err != nil {
+		return nil, err
+	}
 	if s.unspoken, err = readTemplates(s.catalogues[0], s.assets); err != nil {
 		return nil, err
 	}
@@ -170,6 +185,7 @@ type site struct {
 	unspoken   *template.Template // that no language has executed
 	cellar     *cellar
 	assets     *assets
+	outside    outsideStyle
 	shelf      *shelf.Shelf     // nil without records
 	bench      *bench.Bench     // nil without records
 	release    *release.Release // nil without records
@@ -190,10 +206,16 @@ type frame struct {
 	Address   string
 	PrintedAt string // the address with its host, for paper
 	Languages []languageChoice
+	Local     bool // for whoever sits at the machine
+	Paired    bool // for a device
+	Plain     bool // for a device, over a line that others can read along
 }
 
 func (s *site) frame(r *http.Request, here string) frame {
 	f := frame{Version: s.config.Version, Records: s.config.Records != nil, Here: here, PrintedAt: r.Host + r.URL.RequestURI(), Languages: s.choices()}
+	visitor := access.VisitorOf(r.Context())
+	f.Local, f.Paired = visitor.Local, visitor.Device != nil
+	f.Plain = f.Paired && r.TLS == nil
 	if r.Method == http.MethodGet || r.Method == http.MethodHead {
 		f.Address = r.URL.RequestURI()
 	}
@@ -241,6 +263,17 @@ func (s *site) answerWriter(make func(http.ResponseWriter, *http.Request) (docum
 	}
 }
 
+// loggedPath is a path for the log: one that pairs a device, or is a judge's, is a
+// secret.
+func loggedPath(r *http.Request) string {
+	for _, secret := range []string{pairPage, judgePage} {
+		if strings.HasPrefix(r.URL.Path, secret) {
+			return r.Pattern
+		}
+	}
+	return r.URL.Path
+}
+
 // failed is the one error page.
 func (s *site) failed(r *http.Request, err error) document {
 	status, kind := http.StatusInternalServerError, "fault"
@@ -251,7 +284,7 @@ func (s *site) failed(r *http.Request, err error) document {
 		}
 	}
 	if status >= http.StatusInternalServerError {
-		s.config.Log.ErrorContext(r.Context(), "internal error of a page", "path", r.URL.Path, "error", err)
+		s.config.Log.ErrorContext(r.Context(), "internal error of a page", "path", loggedPath(r), "error", err)
 	}
 	d, err := s.render("error.html", struct {
 		frame

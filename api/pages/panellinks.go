@@ -2,12 +2,15 @@ package pages
 
 import (
 	"net/http"
+	"slices"
 	"time"
 
 	"github.com/google/uuid"
 	lru "github.com/hashicorp/golang-lru/v2/expirable"
 
+	"pourpath/api/access"
 	"pourpath/api/panel"
+	"pourpath/api/qrcode"
 	"pourpath/api/record"
 )
 
@@ -50,16 +53,23 @@ type linksView struct {
 	frame
 	ID, Name string
 	Closed   bool
-	Reached  bool // other machines reach the service
+	Open     bool // other machines reach the service
 	Minutes  int
+	Bases    []option // what links may begin with
 	Items    []linkRow
 }
 
 // linkRow is the link of one judge.
 type linkRow struct {
-	Judge, Name, Link, Path string
-	Handed                  bool
+	Judge, Name string
+	pairWay
+	To     string // below the service
+	Handed bool
+	First  bool // of those who have not handed in
 }
+
+// linkBaseField is which of the machine's addresses links begin with.
+const linkBaseField = "by"
 
 // panelLinks shows the links that were made within the last hour. It has neither codes
 // nor glasses on it, so that judges may look at it.
@@ -68,15 +78,22 @@ func (s *site) panelLinks(r *http.Request) (document, error) {
 	if err != nil {
 		return document{}, err
 	}
-	v := linksView{frame: s.frame(r, "trials"), ID: p.ID, Name: s.panelName(p), Closed: p.Closing != nil, Minutes: int(linksHeld.Minutes())}
-	base, reached := s.linkBase(r)
-	v.Reached = reached
+	v := linksView{frame: s.frame(r, "trials"), ID: p.ID, Name: s.panelName(p), Closed: p.Closing != nil, Open: s.config.Listening.Open(), Minutes: int(linksHeld.Minutes())}
+	base := v.bases(r, s.config.Listening)
+	handed := map[string]bool{}
+	for _, j := range p.Judges {
+		handed[j.ID] = j.HandedInAt != nil
+	}
+	first := true
 	held, _ := s.links.byPanel.Get(p.ID)
 	for _, l := range held {
-		row := linkRow{Judge: l.Judge, Name: l.Name, Link: base + l.Path, Path: l.Path}
-		for _, j := range p.Judges {
-			row.Handed = row.Handed || j.ID == l.Judge && j.HandedInAt != nil
+		row := linkRow{Judge: l.Judge, Name: l.Name, pairWay: pairWay{Link: base + l.Path}, To: l.Path, Handed: handed[l.Judge]}
+		row.First, first = first && !row.Handed, first && row.Handed
+		code, err := qrcode.New(row.Link)
+		if err != nil {
+			return document{}, err
 		}
+		row.Path, row.Side = code.Path(), code.Side()
 		v.Items = append(v.Items, row)
 	}
 	d, err := s.render("panellinks.html", v)
@@ -84,13 +101,25 @@ func (s *site) panelLinks(r *http.Request) (document, error) {
 	return d, err
 }
 
-// linkBase is what judges' links begin with, and whether other machines reach it.
-func (s *site) linkBase(r *http.Request) (base string, reached bool) {
-	scheme := "http://"
-	if r.TLS != nil {
-		scheme = "https://"
+// bases are what links may begin with, and the one that they do: the likeliest, or the
+// one that the address asks for.
+func (v *linksView) bases(r *http.Request, at access.Listening) string {
+	all := at.Bases(r.Context())
+	if len(all) == 0 {
+		scheme := "http://"
+		if r.TLS != nil {
+			scheme = "https://"
+		}
+		return scheme + r.Host
 	}
-	return scheme + r.Host, false
+	chosen := all[0]
+	if asked := r.URL.Query().Get(linkBaseField); slices.Contains(all, asked) {
+		chosen = asked
+	}
+	for _, base := range all {
+		v.Bases = append(v.Bases, option{Value: base, Chosen: base == chosen})
+	}
+	return chosen
 }
 
 // renewLink gives a judge another link; the old one opens nothing any more.

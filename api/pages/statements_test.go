@@ -14,6 +14,7 @@ import (
 	"testing"
 
 	"pourpath/api"
+	"pourpath/api/access"
 	"pourpath/api/pages"
 	"pourpath/api/store"
 )
@@ -129,7 +130,7 @@ func TestStatementsPageDamaged(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		h, err := api.New(api.Config{Version: "test", DataDir: dir, Records: records, Log: log, Pages: p})
+		h, err := api.New(api.Config{Version: "test", DataDir: dir, Records: records, Log: log, Pages: p, Access: access.Config{Local: atTheMachine}})
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -2,13 +2,10 @@ package panel
 
 import (
 	"context"
-	"crypto/rand"
-	"crypto/sha256"
-	"encoding/base64"
-	"encoding/hex"
 	"errors"
 	"strings"
 
+	"pourpath/api/access"
 	"pourpath/api/record"
 	"pourpath/api/store"
 )
@@ -28,24 +25,14 @@ type Judging struct {
 	HandedInAt *record.Instant        `json:"handed_in_at,omitempty" doc:"When."`
 }
 
-// keyBytes is how much chance a key holds: 160 bits, 27 characters.
-const keyBytes = 20
-
-// KeyHash is what is stored of a key: its SHA-256 in hexadecimal.
-func KeyHash(key string) string {
-	sum := sha256.Sum256([]byte(key))
-	return hex.EncodeToString(sum[:])
-}
-
 // keyring is the keys of judges by their names while they are told.
 type keyring map[string]string
 
 // cut makes a judge a key and returns its hash.
 func (k keyring) cut(name string) (hash string) {
-	var bytes [keyBytes]byte
-	_, _ = rand.Read(bytes[:]) // never fails: it ends the program instead
-	k[name] = base64.RawURLEncoding.EncodeToString(bytes[:])
-	return KeyHash(k[name])
+	k[name] = access.NewKey()
+	hash, _ = access.Hash(k[name]) // it is a key
+	return hash
 }
 
 // change adds judges with their orders of serving, by the places of the glasses, and
@@ -74,7 +61,7 @@ func (k keyring) links(p record.Panel, n int) []JudgeLink {
 	return out
 }
 
-// JudgeOf finds the judge whose link has a key with this hash, as KeyHash makes it.
+// JudgeOf finds the judge whose link has a key with this hash, as access.Hash makes it.
 // Links of a session that has ended are still known, so that they can say so.
 func (p *Panels) JudgeOf(ctx context.Context, keyHash string) (judgeID string, ok bool, err error) {
 	_, judgeID, err = p.store.JudgeByKey(ctx, keyHash)
@@ -82,15 +69,6 @@ func (p *Panels) JudgeOf(ctx context.Context, keyHash string) (judgeID string, o
 		return "", false, nil
 	}
 	return judgeID, err == nil, err
-}
-
-// Key finds the judge who holds a key; record.ErrNoJudge where it opens nothing.
-func (p *Panels) Key(ctx context.Context, key string) (judgeID string, err error) {
-	judgeID, ok, err := p.JudgeOf(ctx, KeyHash(key))
-	if err == nil && !ok {
-		err = record.ErrNoJudge
-	}
-	return judgeID, err
 }
 
 // Judging is what a judge is shown.

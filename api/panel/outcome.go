@@ -105,9 +105,10 @@ type OutcomePoint struct {
 
 // OutcomeBest is the dose that is put first.
 type OutcomeBest struct {
-	DoseMLPer100ML OutcomeInterval `json:"dose_ml_per_100ml" doc:"The dose, in mL per 100 mL of base."`
-	AtLowest       bool            `json:"at_lowest" doc:"Whether the interval reaches the lowest dose that was judged: a lower one may be put before it."`
-	AtHighest      bool            `json:"at_highest" doc:"The same of the highest."`
+	DoseMLPer100ML   OutcomeInterval `json:"dose_ml_per_100ml" doc:"The dose, in mL per 100 mL of base."`
+	AdditionFraction float64         `json:"addition_fraction" minimum:"0" maximum:"1" doc:"Its volume fraction of the blend."`
+	AtLowest         bool            `json:"at_lowest" doc:"Whether the interval reaches the lowest dose that was judged: a lower one may be put before it."`
+	AtHighest        bool            `json:"at_highest" doc:"The same of the highest."`
 }
 
 // OutcomePower is what such a panel finds.
@@ -158,6 +159,9 @@ func outcome(p record.Panel, trial record.Trial) (Outcome, error) {
 		return out, err
 	}
 	out.tell(p, result)
+	if f := out.Preference; f != nil && f.Best != nil {
+		f.Best.AdditionFraction = trial.Fraction(f.Best.DoseMLPer100ML.Value)
+	}
 	return out, out.doubts(p, trial)
 }
 

@@ -18,7 +18,7 @@ var (
 	// ErrPanelOpen: the result is told once the session is closed.
 	ErrPanelOpen = errors.New("the session is still open: close it first, the result is told after that")
 	// ErrNoJudge: a key opens nothing.
-	ErrNoJudge = errors.New("this link opens nothing: it was mistyped, or a newer one was given out; ask whoever leads the session for another")
+	ErrNoJudge = errors.New("no judge is known by this key: it is missing or mistyped, or a newer one was given out; ask whoever leads the session for another link")
 )
 
 // The kinds of problem that a panel's state makes.

@@ -64,6 +64,12 @@ func (t TrialFields) heldPer1() (sum float64) {
 // what is held in it, in mL.
 func (t TrialFields) GlassBaseML() float64 { return t.BaseML * (1 + t.heldPer1()) }
 
+// Fraction is the addition's volume fraction of a blend at a dose, in mL per 100 mL
+// of base.
+func (t TrialFields) Fraction(dose float64) float64 {
+	return dose / 100 / (1 + t.heldPer1() + dose/100)
+}
+
 // maxGlassML is the most that a glass takes before anything is added: see
 // ladder.NewGlass.
 const maxGlassML = 100000

@@ -9,11 +9,8 @@ import (
 	"pourpath/api/record"
 )
 
-// panelLinkTable describes the table panel_link. It is not among the tables of a
-// backup: who holds an old backup of another place must not judge in this one.
-var panelLinkTable = define("panel_link", "judge_id", "judge_id:t key_sha256:t made_at:t")
-
-// panelLinkRow is a row of the table panel_link.
+// panelLinkRow is a row of the table panel_link, which is no part of a backup: who
+// holds an old one must not judge from it.
 type panelLinkRow struct {
 	bun.BaseModel `bun:"table:panel_link,alias:l"`
 

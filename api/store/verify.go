@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"slices"
 
 	"github.com/uptrace/bun"
 
@@ -120,7 +121,7 @@ func (s *Store) verifyStructure(v *verifying) func(context.Context, bun.Tx) erro
 }
 
 func (v *verifying) rows(ctx context.Context, tx bun.Tx) error {
-	for _, t := range tables {
+	for _, t := range slices.Concat(tables, sessionTables) {
 		err := t.each(ctx, tx, func([]any) error { v.Rows[t.name]++; return nil },
 			func(id string) { v.find(t.name+" "+id, "the row's checksum does not fit: it is not what was written") })
 		if err != nil {

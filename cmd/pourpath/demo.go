@@ -26,12 +26,16 @@ var inventedCellar = map[string]string{
 }
 
 func (s *session) demoCommand() *cobra.Command {
-	var listen string
+	var at listenFlags
 	c := &cobra.Command{
 		Use: "demo", Short: "Serve an invented cellar from a temporary folder", Args: noArguments,
 		Long: "Like serve, with invented wines in a temporary folder that is removed at the end.",
 		RunE: func(c *cobra.Command, _ []string) (err error) {
-			if err := onLoopback(listen); err != nil {
+			listen, err := at.address()
+			if err == nil {
+				err = onLoopback(listen)
+			}
+			if err != nil {
 				return err
 			}
 			dir, err := os.MkdirTemp("", "pourpath-demo-*")
@@ -55,7 +59,7 @@ func (s *session) demoCommand() *cobra.Command {
 			})
 		},
 	}
-	c.Flags().StringVar(&listen, "listen", "127.0.0.1:0", "`ADDRESS` of this machine to listen on")
+	c.Flags().StringVar(&at.listen, "listen", "127.0.0.1:0", "`ADDRESS` of this machine to listen on")
 	return c
 }
 

@@ -165,6 +165,7 @@ func TestReleaseJSONIsTheServices(t *testing.T) {
 			method, in = http.MethodPost, strings.NewReader(c.body)
 		}
 		request := httptest.NewRequest(method, "http://127.0.0.1"+c.path, in)
+		request.RemoteAddr = "127.0.0.1:40000"
 		request.Header.Set("Content-Type", "application/json")
 		w := httptest.NewRecorder()
 		service.ServeHTTP(w, request)

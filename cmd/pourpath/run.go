@@ -89,10 +89,10 @@ func (s *session) root() *cobra.Command {
 	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return usage("%v", err) })
 	root.AddCommand(
 		s.colourCommand(), s.blendCommand(), s.ladderCommand(), s.matchCommand(), s.scaleCommand(), s.trimCommand(), s.checkCommand(), s.chartCommand(), s.driftCommand(),
-		s.trialCommand(),
+		s.trialCommand(), s.panelCommand(),
 		s.specCommand(), s.lotCommand(), s.instrumentCommand(), s.verdictsCommand(), s.statementCommand(),
 		s.importCommand(), s.exportCommand(), s.backupCommand(), s.restoreCommand(), s.verifyCommand(),
-		s.serveCommand(), s.demoCommand(), s.versionCommand(),
+		s.serveCommand(), s.deviceCommand(), s.demoCommand(), s.versionCommand(),
 	)
 	return root
 }

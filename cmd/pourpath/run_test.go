@@ -152,10 +152,16 @@ func TestExitStatus(t *testing.T) {
 		{"backup to nowhere", "", []string{"backup"}, 2, "name of one file"},
 		{"column without a field", "", []string{"import", "x.csv", "--column", "Ext. 520"}, 2, "HEADER=FIELD"},
 		{"stored wine of no store", `{"wine":{"id":"w1"}}`, []string{"colour", "--data", "none"}, 2, "none is stored"},
-		{"listening to all", "", []string{"serve", "--listen", ":8420", "--data", t.TempDir()}, 2, "no sign-in"},
-		{"listening to another address", "", []string{"serve", "--listen", "192.0.2.1:8420", "--data", t.TempDir()}, 2, "no sign-in"},
+		{"listening by a name", "", []string{"serve", "--listen", "cellar.example:8420", "--data", t.TempDir()}, 2, "in numbers"},
+		{"listening to an odd port", "", []string{"serve", "--listen", "127.0.0.1:web", "--data", t.TempDir()}, 2, "port from 0 to 65535"},
+		{"a host with a port", "", []string{"serve", "--host", "cellar.local:8420", "--data", t.TempDir()}, 2, "without a port"},
+		{"certificate without a key", "", []string{"serve", "--tls-cert", missing, "--data", t.TempDir()}, 2, "--tls-key"},
+		{"key without a certificate", "", []string{"serve", "--tls-key", missing, "--data", t.TempDir()}, 2, "--tls-cert"},
+		{"no such certificate", "", []string{"serve", "--tls-key", missing, "--tls-cert", missing, "--data", t.TempDir()}, 2, "as PEM"},
+		{"pairing for loopback", "", []string{"device", "pair", "--listen", "127.0.0.1:8420", "--data", t.TempDir()}, 2, "no other machine"},
+		{"sending nobody away", "", []string{"device", "revoke", "Ghost", "--data", t.TempDir()}, 2, "no device"},
 		{"listening nowhere", "", []string{"serve", "--listen", "8420", "--data", t.TempDir()}, 2, "127.0.0.1:8420"},
-		{"demo for all", "", []string{"demo", "--listen", "0.0.0.0:0"}, 2, "no sign-in"},
+		{"demo for all", "", []string{"demo", "--listen", "0.0.0.0:0"}, 2, "this machine only"},
 	} {
 		t.Run(row.name, func(t *testing.T) {
 			got := pourpath(row.in, row.args...)

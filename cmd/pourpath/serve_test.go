@@ -34,7 +34,8 @@ func started(t *testing.T, args ...string) (address, told string, stop func() in
 	lines := bufio.NewScanner(read)
 	for lines.Scan() {
 		told += lines.Text() + "\n"
-		if m := regexp.MustCompile(`serves on (http://\S+?)/ `).FindStringSubmatch(told); m != nil {
+		if m := regexp.MustCompile(`serves on (https?://\S+?)/ `).FindStringSubmatch(told); m != nil {
+			go func() { _, _ = io.Copy(io.Discard, read) }() // what else it tells must not keep it waiting
 			return m[1], told, func() int {
 				cancel()
 				select {

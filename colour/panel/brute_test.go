@@ -91,6 +91,7 @@ func TestBruteForce(t *testing.T) {
 		"alike":                    {{1, 2.5, 2.5, 4}, {2, 2, 2, 4}, {1, 2, 3, 4}},
 		"one judge finds no order": {{2, 2, 2}, {1, 2, 3}, {1.5, 1.5, 3}, {1, 3, 2}},
 		"incomplete":               {{1, 2, blank}, {blank, 1, 2}, {1, blank, 2}, {2, 1, blank}, {blank, 1, 2}, {1, blank, 2}},
+		"ice cream":                iceCream(),
 		"3 of 4":                   {{1, 2, 3, blank}, {blank, 1, 2, 3}, {1, blank, 2, 3}, {2, 1, blank, 3}},
 	} {
 		r := analysed(t, answers, panel.Ranks)

@@ -20,7 +20,7 @@ func difference(j judged, q *quadratic, level float64) Test {
 }
 
 func (j judged) statistic() string {
-	switch size, _, _, even := j.balance(); {
+	switch size, _, even := j.balance(); {
 	case even && size == len(j.doses):
 		return Friedman
 	case even:

@@ -62,22 +62,19 @@ func (s *blockSearch) add(block []int, g, n int) {
 }
 
 func (s *blockSearch) run() [][]int {
-	steps := min(100_000, 400*len(s.blocks)*len(s.blocks[0]))
+	steps := min(200_000, 1500*len(s.blocks)*len(s.blocks[0]))
 	cost, least := 0, 0
 	best := relabelled(s.blocks, identity(s.glasses))
 	for step := range steps {
-		b, at, in := s.r.IntN(len(s.blocks)), s.r.IntN(len(s.blocks[0])), s.r.IntN(s.glasses)
-		block := s.blocks[b]
-		if slices.Contains(block, in) {
-			continue
+		moves := s.moves()
+		rise := 0
+		for i := range moves {
+			rise += s.make(&moves[i])
 		}
-		rise := s.exchange(block, at, in)
-		if !accepted(s.r, rise, 1-float64(step)/float64(steps)) {
-			continue
-		}
-		out := s.replace(block, at, in)
-		if !s.tied && !hangTogether(s.glasses, s.blocks) {
-			s.replace(block, at, out)
+		if !accepted(s.r, rise, 1-float64(step)/float64(steps)) || !s.tied && !linked(s.together) {
+			for i := range moves {
+				s.make(&moves[i])
+			}
 			continue
 		}
 		if cost += rise; cost < least {
@@ -85,6 +82,36 @@ func (s *blockSearch) run() [][]int {
 		}
 	}
 	return best
+}
+
+// move exchanges a glass of a block for another; made once more it is undone.
+type move struct{ block, at, in int }
+
+// moves is a glass for another in one block, or in two blocks the opposite ways,
+// which leaves every glass with as many judges as it has.
+func (s *blockSearch) moves() []move {
+	first := move{s.r.IntN(len(s.blocks)), s.r.IntN(len(s.blocks[0])), s.r.IntN(s.glasses)}
+	block := s.blocks[first.block]
+	if slices.Contains(block, first.in) {
+		return nil
+	}
+	if s.r.IntN(2) == 0 {
+		return []move{first}
+	}
+	other := s.r.IntN(len(s.blocks))
+	at := slices.Index(s.blocks[other], first.in)
+	if at < 0 || slices.Contains(s.blocks[other], block[first.at]) {
+		return nil
+	}
+	return []move{first, {other, at, block[first.at]}}
+}
+
+// make makes a move and says by how much the sum of squares of the counts rises.
+func (s *blockSearch) make(m *move) (rise int) {
+	block := s.blocks[m.block]
+	rise = s.exchange(block, m.at, m.in)
+	m.in = s.replace(block, m.at, m.in)
+	return rise
 }
 
 // exchange is by how much the sum of squares of the counts rises when in takes
@@ -126,24 +153,19 @@ func accepted(r *rand.Rand, rise int, heat float64) bool {
 	return rise <= 0 || r.Float64() < math.Exp(-float64(rise)/(hottest*heat+1e-9))
 }
 
-// hangTogether says that each glass can be compared with each other, if need be
-// by way of others.
-func hangTogether(glasses int, blocks [][]int) bool {
-	group := identity(glasses)
-	root := func(g int) int {
-		for group[g] != g {
-			g = group[g]
-		}
-		return g
-	}
-	apart := glasses - 1
-	for _, block := range blocks {
-		for _, g := range block[1:] {
-			if a, b := root(block[0]), root(g); a != b {
-				group[a] = b
-				apart--
+// linked says that each glass can be compared with each other, if need be by way
+// of others, from how often each two are together.
+func linked(together [][]int) bool {
+	reached, seen := make([]bool, len(together)), 1
+	reached[0] = true
+	for queue := []int{0}; len(queue) > 0; queue = queue[1:] {
+		for g, n := range together[queue[0]] {
+			if n > 0 && !reached[g] {
+				reached[g] = true
+				seen++
+				queue = append(queue, g)
 			}
 		}
 	}
-	return apart == 0
+	return seen == len(together)
 }

@@ -10,7 +10,7 @@ package panel
 //
 //	W = Q(k+1)/(λ(t²-1))
 func agreement(j judged, t Test) *float64 {
-	size, _, lambda, even := j.balance()
+	size, lambda, even := j.balance()
 	if !even {
 		return nil
 	}

@@ -20,7 +20,7 @@ import (
 func pairs(j judged, q *quadratic, rankSums []float64, level float64, found bool) (all []Pair, least *float64) {
 	z := distuv.UnitNormal.Quantile(1 - level/2)
 	t := len(j.doses)
-	_, _, _, even := j.balance()
+	_, _, even := j.balance()
 	effects := mat.NewVecDense(t, nil)
 	effects.MulVec(q.inv, mat.NewVecDense(t, q.deviations(j.blocks, make([]float64, t))))
 	var widest float64

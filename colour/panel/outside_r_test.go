@@ -4,7 +4,6 @@ package panel_test
 
 import (
 	"context"
-	"fmt"
 	"math"
 	"os"
 	"os/exec"
@@ -212,6 +211,6 @@ func TestOutsideR(t *testing.T) {
 				t.Errorf("%s: R's %s is compared with nothing", name, what)
 			}
 		}
-		t.Log(fmt.Sprintf("%s: %s %.4f, p %.4g (%s)", name, r.Difference.Name, r.Difference.Statistic, r.Difference.P, r.Difference.By))
+		t.Logf("%s: %s %.4f, p %.4g (%s)", name, r.Difference.Name, r.Difference.Statistic, r.Difference.P, r.Difference.By)
 	}
 }

@@ -8,9 +8,8 @@ import (
 // mostCounted is for how many glasses with one judge Page's L is counted.
 const mostCounted = 8
 
-// convolved is how many of the small steps of a convolution are one of those that
-// judged.count allows.
-const convolved = 200
+// small is how many additions are one of the steps that judged.count allows.
+const small = 200
 
 // lattice is a distribution on whole numbers: p[i] is the probability of
 // from + i·step.
@@ -23,12 +22,17 @@ type lattice struct {
 // counting, all judges together by convolution.
 func countedPage(j judged, places []int) ([]weighed, bool) {
 	parts := make([]lattice, 0, len(j.blocks))
-	step := 0
-	for _, b := range j.blocks {
-		if len(b.glasses) > mostCounted {
+	step, steps := 0, 0.0
+	var part lattice
+	for i, b := range j.blocks {
+		if n := len(b.glasses); n > mostCounted {
 			return nil, false
+		} else if i == 0 || !b.alike(j.blocks[i-1]) {
+			if steps += float64(n*mostSum(b, places)<<n) / small; steps > j.count {
+				return nil, false
+			}
+			part = pageOfJudge(b, places)
 		}
-		part := pageOfJudge(b, places)
 		for i, p := range part.p {
 			if p > 0 {
 				step = divisor(step, i)
@@ -37,10 +41,9 @@ func countedPage(j judged, places []int) ([]weighed, bool) {
 		parts = append(parts, part)
 	}
 	sum := lattice{step: max(step, 1), p: []float64{1}}
-	steps := 0.0
 	for _, part := range parts {
 		part = part.coarser(sum.step)
-		if steps += float64(len(sum.p)*len(part.p)) / convolved; steps > j.count {
+		if steps += float64(len(sum.p)*len(part.p)) / small; steps > j.count {
 			return nil, false
 		}
 		sum = sum.plus(part)
@@ -54,6 +57,15 @@ func countedPage(j judged, places []int) ([]weighed, bool) {
 	return all, true
 }
 
+// alike says that two judges had the same glasses and gave the same ranks to some
+// of them, so that their orders have the same sums.
+func (b block) alike(other block) bool {
+	mine, others := slices.Clone(b.twice), slices.Clone(other.twice)
+	slices.Sort(mine)
+	slices.Sort(others)
+	return slices.Equal(b.glasses, other.glasses) && slices.Equal(mine, others)
+}
+
 // pageOfJudge counts, for each set of ranks, the sums to which the first glasses
 // with these ranks lead; the set of all ranks is the distribution of fourfold.
 func pageOfJudge(b block, places []int) lattice {
@@ -63,10 +75,7 @@ func pageOfJudge(b block, places []int) lattice {
 		ranks[i] = fromLast(r, n)
 	}
 	slices.Sort(ranks)
-	most := 0
-	for _, g := range b.glasses {
-		most += places[g] * ranks[n-1]
-	}
+	most := mostSum(b, places)
 	ways := make([][]float64, 1<<n)
 	ways[0] = []float64{1}
 	for set := 1; set < len(ways); set++ {
@@ -94,6 +103,14 @@ func pageOfJudge(b block, places []int) lattice {
 		out.p[i] /= total
 	}
 	return out
+}
+
+// mostSum is more than any sum of a judge.
+func mostSum(b block, places []int) (most int) {
+	for _, g := range b.glasses {
+		most += places[g] * 2 * len(b.glasses)
+	}
+	return most
 }
 
 // coarser is the same on a step that divides all its values' distances.

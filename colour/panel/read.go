@@ -122,11 +122,7 @@ func (j judged) compared() (faults colour.FieldErrors) {
 	if len(faults) > 0 {
 		return faults
 	}
-	glasses := make([][]int, len(j.blocks))
-	for i, b := range j.blocks {
-		glasses[i] = b.glasses
-	}
-	if !hangTogether(len(j.doses), glasses) {
+	if !linked(j.together()) {
 		faults.Addf("answers", nil, "the glasses fall into groups that no judge compared with each other: analyse each group apart, or let another judge have glasses of both")
 	}
 	return faults
@@ -143,22 +139,30 @@ func (j judged) answers() []int {
 	return n
 }
 
-// balance says in how many blocks each glass (r) and each pair (λ) is, and
-// whether that, and the size of the blocks, is the same throughout.
-func (j judged) balance() (size, r, lambda int, even bool) {
-	together := counts(len(j.doses), len(j.doses))
+// balance says how many glasses a judge has and with how many judges each pair is
+// (λ), and whether these, and the judges of each glass, are the same throughout.
+func (j judged) balance() (size, lambda int, even bool) {
 	size = len(j.blocks[0].glasses)
 	even = true
 	for _, b := range j.blocks {
 		even = even && len(b.glasses) == size
+	}
+	together := j.together()
+	met, served := spread(together, besides), spread(together, func(i, k int) bool { return i == k })
+	return size, met.Least, even && met.Even() && served.Even()
+}
+
+// together is with how many judges each two glasses are, and each one.
+func (j judged) together() [][]int {
+	n := counts(len(j.doses), len(j.doses))
+	for _, b := range j.blocks {
 		for _, a := range b.glasses {
 			for _, c := range b.glasses {
-				together[a][c]++
+				n[a][c]++
 			}
 		}
 	}
-	met, served := spread(together, besides), spread(together, func(i, k int) bool { return i == k })
-	return size, served.Least, met.Least, even && met.Even() && served.Even()
+	return n
 }
 
 // untied is the same design with glasses that no judge finds alike.

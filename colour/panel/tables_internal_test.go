@@ -18,8 +18,8 @@ func complete(judges, glasses int) judged {
 }
 
 // TestFriedmanTables has probabilities of Friedman's exact tables (Friedman 1937,
-// tables V and VI, as in Siegel, Nonparametric Statistics for the Behavioral
-// Sciences, 1956, table N; from memory).
+// tables V and VI, as in Siegel, Nonparametric Statistics, 1956, table N;
+// from memory).
 func TestFriedmanTables(t *testing.T) {
 	for _, c := range []struct {
 		judges, glasses int

@@ -27,7 +27,7 @@ func English() Texts {
 		SwatchIs: "screen colour {hex}", SwatchOut: "screen colour {hex}, out of gamut, clipped",
 
 		Columns: englishColumns(), Bench: englishBench(), Trial: englishTrial(), Order: englishOrder(),
-		Statement: englishStatement(),
+		Statement: englishStatement(), Panel: englishPanel(),
 	}
 }
 

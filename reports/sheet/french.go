@@ -27,7 +27,7 @@ func French() Texts {
 		SwatchIs: "couleur d’écran {hex}", SwatchOut: "couleur d’écran {hex}, hors gamut, approchée",
 
 		Columns: frenchColumns(), Bench: frenchBench(), Trial: frenchTrial(), Order: frenchOrder(),
-		Statement: frenchStatement(),
+		Statement: frenchStatement(), Panel: frenchPanel(),
 	}
 }
 

@@ -14,7 +14,9 @@ type document struct {
 	Name       string   // of the kind of document
 	Lead       string   // the finding, large; may be empty
 	Foot       []string // what stands on every page beside the conditions; nil for the words of doses
-	Blocks     []block
+	// Bare is a document that shows no colour: of the foot it has Foot alone.
+	Bare   bool
+	Blocks []block
 }
 
 // block is one of its fields; the others are zero.
@@ -28,6 +30,8 @@ type block struct {
 	Ruled   *ruled
 	Signs   []string // lines to sign on
 	Figure  reports.Figure
+	Labels  []label
+	Break   bool // what follows begins a page
 }
 
 // fact is a label with what it is; an empty Text is a line to write on.

@@ -24,8 +24,41 @@ func (p *setter) block(b block) error {
 		p.signs(b.Signs)
 	case b.Figure != nil:
 		return p.figure(b)
+	case b.Labels != nil:
+		p.labels(b.Labels)
+	case b.Break:
+		if p.y > bodyTop {
+			p.newPage()
+		}
 	}
 	return nil
+}
+
+// labels are set in a grid to cut along.
+func (p *setter) labels(list []label) {
+	const columns, high, codeSize = 4, 26 * mm, 34.0
+	const wide = bodyWide / columns
+	for i, l := range list {
+		if i%columns == 0 {
+			if i > 0 {
+				p.y += high
+			}
+			p.need(high)
+		}
+		x := side + float64(i%columns)*wide
+		p.doc.SetDashPattern([]float64{2, 2}, 0)
+		p.doc.SetDrawColor(grey[0], grey[1], grey[2])
+		p.doc.SetLineWidth(hair)
+		p.doc.Rect(x, p.y, wide, high, "D")
+		p.doc.SetDashPattern(nil, 0)
+		centred := func(s string, c cut, size, y float64, clr ink) {
+			s = p.fit(s, c, size, wide-2*padX)
+			p.text(x+(wide-p.width(s, c, size))/2, y, s, c, size, clr)
+		}
+		centred(l.Code, bold, codeSize, p.y+14*mm, black)
+		centred(l.Under, regular, smallSize, p.y+21*mm, grey)
+	}
+	p.y += high + 2*mm
 }
 
 // leastAfter is the height that the first block wants to have beneath it: an

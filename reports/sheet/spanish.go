@@ -27,7 +27,7 @@ func Spanish() Texts {
 		SwatchIs: "color de pantalla {hex}", SwatchOut: "color de pantalla {hex}, fuera de gama, aproximado",
 
 		Columns: spanishColumns(), Bench: spanishBench(), Trial: spanishTrial(), Order: spanishOrder(),
-		Statement: spanishStatement(),
+		Statement: spanishStatement(), Panel: spanishPanel(),
 	}
 }
 

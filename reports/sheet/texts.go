@@ -40,6 +40,7 @@ type Texts struct {
 	Order   OrderTexts
 
 	Statement StatementTexts
+	Panel     PanelTexts
 }
 
 // ColumnTexts are the heads of columns, with their units.
@@ -79,6 +80,23 @@ type OrderTexts struct {
 	Trim, TrimHow, TankHas, TrimWith, Passed, BringBack, MayBePassed, Signed          string
 	NotMixed, TrimAim, GaugeDE, GaugeSteps, BaseInterval                              string
 	Samples, SampleFields, TrimFields, Signatures, Cautions                           []string
+}
+
+// PanelTexts are the words of a panel's documents and of its result.
+type PanelTexts struct {
+	Labels, LabelsHow, LabelUnder, LabelsFoot                                        string
+	Sheet, Judge, SheetFoot                                                          string
+	RankHow, NoTies, WithTies, RankPreferred, RankDeepest, RankClosest               string
+	ScoreHow, ScorePreferred, ScoreDeepest, ScoreClosest                             string
+	Served, Code, Rank, Score, ViewingTitle                                          string
+	Viewing, SheetCautions, SheetFields                                              []string
+	Pouring, NotForJudges, PouringHow, WhichIsWhich, Orders, JudgesServed, JudgeHead string
+	PouringCautions                                                                  []string
+	ResultTitle, Difference, NoDifference, TrendMore, TrendLess, NoTrend             string
+	Friedman, Durbin, SkillingsMack, Exact, Simulated                                string
+	GlassesHow, Answers, RankSum, Above, MeanScore, Interval                         string
+	Session, Judges, Without, Best, NoBest, BestWithin, Pairs, NoPairs, LeastDiff    string
+	Agreement, AgreementIs, Missed, MissedAll, MissedBelow, ResultCaution            string
 }
 
 // fill puts values in their places; they come in pairs of name and value.

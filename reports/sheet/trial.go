@@ -19,6 +19,7 @@ type Trial struct {
 	Choice   *Choice     // nil where nothing was chosen
 	Final    *FinalCheck // nil where it was not begun, which the report says
 	ScaleUp  *Volumes    // nil where there is none
+	Panels   []Panel     // that were closed, in the order in which they were opened
 	Warnings []string    // sentences
 }
 
@@ -171,6 +172,9 @@ func (r Trial) checkOutcome(c *checker) {
 	if r.ScaleUp != nil {
 		c.volumes("scale-up", *r.ScaleUp)
 	}
+	for i, p := range r.Panels {
+		c.panel(fmt.Sprintf("panel %d", i+1), p)
+	}
 	c.texts("warning", r.Warnings)
 }
 
@@ -192,6 +196,9 @@ func (r Trial) document(t *Texts) *document {
 	d.log(r.Log)
 	d.measured(r.Measured)
 	d.notes(r.Notes)
+	for _, p := range r.Panels {
+		d.panel(p)
+	}
 	d.choice(r.Choice)
 	d.final(r.Final)
 	if r.ScaleUp != nil {

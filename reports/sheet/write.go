@@ -41,6 +41,9 @@ func writeHTML(w io.Writer, s source, texts *Texts, stylesheet string) error {
 
 // footer says what the document holds for, on every page.
 func (d *document) footer() []string {
+	if d.Bare {
+		return d.Foot
+	}
 	t, h := d.texts, d.head
 	conditions := t.fill(t.Conditions, "illuminant", string(h.View.Illuminant), "observer", string(h.View.Observer), "mm", t.plain(h.View.DepthMM, 2))
 	if d.anySwatch() {
@@ -56,9 +59,14 @@ func (d *document) footer() []string {
 	if d.Foot != nil {
 		return append([]string{conditions}, d.Foot...)
 	}
+	return []string{conditions, d.convention() + " " + t.Uncertainties, t.Print}
+}
+
+// convention says by an example what a dose is.
+func (d *document) convention() string {
 	const example = 9.5 // mL per 100 mL
-	convention := t.fill(t.Convention, "dose", t.plain(example, 1), "share", d.share(Dose{MLPer100ML: example}, 1))
-	return []string{conditions, convention + " " + t.Uncertainties, t.Print}
+	t := d.texts
+	return t.fill(t.Convention, "dose", t.plain(example, 1), "share", d.share(Dose{MLPer100ML: example}, 1))
 }
 
 func (d *document) anySwatch() bool {

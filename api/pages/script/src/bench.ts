@@ -80,7 +80,9 @@ async function send(entry: Entry): Promise<Answer> {
   try {
     const headers = { "Content-Type": "application/x-www-form-urlencoded" };
     const response = await fetch(entry.to, { method: "POST", headers, body: entry.body });
-    if (response.status >= 500) return { kind: "unreachable" };
+    // Who is not paired any more (401), or knocked too often (429), waits too: the entry
+    // is sent once the device is paired again.
+    if (response.status >= 500 || response.status === 401 || response.status === 429) return { kind: "unreachable" };
     const page = await response.text();
     return response.ok ? { kind: "taken", address: response.url, page } : { kind: "refused", page };
   } catch {

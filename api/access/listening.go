@@ -1,0 +1,119 @@
+package access
+
+import (
+	"context"
+	"net"
+	"net/netip"
+	"net/url"
+	"slices"
+	"strconv"
+	"strings"
+)
+
+// Listening is where a service can be reached.
+type Listening struct {
+	// Address that it listens on; one that is unspecified, such as 0.0.0.0, stands for all
+	// of the machine.
+	Address netip.AddrPort
+	// TLS: the line is encrypted.
+	TLS bool
+	// Hosts are names, or addresses, that it was given beside.
+	Hosts []string
+}
+
+// Open reports whether other machines can reach it.
+func (l Listening) Open() bool { return l.Address.IsValid() && !l.Address.Addr().IsLoopback() }
+
+// Bases are the beginnings of addresses by which other machines reach it, such as
+// http://192.168.1.20:8420, the likeliest first.
+func (l Listening) Bases(ctx context.Context) []string {
+	if !l.Open() {
+		return nil
+	}
+	hosts := slices.Clone(l.Hosts)
+	if l.Address.Addr().IsUnspecified() {
+		hosts = append(hosts, ownAddresses(ctx, l.Address.Addr().Is4())...)
+	} else {
+		hosts = append(hosts, l.Address.Addr().Unmap().String())
+	}
+	var out []string
+	for _, host := range hosts {
+		if base := l.base(host); !slices.Contains(out, base) {
+			out = append(out, base)
+		}
+	}
+	return out
+}
+
+// Local is the address for whoever sits at the machine.
+func (l Listening) Local() string {
+	host := "127.0.0.1"
+	if at := l.Address.Addr(); at.IsLoopback() {
+		host = at.String()
+	}
+	return l.base(host)
+}
+
+func (l Listening) base(host string) string {
+	u := url.URL{Scheme: "http", Host: net.JoinHostPort(host, strconv.Itoa(int(l.Address.Port())))}
+	if l.TLS {
+		u.Scheme = "https"
+	}
+	return u.String()
+}
+
+// Link is the address that pairs a device, below one of the bases.
+func Link(base, key string) string { return base + strings.Replace(PairPage, ":key", key, 1) }
+
+// ownAddresses are the addresses of this machine that others may reach it by: first the
+// one by which it would reach others itself, then private ones of version 4, the rest.
+func ownAddresses(ctx context.Context, only4 bool) []string {
+	all, err := net.InterfaceAddrs()
+	if err != nil {
+		return nil
+	}
+	var found []netip.Addr
+	for _, a := range all {
+		n, err := netip.ParsePrefix(a.String())
+		if err != nil {
+			continue
+		}
+		if at := n.Addr().Unmap(); at.IsGlobalUnicast() && (at.Is4() || !only4) {
+			found = append(found, at)
+		}
+	}
+	first := outward(ctx)
+	rank := func(a netip.Addr) int {
+		switch {
+		case a == first:
+			return 0
+		case a.Is4() && a.IsPrivate():
+			return 1
+		case a.Is4():
+			return 2
+		}
+		return 3
+	}
+	slices.SortStableFunc(found, func(a, b netip.Addr) int { return rank(a) - rank(b) })
+	out := make([]string, len(found))
+	for i, a := range found {
+		out[i] = a.String()
+	}
+	return out
+}
+
+// outward is this machine's address on the way to others; not valid where it has no way.
+// Nothing is sent: a UDP socket only asks the system for the route. 192.0.2.1 is an
+// address for examples (RFC 5737).
+func outward(ctx context.Context) netip.Addr {
+	c, err := (&net.Dialer{}).DialContext(ctx, "udp4", "192.0.2.1:9")
+	if err != nil {
+		return netip.Addr{}
+	}
+	defer c.Close()
+	at, err := netip.ParseAddrPort(c.LocalAddr().String())
+	if err != nil {
+		return netip.Addr{}
+	}
+	return at.Addr().Unmap()
+}

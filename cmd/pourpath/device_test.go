@@ -1,0 +1,210 @@
+package main
+
+import (
+	"context"
+	"crypto/ecdsa"
+	"crypto/elliptic"
+	"crypto/rand"
+	"crypto/tls"
+	"crypto/x509"
+	"encoding/json"
+	"encoding/pem"
+	"math/big"
+	"net"
+	"net/http"
+	"net/url"
+	"os"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"testing"
+	"time"
+
+	"pourpath/api/record"
+)
+
+// browse is a client with an address of its own that keeps cookies by hand and follows
+// nothing.
+func browse(from string, trusted *x509.CertPool) *http.Client {
+	dialer := net.Dialer{LocalAddr: &net.TCPAddr{IP: net.ParseIP(from)}}
+	return &http.Client{
+		Transport: &http.Transport{
+			DialContext: func(ctx context.Context, network, to string) (net.Conn, error) {
+				return dialer.DialContext(ctx, network, to)
+			},
+			DisableKeepAlives: true, TLSClientConfig: &tls.Config{RootCAs: trusted},
+		},
+		CheckRedirect: func(*http.Request, []*http.Request) error { return http.ErrUseLastResponse },
+	}
+}
+
+// own is an address of this machine that is not loopback; a machine without any proves
+// nothing here, and fails.
+func own(t *testing.T) string {
+	t.Helper()
+	got := pourpath("", "device", "pair", "--data", t.TempDir(), "--json")
+	var made pairing
+	if err := json.Unmarshal([]byte(got.out), &made); err != nil || got.exit != 0 {
+		t.Fatalf("exit %d, %v: %s", got.exit, err, got.err)
+	}
+	u, err := url.Parse(made.Links[0])
+	if err != nil || u.Port() != "8420" || !strings.HasPrefix(u.Path, "/pair/") {
+		t.Fatalf("%q, %v", made.Links[0], err)
+	}
+	return u.Hostname()
+}
+
+// TestServeDevices: on all addresses this machine is served as ever at 127.0.0.1, and
+// nobody by another address until paired; the command pairs, lists and sends away.
+func TestServeDevices(t *testing.T) {
+	address, data := own(t), t.TempDir()
+	for _, listen := range []string{"0.0.0.0:0", address + ":0"} {
+		base, _, stop := started(t, "serve", "--listen", listen, "--data", data)
+		if !strings.HasPrefix(base, "http://127.0.0.1:") {
+			t.Errorf("%s: the address for this machine is %s", listen, base)
+		}
+		if status, body := get(t, base+"/devices"); status != http.StatusOK || !strings.Contains(body, "/devices/keys") {
+			t.Errorf("%s: the page of devices: %d", listen, status)
+		}
+		port := base[strings.LastIndex(base, ":"):]
+		there := "http://" + address + port
+		if status, body := get(t, there+"/v1/wines"); status != http.StatusUnauthorized || !strings.Contains(body, "/problems/unpaired") {
+			t.Errorf("%s: by %s: %d %s", listen, there, status, body)
+		}
+		if status, _ := get(t, there+"/healthz"); status != http.StatusOK {
+			t.Errorf("%s: health by %s: %d", listen, there, status)
+		}
+		pairs(t, data, address, port, there)
+		if exit := stop(); exit != 0 {
+			t.Errorf("exit %d", exit)
+		}
+	}
+}
+
+// pairs pairs a phone with a running service by the command, and sends it away.
+func pairs(t *testing.T, data, address, port, there string) {
+	t.Helper()
+	got := pourpath("", "device", "pair", "--listen", address+port, "--data", data)
+	m := regexp.MustCompile(`(?m)^  (` + regexp.QuoteMeta(there) + `/pair/\S+)$`).FindStringSubmatch(got.out)
+	if m == nil || !strings.Contains(got.out, "▀") {
+		t.Fatalf("exit %d: %s%s", got.exit, got.out, got.err)
+	}
+	phone := browse(address, nil)
+	r, err := phone.PostForm(m[1], url.Values{"name": {"Phone"}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer r.Body.Close()
+	if r.StatusCode != http.StatusSeeOther || len(r.Cookies()) != 1 || r.Cookies()[0].Secure {
+		t.Fatalf("pairing: %d %v", r.StatusCode, r.Header)
+	}
+	asks := func(want int) {
+		request, err := http.NewRequestWithContext(t.Context(), http.MethodGet, there+"/v1/wines", nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		request.AddCookie(r.Cookies()[0])
+		answer, err := phone.Do(request)
+		if err != nil {
+			t.Fatal(err)
+		}
+		defer answer.Body.Close()
+		if answer.StatusCode != want {
+			t.Errorf("the phone is answered %d, want %d", answer.StatusCode, want)
+		}
+	}
+	asks(http.StatusOK)
+	if got := pourpath("", "device", "list", "--data", data); !strings.Contains(got.out, "Phone  paired") || !strings.Contains(got.out, "from "+address) {
+		t.Errorf("list: %s%s", got.out, got.err)
+	}
+	if got := pourpath("", "device", "revoke", "phone", "--data", data); got.exit != 0 || !strings.Contains(got.out, "sent away") {
+		t.Errorf("revoke: %+v", got)
+	}
+	asks(http.StatusUnauthorized)
+	if got := pourpath("", "device", "list", "--data", data); !strings.Contains(got.out, "No device") {
+		t.Errorf("list after it: %s%s", got.out, got.err)
+	}
+}
+
+// certificate writes a certificate for the loopback address and its key.
+func certificate(t *testing.T) (cert, key string, trusted *x509.CertPool) {
+	t.Helper()
+	private, err := ecdsa.GenerateKey(elliptic.P256(), rand.Reader)
+	if err != nil {
+		t.Fatal(err)
+	}
+	form := x509.Certificate{
+		SerialNumber: big.NewInt(1), NotBefore: time.Now().Add(-time.Hour), NotAfter: time.Now().Add(time.Hour),
+		IPAddresses: []net.IP{net.IPv4(127, 0, 0, 1)}, IsCA: true, BasicConstraintsValid: true, KeyUsage: x509.KeyUsageDigitalSignature | x509.KeyUsageCertSign,
+	}
+	signed, err := x509.CreateCertificate(rand.Reader, &form, &form, &private.PublicKey, private)
+	if err != nil {
+		t.Fatal(err)
+	}
+	bytes, err := x509.MarshalPKCS8PrivateKey(private)
+	if err != nil {
+		t.Fatal(err)
+	}
+	write := func(name, kind string, content []byte) string {
+		file := filepath.Join(t.TempDir(), name)
+		if err := os.WriteFile(file, pem.EncodeToMemory(&pem.Block{Type: kind, Bytes: content}), 0o600); err != nil {
+			t.Fatal(err)
+		}
+		return file
+	}
+	trusted = x509.NewCertPool()
+	parsed, err := x509.ParseCertificate(signed)
+	if err != nil {
+		t.Fatal(err)
+	}
+	trusted.AddCert(parsed)
+	return write("cellar.crt", "CERTIFICATE", signed), write("cellar.key", "PRIVATE KEY", bytes), trusted
+}
+
+// TestServeTLS: with a certificate the line is encrypted, by TLS 1.2 or later, and no
+// other; the wrong pair of files is refused before anything is served.
+func TestServeTLS(t *testing.T) {
+	cert, key, trusted := certificate(t)
+	base, _, stop := started(t, "serve", "--listen", "127.0.0.1:0", "--tls-cert", cert, "--tls-key", key, "--data", t.TempDir())
+	client := browse("127.0.0.1", trusted)
+	asks := func(address string) (int, error) {
+		r, err := client.Get(address + "/healthz")
+		if err != nil {
+			return 0, err
+		}
+		defer r.Body.Close()
+		return r.StatusCode, nil
+	}
+	if status, err := asks(base); err != nil || status != http.StatusOK || !strings.HasPrefix(base, "https://") {
+		t.Errorf("%s: %d, %v", base, status, err)
+	}
+	if status, err := asks(strings.Replace(base, "https", "http", 1)); err == nil && status != http.StatusBadRequest {
+		t.Errorf("without encryption: %d, %v", status, err)
+	}
+	old := &tls.Config{RootCAs: trusted, MinVersion: tls.VersionTLS10, MaxVersion: tls.VersionTLS11}
+	client.Transport = &http.Transport{TLSClientConfig: old}
+	if status, err := asks(base); err == nil {
+		t.Errorf("by TLS 1.1: %d", status)
+	}
+	if exit := stop(); exit != 0 {
+		t.Errorf("exit %d", exit)
+	}
+	if got := pourpath("", "serve", "--listen", "127.0.0.1:0", "--tls-cert", key, "--tls-key", cert, "--data", t.TempDir()); got.exit != 2 || !strings.Contains(got.err, "each as PEM") {
+		t.Errorf("files the wrong way round: %+v", got)
+	}
+}
+
+// TestDeviceNamed: of two devices with one name it is asked which.
+func TestDeviceNamed(t *testing.T) {
+	all := []record.Device{{ID: "1", Name: "Phone"}, {ID: "2", Name: "Tablet"}, {ID: "3", Name: "phone"}}
+	for word, want := range map[string]string{"1": "1", "3": "3", "tablet": "2", " Tablet ": "2"} {
+		if got, err := deviceNamed(all, word); err != nil || got.ID != want {
+			t.Errorf("%q is %+v, %v", word, got, err)
+		}
+	}
+	for _, word := range []string{"Phone", "", "4"} {
+		if got, err := deviceNamed(all, word); err == nil {
+			t.Errorf("%q is %+v", word, got)
+		}
+	}
+}
