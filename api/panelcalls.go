@@ -1,9 +1,11 @@
 package api
 
 import (
+	"bytes"
 	"context"
 	"net/http"
 	"reflect"
+	"strings"
 
 	"github.com/danielgtaylor/huma/v2"
 
@@ -30,6 +32,10 @@ type (
 	OfJudge struct {
 		ByID
 		Judge string `path:"judge" doc:"Identifier of the judge."`
+	}
+	resultOf struct {
+		ByID
+		Accept string `header:"Accept" hidden:"true"`
 	}
 	paperOf struct {
 		ByID
@@ -138,14 +144,41 @@ func (s *service) panelClosing(api huma.API) {
 			return foundReply(s.panel.Close(ctx, in.ID, asked))
 		},
 	})
-	registerRecord(s, api, recordOp[ByID]{
+	pictures := make([]string, 0, len(chartMedia)-1)
+	for _, m := range chartMedia[1:] {
+		pictures = append(pictures, m.mediaType)
+	}
+	registerRecord(s, api, recordOp[resultOf]{
 		method: http.MethodGet, path: "/v1/panels/{id}/result", id: "panel-result", tag: tagPanels, summary: "What a closed panel found",
-		description: "Whether the glasses differ (Friedman's test), whether the answers go along with the dose (Page's), how far the judges agree (Kendall's W), which glasses differ, the dose that is put first with its interval, and what so few judges could not have found. Computed from the stored answers. Until the session is closed, 409.",
-		answer:      reflect.TypeFor[panel.Outcome](), errors: conflict,
-		handle: func(ctx context.Context, in *ByID) (*reply, error) {
-			return foundReply(s.panel.Outcome(ctx, in.ID))
-		},
+		description: "Whether the glasses differ (Friedman's test), whether the answers go along with the dose (Page's), how far the judges agree (Kendall's W), which glasses differ, the dose that is put first with its interval, and what so few judges could not have found. Computed from the stored answers. Until the session is closed, 409. The header Accept chooses application/json (also for */*), or the picture of it: image/svg+xml, image/png or application/pdf.",
+		answer:      reflect.TypeFor[panel.Outcome](), choices: pictures, errors: append(conflict, http.StatusNotAcceptable), handle: s.panelResult,
 	})
+}
+
+// panelResult answers with a result, or with the picture of it.
+func (s *service) panelResult(ctx context.Context, in *resultOf) (*reply, error) {
+	offered := make([]string, len(chartMedia))
+	for i, m := range chartMedia {
+		offered[i] = m.mediaType
+	}
+	chosen := negotiate(in.Accept, offered)
+	switch {
+	case chosen < 0:
+		return nil, kindNotAcceptable.problem("a result is %s, not %.100q", strings.Join(offered, ", "), in.Accept)
+	case chosen == 0:
+		return foundReply(s.panel.Outcome(ctx, in.ID))
+	}
+	figure, err := s.panel.Figure(ctx, in.ID)
+	if err != nil {
+		return nil, err
+	}
+	drawing, err := figure.Drawing()
+	if err != nil {
+		return nil, err
+	}
+	var picture bytes.Buffer
+	err = chartMedia[chosen].draw(drawing, &picture)
+	return &reply{ContentType: offered[chosen], Body: picture.Bytes()}, err
 }
 
 // panelPapers are the calls for printed documents of a panel.

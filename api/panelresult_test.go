@@ -80,6 +80,19 @@ func TestPanelOfTen(t *testing.T) {
 	if again := r.get(s.path + "/result"); fmt.Sprint(again) != fmt.Sprint(got) {
 		t.Error("the same answers have another result")
 	}
+	if best := object(at(t, got, "preference/best")); best != nil {
+		dose := number(at(t, best, "dose_ml_per_100ml/value"))
+		if !near(best["addition_fraction"], dose/(100+dose)) {
+			t.Errorf("the dose put first: %v", best)
+		}
+	}
+	for media, begins := range map[string]string{"image/svg+xml": "<", "image/png": "\x89PNG", "application/pdf": "%PDF"} {
+		w := do(r.service, call{method: "GET", path: s.path + "/result", header: map[string]string{"Accept": media}})
+		if w.Code != 200 || !strings.HasPrefix(w.Body.String(), begins) || w.Header().Get("Content-Type") != media {
+			t.Errorf("%s: %d, %v, %.40q", media, w.Code, w.Header(), w.Body)
+		}
+	}
+	r.ask(406, call{method: "GET", path: s.path + "/result", header: map[string]string{"Accept": "text/csv"}})
 	if p := number(at(t, got, "difference/p")); !(p > 0 && p < 0.05) || math.IsNaN(p) {
 		t.Errorf("p is %g", p)
 	}

@@ -39,6 +39,8 @@ type Outcome struct {
 	Power      OutcomePower           `json:"power" doc:"What so few judges could not have found."`
 	Answers    []OutcomeAnswers       `json:"answers" doc:"The answers that stand, judge by judge."`
 	Warnings   []calc.Warning         `json:"warnings" doc:"What must be known of the result."`
+
+	result sensory.Result
 }
 
 // OutcomeInterval is an estimate with its interval.
@@ -201,7 +203,7 @@ func (o *Outcome) take(p record.Panel) sensory.Table {
 // tell puts what was found into the words of the interface.
 func (o *Outcome) tell(p record.Panel, r sensory.Result) {
 	o.Level, o.Judges, o.Agreement, o.LeastDiff = r.Level, r.Judges, r.Agreement, r.LeastDifference
-	o.Power = OutcomePower(r.Power)
+	o.Power, o.result = OutcomePower(r.Power), r
 	for i, g := range r.Glasses {
 		one := OutcomeGlass{PanelGlass: p.Glasses[i], Answers: g.Answers, RankSum: g.RankSum, MeanRank: g.MeanRank, Share: OutcomeInterval(g.Share)}
 		if g.Score != nil {

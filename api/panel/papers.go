@@ -120,7 +120,11 @@ func (p *Panels) Reported(ctx context.Context, trial record.Trial, zone *time.Lo
 			case err != nil:
 				return nil, nil, err
 			default:
-				list = append(list, found.printed(one.PanelFields, zone))
+				part := found.printed(one.PanelFields, zone)
+				if part.Figure, err = found.figure(trial); err != nil {
+					return nil, nil, err
+				}
+				list = append(list, part)
 			}
 		}
 		if len(some) < page.Limit {

@@ -3,6 +3,8 @@ package sheet
 import (
 	"fmt"
 	"strings"
+
+	"pourpath/reports"
 )
 
 // Panel is what a closed panel on glasses of a trial found, as a part of its report.
@@ -26,6 +28,8 @@ type Panel struct {
 	Power          float64   // with what probability a preference would be found
 	OneGlass       *float64  // the share, 0.5 to 1, of people from which on one glass would be found; nil where not even all
 	Warnings       []string  // sentences
+	// Figure is the colour path by preference; nil leaves it out. Its words are its own.
+	Figure *reports.PreferenceFigure
 }
 
 // PanelTest is the test of whether glasses differ.
@@ -90,6 +94,9 @@ func (d *document) panel(p Panel) {
 	t, x := d.texts, &d.texts.Panel
 	d.heading(t.fill(x.ResultTitle, "question", p.Question))
 	d.para(p.finding(t))
+	if p.Figure != nil {
+		d.Blocks = append(d.Blocks, block{Figure: p.Figure})
+	}
 	d.glasses(p)
 	d.quiet(t.fill(x.GlassesHow, "percent", t.plain(100*(1-p.Level), 1)))
 	facts := []fact{{x.Session, t.fill(t.Range, "from", p.Opened, "to", p.Closed)}, {x.Judges, t.plain(float64(p.Judges), 0)}, {x.Without, strings.Join(p.Without, ", ")}}
