@@ -126,6 +126,7 @@ func newSite(config Config) (*site, error) {
 		s.release = release.New(config.Records, s.bench, config.Version)
 		s.release.Hook = config.Hook
 		s.panel, s.links = panel.New(config.Records), newHeldLinks()
+		s.panel.Version = config.Version
 		s.waiting = upload.NewWaiting(config.DataDir)
 	}
 	var err error

@@ -102,12 +102,12 @@ func (s *site) panelAgain(r *http.Request, form string, typed url.Values, faults
 	if err != nil {
 		return document{}, err
 	}
-	t, err := s.bench.Trial(r.Context(), p.TrialID)
+	t, err := s.config.Records.Trial(r.Context(), p.TrialID)
 	if err != nil {
 		return document{}, err
 	}
 	v := panelView{
-		frame: s.frame(r, "trials"), ID: p.ID, Name: s.panelName(p), Trial: p.TrialID, TrialName: s.trialName(t.Trial), Question: p.Question, Leader: p.Leader,
+		frame: s.frame(r, "trials"), ID: p.ID, Name: s.panelName(p), Trial: p.TrialID, TrialName: s.trialName(t), Question: p.Question, Leader: p.Leader,
 		Answer: p.Answer, Most: p.Most, Ties: p.TiesAllowed(), Serving: p.Serving, Opened: momentOf(p.CreatedAt), Now: momentOf(record.Instant{Time: time.Now().Truncate(time.Minute)}),
 		HandedIn: p.HandedIn, Asked: len(p.Judges), Sent: form, Key: newKey(),
 	}
@@ -121,7 +121,7 @@ func (s *site) panelAgain(r *http.Request, form string, typed url.Values, faults
 	v.forms(typed, faults)
 	if c := p.Closing; c != nil {
 		v.Closed, v.ClosedBy, v.ClosingNote = momentOf(c.ClosedAt), c.By, c.Note
-		if err := v.result(r.Context(), s, p, t); err != nil {
+		if err := v.result(r.Context(), s, p); err != nil {
 			return document{}, err
 		}
 	}

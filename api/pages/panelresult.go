@@ -3,10 +3,11 @@ package pages
 import (
 	"cmp"
 	"context"
+	"errors"
 	"math"
+	"net/http"
 	"slices"
 
-	"pourpath/api/bench"
 	"pourpath/api/calc"
 	"pourpath/api/panel"
 	"pourpath/api/record"
@@ -16,28 +17,29 @@ import (
 
 // panelResult is what the judges of a closed panel say together.
 type panelResult struct {
-	Judges     int
-	Best       *bestDose
-	Test       string // its name, as the interface has it
-	Found      bool
-	Chi2, P    digits
-	Degrees    int
-	By         string
-	Trend      *panelTrend
-	Agreement  digits // empty where it is not defined
-	AgreeWord  string
-	Least      digits // least significant difference of rank sums; empty where it is not one number
-	Even       bool   // rank sums compare
-	Scored     bool
-	Glasses    []resultGlass
-	Pairs      []resultPair
-	Differ     int // of the pairs
-	Of100      int
-	Ends       int
-	Warnings   []english
-	Answers    []judgeSaid
-	Remarks    []glassRemark
-	Conditions *calc.Conditions // of the swatches; nil where there are none
+	Judges    int
+	Best      *bestDose
+	Test      string // its name, as the interface has it
+	Found     bool
+	Chi2, P   digits
+	Degrees   int
+	By        string
+	Trend     *panelTrend
+	Agreement digits // empty where it is not defined
+	AgreeWord string
+	Least     digits // least significant difference of rank sums; empty where it is not one number
+	Even      bool   // rank sums compare
+	Scored    bool
+	Glasses   []resultGlass
+	Pairs     []resultPair
+	Differ    int // of the pairs
+	Of100     int
+	Ends      int
+	Warnings  []english
+	Answers   []judgeSaid
+	Remarks   []glassRemark
+	Picture   *savedPicture // nil where no colour is known
+	View      *cie.View     // of the swatches
 }
 
 // bestDose is the dose that is put first, with its interval, in both conventions.
@@ -86,10 +88,10 @@ type judgeSaid struct {
 type glassRemark struct{ Judge, Glass, Text string }
 
 // result adds what came of a closed panel.
-func (v *panelView) result(ctx context.Context, s *site, p panel.Session, t bench.TrialAnswer) error {
+func (v *panelView) result(ctx context.Context, s *site, p panel.Session) error {
 	o, err := s.panel.Outcome(ctx, p.ID)
-	if problem := calc.AsProblem(err); problem != nil && problem.Type == calc.TooFewData {
-		v.TooFew = english(problem.Detail)
+	if tooFew(err) {
+		v.TooFew = english(calc.AsProblem(err).Detail)
 		return nil
 	}
 	if err != nil {
@@ -109,14 +111,11 @@ func (v *panelView) result(ctx context.Context, s *site, p panel.Session, t benc
 		r.Trend = &panelTrend{Found: tr.Found, More: tr.Z > 0, L: fixed(tr.L, 1), P: probabilityOf(tr.P), By: tr.By}
 	}
 	r.best(o)
-	seen, conditions, err := s.panelSwatches(t)
+	seen, err := r.picture(ctx, s, p)
 	if err != nil {
 		return err
 	}
 	r.glasses(o, seen)
-	if len(seen) > 0 {
-		r.Conditions = conditions
-	}
 	r.pairs(o)
 	r.said(o)
 	for _, w := range o.Warnings {
@@ -175,18 +174,45 @@ func fractionAt(glasses []panel.OutcomeGlass, dose float64) float64 {
 	return dose / (dose + base)
 }
 
-// panelSwatches are the colours of the doses that the trial's glasses hold now, for
-// 10 mm of wine.
-func (s *site) panelSwatches(t bench.TrialAnswer) (map[float64]cie.Screen, *calc.Conditions, error) {
-	figure, ok, err := s.bench.Figure(t)
-	if err != nil || !ok {
-		return nil, nil, err
+// picture draws the colour path coloured by preference, where colours are known, and
+// gives the swatches of the doses.
+func (r *panelResult) picture(ctx context.Context, s *site, p panel.Session) (map[float64]cie.Screen, error) {
+	figure, err := s.panel.Figure(ctx, p.ID)
+	if tooFew(err) {
+		return nil, nil
 	}
-	out := map[float64]cie.Screen{}
-	for _, rung := range figure.Rungs {
-		out[math.Round(1e6*rung.DoseML*100/t.BaseML)] = rung.Swatch.At10MM
+	if err != nil {
+		return nil, err
 	}
-	return out, &t.Ladder.Rungs[0].Colour.Conditions, nil
+	saved := savedAt("/panels/"+p.ID+"/preference", nil, s.panelFile(p))
+	r.Picture, r.View = &saved, &figure.View
+	seen := map[float64]cie.Screen{}
+	for _, g := range figure.Glasses {
+		seen[g.DoseMLPer100ML] = g.Swatch
+	}
+	return seen, nil
+}
+
+// tooFew reports whether there are too few data for an answer.
+func tooFew(err error) bool {
+	problem := calc.AsProblem(err)
+	return problem != nil && problem.Type == calc.TooFewData
+}
+
+// panelFile is the name of the files that a panel's picture is saved as.
+func (s *site) panelFile(p panel.Session) string { return fileName("preference", s.panelName(p)) }
+
+// panelPicture draws what the panel prefers.
+func (s *site) panelPicture(r *http.Request) (document, error) {
+	p, err := s.panelOf(r)
+	if err != nil {
+		return document{}, err
+	}
+	figure, err := s.panel.Figure(r.Context(), p.ID)
+	if tooFew(err) || errors.Is(err, record.ErrPanelOpen) {
+		return document{}, errNothingHere
+	}
+	return picturedOf(r, figure, err, s.panelFile(p))
 }
 
 // glasses are the rows of the table, by rising dose.
@@ -195,7 +221,7 @@ func (r *panelResult) glasses(o panel.Outcome, seen map[float64]cie.Screen) {
 	for _, g := range o.Glasses {
 		most = max(most, g.Share.Value)
 		row := resultGlass{
-			Code: g.Code, Glass: g.Glass, doseWords: doseWordsOf(g.DoseMLPer100ML, g.AdditionFraction, &g.UDose), Shown: seen[math.Round(1e6*g.DoseMLPer100ML)], Answers: g.Answers,
+			Code: g.Code, Glass: g.Glass, doseWords: doseWordsOf(g.DoseMLPer100ML, g.AdditionFraction, &g.UDose), Shown: seen[g.DoseMLPer100ML], Answers: g.Answers,
 			RankSum: plain(g.RankSum), Mean: fixed(g.MeanRank, 2), Above: percentOf(g.Share.Value), From: percentOf(g.Share.Low), To: percentOf(g.Share.High), order: g.DoseMLPer100ML,
 		}
 		if g.Score != nil {

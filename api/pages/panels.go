@@ -21,6 +21,7 @@ func (s *site) panelRoutes(mux *http.ServeMux) {
 	mux.HandleFunc("GET /trials/{id}/panels/new", s.answer(s.newPanel))
 	mux.HandleFunc("POST /trials/{id}/panels", s.answerWriter(s.openPanel))
 	mux.HandleFunc("GET /panels/{id}", s.answer(s.panelPage))
+	s.pictureRoutes(mux, "/panels/{id}/preference", s.panelPicture)
 	mux.HandleFunc("GET /panels/{id}/links", s.answer(s.panelLinks))
 	mux.HandleFunc("POST /panels/{id}/{what}", s.answerWriter(s.sendPanel))
 	mux.HandleFunc("GET /panels/{id}/judges/{judge}", s.answer(s.paperSheet))
