@@ -123,8 +123,8 @@ func panelShown(t *testing.T, h http.Handler, at string) (p shownPanel) {
 	return p
 }
 
-// likingOf ranks codes by how near their dose is to 4 mL, as a form.
-func likingOf(p shownPanel, codes []string) url.Values {
+// likedFirst are codes by how near their dose is to 4 mL.
+func likedFirst(p shownPanel, codes []string) []string {
 	off := map[string]float64{}
 	for _, g := range p.Glasses {
 		off[g.Code] = max(g.Dose-4, 4.1-g.Dose)
@@ -136,8 +136,13 @@ func likingOf(p shownPanel, codes []string) url.Values {
 		}
 		return 1
 	})
+	return order
+}
+
+// likingOf ranks codes so, as a form.
+func likingOf(p shownPanel, codes []string) url.Values {
 	f := url.Values{}
-	for i, code := range order {
+	for i, code := range likedFirst(p, codes) {
 		f.Set("rank-"+code, strconv.Itoa(i+1))
 	}
 	return f
@@ -389,4 +394,54 @@ func TestPanelByForms(t *testing.T) {
 	says(t, text(parse(t, w.Body.String())), "The session has ended and takes nothing more")
 	w = sendForm(t, h, at+"/judges", fields("judges", "Kit"))
 	says(t, text(parse(t, w.Body.String())), "The session has ended and takes nothing more")
+}
+
+// panelPages are the addresses of panels in their states.
+type panelPages struct{ form, open, sheet, correct, closed, scored, few string }
+
+// walkedPanels opens panels on a trial of its own: one that is open, with answers,
+// and closed ones by ranks, by scores in incomplete blocks, and with one answer.
+func walkedPanels(t *testing.T, h http.Handler) panelPages {
+	t.Helper()
+	trial := pouredTrial(t, h)
+	answered := func(at string, n int, scores bool) shownPanel {
+		p := panelShown(t, h, at)
+		for i, link := range judgeLinks(t, h, at)[:n] {
+			f := likingOf(p, p.Judges[i].Codes)
+			if i == 0 {
+				f.Set("note-"+p.Judges[i].Codes[0], "a little dull")
+			}
+			if scores {
+				for _, code := range p.Judges[i].Codes {
+					rank, err := strconv.ParseFloat(f.Get("rank-"+code), 64)
+					if err != nil {
+						t.Fatal(err)
+					}
+					f.Set("score-"+code, strconv.FormatFloat(9.5-2*rank, 'f', 1, 64))
+				}
+			}
+			if w := asJudge(t, h, http.MethodPost, "/judging", begun(t, h, link), f); w.Code != http.StatusSeeOther {
+				t.Fatalf("handing in: status %d:\n%s", w.Code, text(parse(t, w.Body.String())))
+			}
+		}
+		return p
+	}
+	shut := func(at string, p shownPanel, n int) string {
+		f := fields("closed_by", "Kim")
+		for _, j := range p.Judges[n:] {
+			f.Add("panel_without", j.ID)
+		}
+		sendWell(t, h, at+"/close", f)
+		return at
+	}
+	out := panelPages{form: trial + "/panels/new", open: openedPanel(t, h, trial, panelFields(tenJudges))}
+	p := answered(out.open, 6, false)
+	out.correct, out.sheet = out.open+"/judges/"+p.Judges[0].ID, out.open+"/judges/"+p.Judges[9].ID
+	out.closed = openedPanel(t, h, trial, panelFields(tenJudges, "ties", "true"))
+	shut(out.closed, answered(out.closed, 9, false), 9)
+	out.scored = openedPanel(t, h, trial, panelFields(tenJudges, "answer", "scores", "per_judge", "3", "panel_name", ""))
+	shut(out.scored, answered(out.scored, 9, true), 9)
+	out.few = openedPanel(t, h, trial, panelFields(tenJudges[:4], "panel_most", "closest"))
+	shut(out.few, answered(out.few, 1, false), 1)
+	return out
 }
