@@ -47,7 +47,8 @@ type judgingView struct {
 // judgedGlass is a glass as a judge knows it.
 type judgedGlass struct {
 	Code   string
-	Ranks  []rankChoice // where ranks are asked for
+	Ranks  []rankChoice // to choose from, where ranks are asked for
+	Rank   string       // as it was typed
 	Score  said         // as it was typed
 	Note   string
 	Faults []said
@@ -146,7 +147,7 @@ func (s *site) judgingView(now panel.Judging, typed url.Values, faults []note) j
 func judgedGlasses(codes []string, scores bool, typed url.Values, faults []note) []judgedGlass {
 	var out []judgedGlass
 	for _, code := range codes {
-		g := judgedGlass{Code: code, Score: entered(typed.Get("score-" + code)), Note: typed.Get("note-" + code)}
+		g := judgedGlass{Code: code, Rank: typed.Get("rank-" + code), Score: entered(typed.Get("score-" + code)), Note: typed.Get("note-" + code)}
 		if !scores {
 			for rank := 1; rank <= len(codes); rank++ {
 				g.Ranks = append(g.Ranks, rankChoice{rank, typed.Get("rank-"+code) == strconv.Itoa(rank)})
