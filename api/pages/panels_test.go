@@ -4,14 +4,18 @@ import (
 	"encoding/json"
 	"net/http"
 	"net/http/httptest"
+	"net/netip"
 	"net/url"
 	"regexp"
 	"slices"
 	"strconv"
 	"strings"
+	"sync/atomic"
 	"testing"
 
 	"golang.org/x/net/html"
+
+	"pourpath/api/access"
 )
 
 // pouredTrial is a trial with a dose in each of five glasses.
@@ -444,4 +448,69 @@ func walkedPanels(t *testing.T, h http.Handler) panelPages {
 	out.few = openedPanel(t, h, trial, panelFields(tenJudges[:4], "panel_most", "closest"))
 	shut(out.few, answered(out.few, 1, false), 1)
 	return out
+}
+
+// TestJudgeFromOutside: whoever is not paired gets by a judge's link what the judge needs,
+// and nothing else, before and after; guessed and renewed links open nothing.
+func TestJudgeFromOutside(t *testing.T) {
+	t.Parallel()
+	var outside atomic.Bool
+	h, records := admitting(t, true, access.Config{Local: func(netip.Addr) bool { return !outside.Load() }})
+	fill(t, records)
+	trial := pouredTrial(t, h)
+	at := openedPanel(t, h, trial, panelFields(tenJudges))
+	p, links := panelShown(t, h, at), judgeLinks(t, h, at)
+	outside.Store(true)
+
+	blind(t, asJudge(t, h, http.MethodGet, links[0], "", nil), p)
+	cookie := begun(t, h, links[0])
+	w := asJudge(t, h, http.MethodGet, "/judging", cookie, nil)
+	blind(t, w, p)
+	if !slices.Equal(codesOf(w.Body.String()), p.Judges[0].Codes) {
+		t.Fatalf("status %d:\n%s", w.Code, w.Body)
+	}
+	for n := range parse(t, w.Body.String()).Descendants() {
+		for _, name := range []string{"href", "src"} {
+			if to := attribute(n, name); strings.HasPrefix(to, "/") {
+				if got := asJudge(t, h, http.MethodGet, to, cookie, nil).Code; got != http.StatusOK {
+					t.Errorf("%s, which the page needs: status %d", to, got)
+				}
+			}
+		}
+	}
+	elsewhere := func(when string) {
+		t.Helper()
+		for _, to := range []string{"/", "/trials", trial, trial + "/panels/new", at, at + "/links", at + "/judges/" + p.Judges[1].ID, at + "/preference.svg", "/v1" + at, "/v1" + at + "/result", "/v1" + trial, "/wines", "/openapi.json", "/method"} {
+			if got := asJudge(t, h, http.MethodGet, to, cookie, nil); got.Code != http.StatusUnauthorized {
+				t.Errorf("%s %s: status %d", when, to, got.Code)
+			}
+		}
+		if got := asJudge(t, h, http.MethodPost, at+"/close", cookie, fields("closed_by", "me")); got.Code != http.StatusUnauthorized {
+			t.Errorf("%s closing: status %d", when, got.Code)
+		}
+	}
+	elsewhere("before")
+	if w := asJudge(t, h, http.MethodPost, "/judging", cookie, likingOf(p, p.Judges[0].Codes)); w.Code != http.StatusSeeOther {
+		t.Fatalf("handing in: status %d:\n%s", w.Code, w.Body)
+	}
+	elsewhere("after")
+
+	page := func(to, cookie string) *httptest.ResponseRecorder {
+		r := httptest.NewRequestWithContext(t.Context(), http.MethodGet, "http://127.0.0.1:8420"+to, nil)
+		r.Header.Set("Accept", "text/html")
+		r.Header.Set("Cookie", cookie)
+		r.RemoteAddr = "198.51.100.7:1234" // an address for examples that was not refused yet
+		w := httptest.NewRecorder()
+		h.ServeHTTP(w, r)
+		return w
+	}
+	outside.Store(false)
+	sendWell(t, h, at+"/judges/"+p.Judges[1].ID+"/link", nil)
+	outside.Store(true)
+	for _, w := range []*httptest.ResponseRecorder{page("/judge/AAAAAAAAAAAAAAAAAAAAAAAAAAA", ""), page("/judging", ""), page(links[1], ""), page("/judging", "pourpath_judge="+strings.TrimPrefix(links[1], "/judge/"))} {
+		blind(t, w, p)
+		if w.Code != http.StatusUnauthorized || !strings.Contains(w.Body.String(), "This link opens nothing") {
+			t.Errorf("status %d:\n%s", w.Code, w.Body)
+		}
+	}
 }
