@@ -128,10 +128,13 @@ func panelShown(t *testing.T, h http.Handler, at string) (p shownPanel) {
 }
 
 // likedFirst are codes by how near their dose is to 4 mL.
-func likedFirst(p shownPanel, codes []string) []string {
+func likedFirst(p shownPanel, codes []string) []string { return nearest(p, codes, 4) }
+
+// nearest are codes by how near their dose is to a judge's own.
+func nearest(p shownPanel, codes []string, own float64) []string {
 	off := map[string]float64{}
 	for _, g := range p.Glasses {
-		off[g.Code] = max(g.Dose-4, 4.1-g.Dose)
+		off[g.Code] = max(g.Dose-own, own+0.1-g.Dose)
 	}
 	order := slices.Clone(codes)
 	slices.SortFunc(order, func(a, b string) int {
@@ -144,9 +147,12 @@ func likedFirst(p shownPanel, codes []string) []string {
 }
 
 // likingOf ranks codes so, as a form.
-func likingOf(p shownPanel, codes []string) url.Values {
+func likingOf(p shownPanel, codes []string) url.Values { return ranked(likedFirst(p, codes)) }
+
+// ranked is an order as a form.
+func ranked(order []string) url.Values {
 	f := url.Values{}
-	for i, code := range likedFirst(p, codes) {
+	for i, code := range order {
 		f.Set("rank-"+code, strconv.Itoa(i+1))
 	}
 	return f
