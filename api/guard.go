@@ -50,7 +50,7 @@ func limitBody(c *gin.Context) {
 	switch at := c.FullPath(); {
 	case at == linkRoute: // takes no body
 		return
-	case at == "", at == importPath, at == importPage, at == importPage+"/:key", at == languagePage, at == access.PairPage, at == access.DevicePage, ofRecordPages(at):
+	case at == "", at == importPath, at == importPage, at == importPage+"/:key", at == languagePage, at == access.PairPage, at == access.DevicePage, at == access.JudgePage, at == access.JudgingPage, ofRecordPages(at):
 		return
 	}
 	if c.Request.ContentLength > calc.MaxBytes {

@@ -61,7 +61,7 @@ func (s *service) calculations(api huma.API) {
 }
 
 // recordPages are where pages begin that have others below them and take forms.
-var recordPages = []string{"/trials", "/specs", "/lots", "/charts", "/drift", "/statements", "/instruments", "/imports", "/wines", "/readings", access.DevicesPage}
+var recordPages = []string{"/trials", "/specs", "/lots", "/charts", "/drift", "/statements", "/instruments", "/imports", "/wines", "/readings", "/panels", access.DevicesPage}
 
 // languagePage takes the form that chooses a language of the pages.
 const languagePage = "/language"
@@ -88,10 +88,10 @@ func (s *service) plainRoutes(engine *gin.Engine, document []byte) {
 		pages := gin.WrapH(s.config.Pages)
 		get("/", pages)
 		engine.POST(languagePage, pages)
-		get(access.PairPage, pages)
-		engine.POST(access.PairPage, pages)
-		get(access.DevicePage, pages)
-		engine.POST(access.DevicePage, pages)
+		for _, path := range []string{access.PairPage, access.DevicePage, access.JudgePage, access.JudgingPage} {
+			get(path, pages)
+			engine.POST(path, pages)
+		}
 		get("/method", pages)
 		get("/cautions", pages)
 		get(importPage, pages)

@@ -21,6 +21,10 @@ const (
 	DevicesPage = "/devices"
 	// DevicePage is what a device knows of itself, and where it ends its session.
 	DevicePage = "/device"
+	// JudgePage is a judge's link.
+	JudgePage = "/judge/:key"
+	// JudgingPage is where a judge sees codes and hands in.
+	JudgingPage = "/judging"
 )
 
 // rows are the routes that are not for devices and the machine itself alone.
@@ -29,8 +33,8 @@ var rows = map[string]who{
 	PairPage:               pairing,
 	DevicesPage:            local,
 	DevicesPage + "/*path": local,
-	"/judge/:key":          judging,
-	"/judging":             judges,
+	JudgePage:              judging,
+	JudgingPage:            judges,
 	"/v1/judging":          judges,
 	"/assets/*path":        judges,
 	"/favicon.ico":         judges,

@@ -31,6 +31,9 @@ var assetTypes = map[string]string{
 	"favicon.svg":  "image/svg+xml",
 	"import.css":   "text/css; charset=utf-8",
 	"import.js":    "text/javascript; charset=utf-8",
+	"judging.css":  "text/css; charset=utf-8",
+	"judging.js":   "text/javascript; charset=utf-8",
+	"panel.css":    "text/css; charset=utf-8",
 	"register.css": "text/css; charset=utf-8",
 	"devices.css":  "text/css; charset=utf-8",
 }

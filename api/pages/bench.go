@@ -45,6 +45,7 @@ type benchView struct {
 	Closest       *closestDose
 	Picture       *savedPicture    // nil where there is nothing to draw
 	Seen          *calc.Conditions // of the glasses' colours; nil where there are none
+	Panels        []panelRow       // blind panels on its glasses
 	Order         []string         // the fields of a work order
 	Choice        *logRow
 	ChoiceOff     bool // it is outside the tolerance of the target
@@ -146,6 +147,9 @@ func (s *site) benchViewOf(r *http.Request, t bench.TrialAnswer, place benchPlac
 	wines := append(winesUsed(t.ReadingsUsed), t.Base.ID, t.Addition.ID) // those that nothing was read of, too
 	var err error
 	if v.ArchivedWines, err = s.archivedAmong(r.Context(), wines...); err != nil {
+		return nil, err
+	}
+	if v.Panels, err = s.panelsOf(r.Context(), t.ID); err != nil {
 		return nil, err
 	}
 	v.glasses(t)

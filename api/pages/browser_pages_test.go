@@ -100,6 +100,7 @@ func through(base string) http.Handler {
 		defer answer.Body.Close()
 		w.Header().Set("Location", answer.Header.Get("Location"))
 		w.Header().Set("Cache-Control", answer.Header.Get("Cache-Control"))
+		w.Header()["Set-Cookie"] = answer.Header["Set-Cookie"]
 		w.WriteHeader(answer.StatusCode)
 		_, _ = io.Copy(w, answer.Body)
 	})
@@ -146,6 +147,7 @@ func walked(t *testing.T) []walkedPage {
 	drifting := "/drift?product=House+ros%C3%A9"
 	aimed := drifting + "&storage=12+%C2%B0C&release_days=90&spec=" + agedLots(t, func(path, body string) string { return posted(t, demo+path, body) })
 	release := releasedLot(t, through(demo))
+	panels := walkedPanels(t, through(demo))
 	return []walkedPage{
 		{"preview", demo, "/", true, 0},
 		{"preview, form open", demo, "/?base=readings&base_a420=x#wines", true, 0},
@@ -192,6 +194,14 @@ func walked(t *testing.T) []walkedPage {
 		{"specification", demo, release.spec, true, 0},
 		{"specification, too tight", demo, release.tight, true, 0},
 		{"instruments", demo, "/instruments", true, 0},
+		{"begin a panel", demo, panels.form, true, 0},
+		{"panel, open", demo, panels.open, true, 0},
+		{"judges' links", demo, panels.open + "/links", true, 0},
+		{"a judge's paper sheet", demo, panels.sheet, true, 0},
+		{"a judge's answer, corrected", demo, panels.correct, true, 0},
+		{"panel, closed", demo, panels.closed, true, 0},
+		{"panel, closed, by scores", demo, panels.scored, true, 0},
+		{"panel, closed, too few", demo, panels.few, true, 0},
 		{"no page", demo, "/wines/none", false, http.StatusNotFound},
 	}
 }

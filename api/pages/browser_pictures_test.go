@@ -8,6 +8,7 @@ import (
 	"image"
 	"image/png"
 	"math"
+	"net/http"
 	"os"
 	"path/filepath"
 	"strings"
@@ -28,6 +29,7 @@ func TestBrowserPictures(t *testing.T) {
 	lot := sendWell(t, h, "/lots", fields("name", "L-31", "bottled_at", "2026-03-12", "lot_spec", strings.TrimPrefix(spec, "/specs/")))
 	sendWell(t, h, lot+"/samples", sampleFields("taken_at", "2026-03-13"))
 	bench := begunTrial(t, base)
+	panel := pouredPanel(t, h)
 	cellar, err := os.ReadFile(filepath.Join("..", "..", "testdata", "examples", "cellar.csv"))
 	if err != nil {
 		t.Fatal(err)
@@ -39,6 +41,7 @@ func TestBrowserPictures(t *testing.T) {
 		{"bench", bench + "?plan=even&to_ml=6&step_ml=2&glass=B", nil},
 		{"wines", "/wines", nil},
 		{"release", lot, nil},
+		{"panel", panel, func(v *visit) { evaluated[bool](v, `(scrollTo(0, document.querySelector("#result").getBoundingClientRect().top + scrollY - 16), true)`) }},
 		{"import", "/import", func(v *visit) {
 			evaluated[bool](v, fmt.Sprintf(`(() => { const file = new DataTransfer(), input = document.querySelector("#file");
 				file.items.add(new File([%q], "cellar.csv", {type: "text/csv"})); input.files = file.files;
@@ -115,4 +118,21 @@ func meanOf(picture image.Image, part image.Rectangle) (mean [3]float64) {
 		}
 	}
 	return mean
+}
+
+// pouredPanel is the page of a closed panel of twelve judges whose own doses lie around
+// 4 mL per 100 mL of base.
+func pouredPanel(t *testing.T, h http.Handler) string {
+	t.Helper()
+	trial := pouredTrial(t, h)
+	at := openedPanel(t, h, trial, panelFields(append(tenJudges, "Kit", "Lou"), "question", "Which colour do you like most?", "panel_name", "Thursday"))
+	p := panelShown(t, h, at)
+	for i, link := range judgeLinks(t, h, at) {
+		own := []float64{1.5, 3.2, 4, 4.6, 5.5, 7, 3.6, 2.4, 4.3, 8, 5.2, 3.9}[i]
+		if w := asJudge(t, h, http.MethodPost, "/judging", begun(t, h, link), ranked(nearest(p, p.Judges[i].Codes, own))); w.Code != http.StatusSeeOther {
+			t.Fatalf("handing in: status %d", w.Code)
+		}
+	}
+	sendWell(t, h, at+"/close", fields("closed_by", "Kim"))
+	return at
 }

@@ -60,7 +60,7 @@ func (v *visit) tap(words string) {
 	if !found {
 		v.t.Fatalf("nothing to press says %q", words)
 	}
-	v.until("the page after "+words, `!document.querySelector("main").before_ && document.readyState === "complete"`)
+	v.until("the page after "+words, `document.readyState === "complete" && document.querySelector("main") !== null && !document.querySelector("main").before_`)
 }
 
 // TestBrowserBench pours with one thumb on a phone, pressing each button twice:

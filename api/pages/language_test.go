@@ -140,10 +140,12 @@ func TestPagesInLanguages(t *testing.T) {
 	lot := releasedLot(t, h)
 	drifting := "/drift?product=House+ros%C3%A9"
 	trial := demoTrial(t, h)
+	panels := walkedPanels(t, h)
 	pages := []string{
 		"/", "/?third=white-9&third_dose=4", "/?base=readings&base_a420=1.085,2#wines", "/method", "/cautions", "/wines", "/import", "/trials", "/trials/new", trial, trial + "?plan=even&to_ml=6&step_ml=1.5",
 		"/lots", "/lots/new", lot.lot, lot.unjudged, "/specs", "/specs/new", lot.spec, lot.tight, "/charts", "/charts?quantity=L&of=" + url.QueryEscape("product:House rosé"), "/instruments",
 		"/statements", "/statements/1", drifting, drifting + "&storage=12+%C2%B0C&release_days=90&spec=" + aged, drifting + "&release_days=x", "/drift/lots?product=House+ros%C3%A9", "/wines/none",
+		panels.form, panels.open, panels.open + "/links", panels.sheet, panels.correct, panels.closed, panels.scored, panels.few,
 	}
 	english := map[string]string{}
 	for _, language := range []string{"en", "fr", "es"} {

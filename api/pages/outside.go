@@ -6,6 +6,9 @@ import (
 	"fmt"
 	"html/template"
 	"net/http"
+	"strings"
+
+	"pourpath/api/access"
 )
 
 // Whoever is not paired gets no style sheet, as nothing of the service is answered to
@@ -62,6 +65,10 @@ var refusals = map[int]string{
 func (l *languages) Refused(w http.ResponseWriter, r *http.Request, status int) {
 	s := l.sites[l.of(r)]
 	s.answerWriter(func(w http.ResponseWriter, _ *http.Request) (document, error) {
-		return s.outsidePage(w, status, outsideView{Kind: refusals[status]})
+		kind := refusals[status]
+		if status == http.StatusUnauthorized && (r.URL.Path == access.JudgingPage || strings.HasPrefix(r.URL.Path, judgePage)) {
+			kind = "judge_unknown" // a judge has nothing to pair
+		}
+		return s.outsidePage(w, status, outsideView{Kind: kind})
 	})(w, r)
 }

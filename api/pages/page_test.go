@@ -37,6 +37,12 @@ func atTheMachine(netip.Addr) bool { return true }
 // withRecords is service with its store, which is empty.
 func withRecords(t *testing.T, demo bool) (http.Handler, *store.Store) {
 	t.Helper()
+	return admitting(t, demo, access.Config{Local: atTheMachine})
+}
+
+// admitting is withRecords for those that a gate lets in.
+func admitting(t *testing.T, demo bool, gate access.Config) (http.Handler, *store.Store) {
+	t.Helper()
 	dir := t.TempDir()
 	records, err := store.Open(t.Context(), store.Config{Dir: dir})
 	if err != nil {
@@ -52,7 +58,7 @@ func withRecords(t *testing.T, demo bool) (http.Handler, *store.Store) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	h, err := api.New(api.Config{Version: "test", DataDir: dir, Records: records, Log: log, Pages: p, Refused: p.Refused, Access: access.Config{Local: atTheMachine}})
+	h, err := api.New(api.Config{Version: "test", DataDir: dir, Records: records, Log: log, Pages: p, Refused: p.Refused, Access: gate})
 	if err != nil {
 		t.Fatal(err)
 	}

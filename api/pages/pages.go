@@ -15,6 +15,7 @@ import (
 	"pourpath/api/access"
 	"pourpath/api/bench"
 	"pourpath/api/hook"
+	"pourpath/api/panel"
 	"pourpath/api/record"
 	"pourpath/api/release"
 	"pourpath/api/shelf"
@@ -95,6 +96,7 @@ func (s *site) routes() http.Handler {
 		mux.HandleFunc("GET /imports/{id}", s.answer(s.importResult))
 		mux.HandleFunc("POST /imports/{id}/undo", s.answerWriter(s.undoImport))
 		s.releaseRoutes(mux)
+		s.panelRoutes(mux)
 		s.deviceRoutes(mux)
 		mux.HandleFunc("GET /trials", s.answer(s.trials))
 		mux.HandleFunc("POST /trials", s.answerWriter(s.begin))
@@ -124,6 +126,8 @@ func newSite(config Config) (*site, error) {
 		s.bench.Version = config.Version
 		s.release = release.New(config.Records, s.bench, config.Version)
 		s.release.Hook = config.Hook
+		s.panel, s.links = panel.New(config.Records), newHeldLinks()
+		s.panel.Version = config.Version
 		s.waiting = upload.NewWaiting(config.DataDir)
 	}
 	var err error
@@ -170,7 +174,7 @@ func (s *site) in(words *catalogue) (*site, error) {
 	out := *s
 	out.words, out.templates, out.papers = words, templates.Funcs(words.functions()), words.documents()
 	if s.bench != nil {
-		out.bench = s.bench.In(out.papers)
+		out.bench, out.panel = s.bench.In(out.papers), s.panel.In(out.papers)
 	}
 	return &out, nil
 }
@@ -191,6 +195,8 @@ type site struct {
 	outside    outsideStyle
 	shelf      *shelf.Shelf     // nil without records
 	release    *release.Release // nil without records
+	panel      *panel.Panels    // nil without records
+	links      heldLinks        // of judges
 	waiting    *upload.Waiting  // files before they are brought in; nil without records
 	once       *once            // of the forms of the release check, and of bringing in
 	deciding   *sync.Mutex      // held from looking how far a lot has come to deciding about it
@@ -263,10 +269,13 @@ func (s *site) answerWriter(make func(http.ResponseWriter, *http.Request) (docum
 	}
 }
 
-// loggedPath is a path for the log: one that pairs a device is a secret.
+// loggedPath is a path for the log: one that pairs a device, or is a judge's, is a
+// secret.
 func loggedPath(r *http.Request) string {
-	if strings.HasPrefix(r.Pattern, "GET "+pairPage) || strings.HasPrefix(r.Pattern, "POST "+pairPage) {
-		return r.Pattern
+	for _, secret := range []string{pairPage, judgePage} {
+		if strings.HasPrefix(r.URL.Path, secret) {
+			return r.Pattern
+		}
 	}
 	return r.URL.Path
 }

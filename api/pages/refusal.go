@@ -29,6 +29,9 @@ func (untooledError) Error() string { return "the trial has no measuring tool" }
 func (s *site) refusal(err error, at places) ([]note, error) {
 	var stale staleError
 	var untooled untooledError
+	if n, ok := panelNote(err); ok {
+		return s.told([]note{n})
+	}
 	switch {
 	case errors.As(err, &untooled):
 		notes := []note{{Field: toolsField, key: "note.no_tools"}}

@@ -7,7 +7,7 @@ import { fileURLToPath } from "node:url";
 
 const here = dirname(fileURLToPath(import.meta.url));
 /** The scripts, by what they are made of. */
-const bundles = { "src/main.ts": "../assets/page.js", "src/bench.ts": "../assets/bench.js", "src/worker.ts": "../assets/worker.js", "src/find.ts": "../assets/find.js", "src/copy.ts": "../assets/copy.js", "src/import.ts": "../assets/import.js" };
+const bundles = { "src/main.ts": "../assets/page.js", "src/bench.ts": "../assets/bench.js", "src/worker.ts": "../assets/worker.js", "src/find.ts": "../assets/find.js", "src/copy.ts": "../assets/copy.js", "src/import.ts": "../assets/import.js", "src/judging.ts": "../assets/judging.js" };
 
 /** The licences of the packages in the bundle, as they ask: each text once, with its copyrights. */
 function licences(inputs) {

@@ -1,0 +1,522 @@
+package pages_test
+
+import (
+	"encoding/json"
+	"net/http"
+	"net/http/httptest"
+	"net/netip"
+	"net/url"
+	"regexp"
+	"slices"
+	"strconv"
+	"strings"
+	"sync/atomic"
+	"testing"
+
+	"golang.org/x/net/html"
+
+	"pourpath/api/access"
+)
+
+// pouredTrial is a trial with a dose in each of five glasses.
+func pouredTrial(t *testing.T, h http.Handler) string {
+	t.Helper()
+	at := demoTrial(t, h, "glasses", "A B C D E")
+	for glass, ml := range map[string]string{"B": "2", "C": "4", "D": "6", "E": "9"} {
+		press(t, h, at, "pours", "glass", glass, "volume_ml", ml, "tool", "10 mL syringe")
+	}
+	return at
+}
+
+// panelFields is the form of a panel that is without fault.
+func panelFields(judges []string, change ...string) url.Values {
+	f := changed(fields("question", "Which do you like most?", "panel_most", "preferred", "answer", "ranks", "scale_from", "0", "scale_to", "10", "panel_name", "Thursday <1>", "leader", "Kim"), change...)
+	f.Set("judges", strings.Join(judges, "\n"))
+	if f["panel_glasses"] == nil {
+		f["panel_glasses"] = []string{"A", "B", "C", "D", "E"}
+	}
+	return f
+}
+
+var tenJudges = []string{"Ada", "Ben", "Cleo", "Dan", "Eve", "Fay", "Gus", "Hal", "Ida", "Jon"}
+
+// openedPanel looks at a panel and opens it; it returns the panel's address.
+func openedPanel(t *testing.T, h http.Handler, trial string, f url.Values) string {
+	t.Helper()
+	look := sendForm(t, h, trial+"/panels", f)
+	if look.Code != http.StatusOK {
+		t.Fatalf("looking at it: status %d:\n%s", look.Code, text(parse(t, look.Body.String())))
+	}
+	tree := parse(t, look.Body.String())
+	to := sendWell(t, h, trial+"/panels", changed(f, "seen", valueOf(tree, "seen"), "key", valueOf(tree, "key")))
+	return strings.TrimSuffix(to, "/links")
+}
+
+// judgeLinks are the addresses of the judges' links, in the order of the judges.
+func judgeLinks(t *testing.T, h http.Handler, panel string) (links []string) {
+	t.Helper()
+	for n := range parse(t, get(t, h, panel+"/links").Body.String()).Descendants() {
+		if to := attribute(n, "href"); strings.HasPrefix(to, "/judge/") {
+			links = append(links, to)
+		}
+	}
+	return links
+}
+
+// asJudge asks for something with a judge's cookie.
+func asJudge(t *testing.T, h http.Handler, method, address, cookie string, form url.Values) *httptest.ResponseRecorder {
+	t.Helper()
+	r := httptest.NewRequestWithContext(t.Context(), method, "http://127.0.0.1:8420"+address, strings.NewReader(form.Encode()))
+	r.Header.Set("Content-Type", "application/x-www-form-urlencoded")
+	if cookie != "" {
+		r.Header.Set("Cookie", cookie)
+	}
+	w := httptest.NewRecorder()
+	h.ServeHTTP(w, r)
+	return w
+}
+
+// begun presses Begin behind a judge's link and returns the cookie that is given.
+func begun(t *testing.T, h http.Handler, link string) string {
+	t.Helper()
+	w := asJudge(t, h, http.MethodPost, link, "", nil)
+	cookies := w.Result().Cookies()
+	if w.Code != http.StatusSeeOther || w.Header().Get("Location") != "/judging" || len(cookies) != 1 {
+		t.Fatalf("%s: status %d to %q, %d cookies", link, w.Code, w.Header().Get("Location"), len(cookies))
+	}
+	if c := cookies[0]; !c.HttpOnly || c.SameSite != http.SameSiteStrictMode || c.MaxAge != 0 {
+		t.Errorf("cookie %+v", c)
+	}
+	return cookies[0].Name + "=" + cookies[0].Value
+}
+
+var glassShown = regexp.MustCompile(`id="glass-(\d{3})"`)
+
+// addressed is an address of a panel or a judge.
+var addressed = regexp.MustCompile(`/(judge|panels)/\S+`)
+
+// codesOf are the codes on a judge's page, in their order.
+func codesOf(page string) (codes []string) {
+	for _, m := range glassShown.FindAllStringSubmatch(page, -1) {
+		codes = append(codes, m[1])
+	}
+	return codes
+}
+
+// shownPanel is a panel as the interface tells its leader.
+type shownPanel struct {
+	ID      string
+	TrialID string `json:"trial_id"`
+	Glasses []struct {
+		Glass, Code string
+		Dose        float64 `json:"dose_ml_per_100ml"`
+		Fraction    float64 `json:"addition_fraction"`
+	}
+	Judges []struct {
+		ID, Name string
+		Codes    []string
+	}
+}
+
+func panelShown(t *testing.T, h http.Handler, at string) (p shownPanel) {
+	t.Helper()
+	body := get(t, h, "/v1"+at).Body.Bytes()
+	if err := json.Unmarshal(body, &p); err != nil || len(p.Glasses) == 0 {
+		t.Fatalf("%v: %.300s", err, body)
+	}
+	return p
+}
+
+// likedFirst are codes by how near their dose is to 4 mL.
+func likedFirst(p shownPanel, codes []string) []string { return nearest(p, codes, 4) }
+
+// nearest are codes by how near their dose is to a judge's own.
+func nearest(p shownPanel, codes []string, own float64) []string {
+	off := map[string]float64{}
+	for _, g := range p.Glasses {
+		off[g.Code] = max(g.Dose-own, own+0.1-g.Dose)
+	}
+	order := slices.Clone(codes)
+	slices.SortFunc(order, func(a, b string) int {
+		if off[a] < off[b] {
+			return -1
+		}
+		return 1
+	})
+	return order
+}
+
+// likingOf ranks codes so, as a form.
+func likingOf(p shownPanel, codes []string) url.Values { return ranked(likedFirst(p, codes)) }
+
+// ranked is an order as a form.
+func ranked(order []string) url.Values {
+	f := url.Values{}
+	for i, code := range order {
+		f.Set("rank-"+code, strconv.Itoa(i+1))
+	}
+	return f
+}
+
+// blind wants nothing on a judge's page, in its markup or around it, that tells more
+// than codes: no dose, no glass, no identifier, no name of the trial, no colour, no
+// way to any other page.
+func blind(t *testing.T, w *httptest.ResponseRecorder, p shownPanel) {
+	t.Helper()
+	page := w.Body.String()
+	wellFormed(t, page)
+	tree := parse(t, page)
+	if !strings.Contains(page, "<style>") { // before a judge has begun there is no style sheet to be had
+		safe(t, tree)
+	}
+	secrets := []string{p.ID, p.TrialID, "Spring", "Thursday", "Kim", "White, tank", "Red, barrel", "mL", "dose", "<svg", "fill="}
+	for _, j := range p.Judges {
+		secrets = append(secrets, j.ID)
+	}
+	for _, s := range secrets {
+		if strings.Contains(page, s) {
+			t.Errorf("a judge's page has %q", s)
+		}
+	}
+	for n := range tree.Descendants() {
+		if n.Type != html.ElementNode {
+			continue
+		}
+		for _, a := range n.Attr {
+			if (a.Key == "href" || a.Key == "action" || a.Key == "src") && !strings.HasPrefix(a.Val, "#") && !strings.HasPrefix(a.Val, "/assets/") && a.Val != "/judging" {
+				t.Errorf("a judge's page leads to %q", a.Val)
+			}
+			for _, g := range p.Glasses {
+				if slices.Contains(strings.FieldsFunc(a.Val, func(r rune) bool { return r == '-' || r == ' ' || r == '_' }), g.Glass) {
+					t.Errorf("<%s %s=%q> has the glass %s", n.Data, a.Key, a.Val, g.Glass)
+				}
+			}
+		}
+	}
+	if w.Header().Get("Cache-Control") != "no-store" || w.Header().Get("ETag") != "" {
+		t.Errorf("a judge's page may be kept: %v", w.Header())
+	}
+}
+
+// TestNewPanel: each fault of the form stands at its field with what was typed kept,
+// and what so many judges can find is told before anything is opened.
+func TestNewPanel(t *testing.T) {
+	t.Parallel()
+	h, records := withRecords(t, true)
+	fill(t, records)
+	trial := pouredTrial(t, h)
+	answered := map[string]bool{}
+	said := text(soundBeside(t, h, get(t, h, trial).Body.String(), answered))
+	says(t, said, "Blind panel", "Judges rank or score these glasses by codes alone")
+	form := soundBeside(t, h, get(t, h, trial+"/panels/new").Body.String(), answered)
+	says(t, text(form), "Glass E: 9.00 mL per 100 mL of base · 8.26 % of the blend")
+	if got := valueOf(form, "question"); got != "Which colour do you like most?" {
+		t.Errorf("the usual question is %q", got)
+	}
+	ticked := 0
+	for n := range form.Descendants() {
+		if attribute(n, "name") == "panel_glasses" && has(n, "checked") {
+			ticked++
+		}
+	}
+	if ticked != 5 {
+		t.Errorf("%d of 5 glasses are ticked", ticked)
+	}
+	for _, c := range []struct {
+		change []string
+		at     string
+		says   string
+	}{
+		{[]string{"question", " "}, "question", ""},
+		{[]string{"judges", ""}, "judges", ""},
+		{[]string{"judges", "Ada\nada\nBen"}, "judges", "ada: another judge has this name"},
+		{[]string{"panel_glasses", "A"}, "panel_glasses", "length >= 2"},
+		{[]string{"per_judge", "9"}, "per_judge", "5 glasses"},
+		{[]string{"per_judge", "two"}, "per_judge", ""},
+		{[]string{"answer", "scores", "scale_to", "-1"}, "scale_to", ""},
+		{[]string{"judges", "Ada"}, "judges", ""},
+	} {
+		f := panelFields(tenJudges, c.change...)
+		for i := 0; i+1 < len(c.change); i += 2 {
+			f.Set(c.change[i], c.change[i+1])
+		}
+		tree := refusedForm(t, h, trial+"/panels", f, answered)
+		if marked := atFault(tree); !slices.Contains(marked, c.at) {
+			t.Errorf("%v: at fault are %v, want %s:\n%.600s", c.change, marked, c.at, text(tree))
+		}
+		says(t, text(tree), "Nothing was kept", c.says)
+		if valueOf(tree, "panel_name") != "Thursday <1>" {
+			t.Errorf("%v: the form does not keep what was typed", c.change)
+		}
+	}
+	none := panelFields(tenJudges)
+	none.Del("panel_glasses")
+	if marked := atFault(refusedForm(t, h, trial+"/panels", none, answered)); !slices.Contains(marked, "panel_glasses") {
+		t.Errorf("no glass ticked: at fault are %v", marked)
+	}
+
+	for _, c := range []struct {
+		judges int
+		change []string
+		says   []string
+	}{
+		{10, nil, []string{"Each of 10 judges gets all 5 glasses", "The orders are complete", "A glass that stands out is found in 8 of 10 such panels if", "Where preference changes evenly"}},
+		{7, nil, []string{"Each of 7 judges", "it would be with 10"}},
+		{2, nil, []string{"not even full agreement on one glass is likely to be found"}},
+		{10, []string{"per_judge", "3"}, []string{"gets 3 of the 5 glasses", "The blocks are complete"}},
+		{9, []string{"per_judge", "3"}, []string{"it would be with 10"}},
+	} {
+		w := sendForm(t, h, trial+"/panels", panelFields(tenJudges[:c.judges], c.change...))
+		if w.Code != http.StatusOK {
+			t.Fatalf("%d judges, %v: status %d:\n%s", c.judges, c.change, w.Code, text(parse(t, w.Body.String())))
+		}
+		says(t, text(soundBeside(t, h, w.Body.String(), answered)), append(c.says, "Before you open it", "Open the panel")...)
+	}
+	if n := len(ids(t, h, "/v1"+trial+"/panels")); n != 0 {
+		t.Fatalf("looking opened %d panels", n)
+	}
+
+	// Another number of judges than was looked at is looked at first.
+	f := panelFields(tenJudges)
+	tree := parse(t, sendForm(t, h, trial+"/panels", f).Body.String())
+	f.Set("seen", valueOf(tree, "seen"))
+	f.Set("judges", "Ada\nBen\nCleo")
+	if w := sendForm(t, h, trial+"/panels", f); w.Code != http.StatusOK || !strings.Contains(w.Body.String(), "Each of 3 judges") {
+		t.Errorf("three judges where ten were seen: status %d", w.Code)
+	}
+	// Pressed twice it is opened once.
+	f = panelFields(tenJudges, "seen", valueOf(tree, "seen"), "key", valueOf(tree, "key"))
+	if a, b := sendWell(t, h, trial+"/panels", f), sendWell(t, h, trial+"/panels", f); a != b {
+		t.Errorf("pressed twice: %s and %s", a, b)
+	}
+	says(t, text(soundBeside(t, h, get(t, h, trial).Body.String(), answered)), "Thursday <1>", "0 of 10 judges have handed in")
+}
+
+// TestPanelByForms runs a panel of ten judges by the pages alone, from opening to its
+// result: by link, by paper sheet, and with a correction.
+func TestPanelByForms(t *testing.T) {
+	t.Parallel()
+	h, records := withRecords(t, true)
+	fill(t, records)
+	trial := pouredTrial(t, h)
+	answered := map[string]bool{}
+	at := openedPanel(t, h, trial, panelFields(tenJudges))
+	p := panelShown(t, h, at)
+	links := judgeLinks(t, h, at)
+	if len(links) != 10 {
+		t.Fatalf("%d links", len(links))
+	}
+	page := get(t, h, at+"/links").Body.String()
+	soundBeside(t, h, page, answered)
+	for _, g := range p.Glasses { // addresses have digits of their own
+		if strings.Contains(addressed.ReplaceAllString(text(parse(t, page)), ""), g.Code) {
+			t.Errorf("the page of the links has the code %s", g.Code)
+		}
+	}
+	says(t, text(soundBeside(t, h, get(t, h, at).Body.String(), answered)), "Thursday <1>", "0 of 10 judges have handed in.", "Look again", "Not for judges’ eyes", "Led by Kim.", "10 judges have not handed in")
+
+	for i, link := range links[:8] {
+		w := asJudge(t, h, http.MethodGet, link, "", nil)
+		blind(t, w, p)
+		if w.Code != http.StatusOK || len(w.Result().Cookies()) != 0 || len(codesOf(w.Body.String())) != 0 {
+			t.Fatalf("the link: status %d, %d cookies", w.Code, len(w.Result().Cookies()))
+		}
+		cookie := begun(t, h, link)
+		w = asJudge(t, h, http.MethodGet, "/judging", cookie, nil)
+		blind(t, w, p)
+		codes := codesOf(w.Body.String())
+		if !slices.Equal(codes, p.Judges[i].Codes) {
+			t.Fatalf("judge %d sees %v, is served %v", i, codes, p.Judges[i].Codes)
+		}
+		f := likingOf(p, codes)
+		if i == 0 {
+			f.Set("note-"+codes[2], "dull <b>")
+		}
+		if w := asJudge(t, h, http.MethodPost, "/judging", cookie, f); w.Code != http.StatusSeeOther {
+			t.Fatalf("handing in: status %d:\n%s", w.Code, text(parse(t, w.Body.String())))
+		}
+		w = asJudge(t, h, http.MethodGet, "/judging", cookie, nil)
+		blind(t, w, p)
+		says(t, text(parse(t, w.Body.String())), "Handed in. Thank you.")
+		if again := asJudge(t, h, http.MethodPost, "/judging", cookie, f); again.Code != http.StatusSeeOther {
+			t.Errorf("the same sent again: status %d", again.Code)
+		}
+	}
+	said := text(soundBeside(t, h, get(t, h, at).Body.String(), answered))
+	says(t, said, "8 of 10 judges have handed in.", "2 judges have not handed in")
+
+	// A paper sheet, with a fault first.
+	sheet := at + "/judges/" + p.Judges[8].ID
+	says(t, text(soundBeside(t, h, get(t, h, sheet).Body.String(), answered)), "Paper sheet of Ida", "Type what the judge wrote")
+	f := likingOf(p, p.Judges[8].Codes)
+	f.Del("rank-" + p.Judges[8].Codes[0])
+	f.Set("note-"+p.Judges[8].Codes[1], "warm")
+	tree := refusedForm(t, h, sheet, f, answered)
+	if valueOf(tree, "note-"+p.Judges[8].Codes[1]) != "warm" || !slices.Contains(atFault(tree), "rank-"+p.Judges[8].Codes[0]) {
+		t.Errorf("at fault are %v", atFault(tree))
+	}
+	if to := sendWell(t, h, sheet, changed(likingOf(p, p.Judges[8].Codes), "typed_by", "Kim")); to != at+"#judges" {
+		t.Errorf("the sheet leads to %q", to)
+	}
+	// A correction: empty, as what stands is not told while the session is open.
+	sheet = at + "/judges/" + p.Judges[0].ID
+	tree = soundBeside(t, h, get(t, h, sheet).Body.String(), answered)
+	says(t, text(tree), "Correct the answer of Ada", "Why it is corrected")
+	for n := range tree.Descendants() {
+		if has(n, "checked") {
+			t.Error("the form of a correction tells what was answered")
+		}
+	}
+	f = changed(likingOf(p, p.Judges[0].Codes), "corrects", valueOf(tree, "corrects"))
+	if marked := atFault(refusedForm(t, h, sheet, f, answered)); !slices.Contains(marked, "panel_reason") {
+		t.Errorf("without a reason at fault are %v", marked)
+	}
+	sendWell(t, h, sheet, changed(f, "panel_reason", "the remark was another glass's"))
+	if late := refusedForm(t, h, sheet, changed(f, "panel_reason", "again", "rank-"+p.Judges[0].Codes[0], "2", "rank-"+p.Judges[0].Codes[1], "1"), answered); strings.Contains(text(late), "what stands of glass") {
+		t.Error("what stands is told while the session is open")
+	}
+
+	// Closing asks about those who have not handed in.
+	tree = refusedForm(t, h, at+"/close", fields("closed_by", "Kim", "closing_note", "north light"), answered)
+	says(t, text(tree), "tick each who is to be left out")
+	if !slices.Contains(atFault(tree), "panel_without") || valueOf(tree, "closed_by") != "Kim" {
+		t.Errorf("at fault are %v", atFault(tree))
+	}
+	cookie := begun(t, h, links[9])
+	codes := codesOf(asJudge(t, h, http.MethodGet, "/judging", cookie, nil).Body.String())
+	if to := sendWell(t, h, at+"/close", fields("closed_by", "Kim", "closing_note", "north light", "panel_without", p.Judges[9].ID)); to != at+"#result" {
+		t.Errorf("closing leads to %q", to)
+	}
+	// Late: nothing but that it has ended.
+	for _, w := range []*httptest.ResponseRecorder{
+		asJudge(t, h, http.MethodPost, "/judging", cookie, likingOf(p, codes)), asJudge(t, h, http.MethodGet, "/judging", cookie, nil), asJudge(t, h, http.MethodGet, links[0], "", nil),
+	} {
+		blind(t, w, p)
+		says(t, text(parse(t, w.Body.String())), "This session has ended")
+		if len(codesOf(w.Body.String())) != 0 {
+			t.Error("codes are shown after the end")
+		}
+	}
+	said = text(soundBeside(t, h, get(t, h, at).Body.String(), answered))
+	says(t, said, "Liked most:", "mL per 100 mL of base ·", "95 % interval:", "The glasses differ.", "Friedman’s test: χ² =", "Page’s test: L =", "The judges largely agree.", "Kendall’s W = 1.00", "9 of 10 judges have handed in.", "Closed by Kim.", "north light",
+		"Jon", "left out", "corrected", "8.26")
+	w := sendForm(t, h, at+"/close", fields("closed_by", "Kim"))
+	says(t, text(parse(t, w.Body.String())), "The session has ended and takes nothing more")
+	w = sendForm(t, h, at+"/judges", fields("judges", "Kit"))
+	says(t, text(parse(t, w.Body.String())), "The session has ended and takes nothing more")
+}
+
+// panelPages are the addresses of panels in their states.
+type panelPages struct{ form, open, sheet, correct, closed, scored, few string }
+
+// walkedPanels opens panels on a trial of its own: one that is open, with answers,
+// and closed ones by ranks, by scores in incomplete blocks, and with one answer.
+func walkedPanels(t *testing.T, h http.Handler) panelPages {
+	t.Helper()
+	trial := pouredTrial(t, h)
+	answered := func(at string, n int, scores bool) shownPanel {
+		p := panelShown(t, h, at)
+		for i, link := range judgeLinks(t, h, at)[:n] {
+			f := likingOf(p, p.Judges[i].Codes)
+			if i == 0 {
+				f.Set("note-"+p.Judges[i].Codes[0], "a little dull")
+			}
+			if scores {
+				for _, code := range p.Judges[i].Codes {
+					rank, err := strconv.ParseFloat(f.Get("rank-"+code), 64)
+					if err != nil {
+						t.Fatal(err)
+					}
+					f.Set("score-"+code, strconv.FormatFloat(9.5-2*rank, 'f', 1, 64))
+				}
+			}
+			if w := asJudge(t, h, http.MethodPost, "/judging", begun(t, h, link), f); w.Code != http.StatusSeeOther {
+				t.Fatalf("handing in: status %d:\n%s", w.Code, text(parse(t, w.Body.String())))
+			}
+		}
+		return p
+	}
+	shut := func(at string, p shownPanel, n int) string {
+		f := fields("closed_by", "Kim")
+		for _, j := range p.Judges[n:] {
+			f.Add("panel_without", j.ID)
+		}
+		sendWell(t, h, at+"/close", f)
+		return at
+	}
+	out := panelPages{form: trial + "/panels/new", open: openedPanel(t, h, trial, panelFields(tenJudges))}
+	p := answered(out.open, 6, false)
+	out.correct, out.sheet = out.open+"/judges/"+p.Judges[0].ID, out.open+"/judges/"+p.Judges[9].ID
+	out.closed = openedPanel(t, h, trial, panelFields(tenJudges, "ties", "true"))
+	shut(out.closed, answered(out.closed, 9, false), 9)
+	out.scored = openedPanel(t, h, trial, panelFields(tenJudges, "answer", "scores", "per_judge", "3", "panel_name", ""))
+	shut(out.scored, answered(out.scored, 9, true), 9)
+	out.few = openedPanel(t, h, trial, panelFields(tenJudges[:4], "panel_most", "closest"))
+	shut(out.few, answered(out.few, 1, false), 1)
+	return out
+}
+
+// TestJudgeFromOutside: whoever is not paired gets by a judge's link what the judge needs,
+// and nothing else, before and after; guessed and renewed links open nothing.
+func TestJudgeFromOutside(t *testing.T) {
+	t.Parallel()
+	var outside atomic.Bool
+	h, records := admitting(t, true, access.Config{Local: func(netip.Addr) bool { return !outside.Load() }})
+	fill(t, records)
+	trial := pouredTrial(t, h)
+	at := openedPanel(t, h, trial, panelFields(tenJudges))
+	p, links := panelShown(t, h, at), judgeLinks(t, h, at)
+	outside.Store(true)
+
+	blind(t, asJudge(t, h, http.MethodGet, links[0], "", nil), p)
+	cookie := begun(t, h, links[0])
+	w := asJudge(t, h, http.MethodGet, "/judging", cookie, nil)
+	blind(t, w, p)
+	if !slices.Equal(codesOf(w.Body.String()), p.Judges[0].Codes) {
+		t.Fatalf("status %d:\n%s", w.Code, w.Body)
+	}
+	for n := range parse(t, w.Body.String()).Descendants() {
+		for _, name := range []string{"href", "src"} {
+			if to := attribute(n, name); strings.HasPrefix(to, "/") {
+				if got := asJudge(t, h, http.MethodGet, to, cookie, nil).Code; got != http.StatusOK {
+					t.Errorf("%s, which the page needs: status %d", to, got)
+				}
+			}
+		}
+	}
+	elsewhere := func(when string) {
+		t.Helper()
+		for _, to := range []string{"/", "/trials", trial, trial + "/panels/new", at, at + "/links", at + "/judges/" + p.Judges[1].ID, at + "/preference.svg", "/v1" + at, "/v1" + at + "/result", "/v1" + trial, "/wines", "/openapi.json", "/method"} {
+			if got := asJudge(t, h, http.MethodGet, to, cookie, nil); got.Code != http.StatusUnauthorized {
+				t.Errorf("%s %s: status %d", when, to, got.Code)
+			}
+		}
+		if got := asJudge(t, h, http.MethodPost, at+"/close", cookie, fields("closed_by", "me")); got.Code != http.StatusUnauthorized {
+			t.Errorf("%s closing: status %d", when, got.Code)
+		}
+	}
+	elsewhere("before")
+	if w := asJudge(t, h, http.MethodPost, "/judging", cookie, likingOf(p, p.Judges[0].Codes)); w.Code != http.StatusSeeOther {
+		t.Fatalf("handing in: status %d:\n%s", w.Code, w.Body)
+	}
+	elsewhere("after")
+
+	page := func(to, cookie string) *httptest.ResponseRecorder {
+		r := httptest.NewRequestWithContext(t.Context(), http.MethodGet, "http://127.0.0.1:8420"+to, nil)
+		r.Header.Set("Accept", "text/html")
+		r.Header.Set("Cookie", cookie)
+		r.RemoteAddr = "198.51.100.7:1234" // an address for examples that was not refused yet
+		w := httptest.NewRecorder()
+		h.ServeHTTP(w, r)
+		return w
+	}
+	outside.Store(false)
+	sendWell(t, h, at+"/judges/"+p.Judges[1].ID+"/link", nil)
+	outside.Store(true)
+	for _, w := range []*httptest.ResponseRecorder{page("/judge/AAAAAAAAAAAAAAAAAAAAAAAAAAA", ""), page("/judging", ""), page(links[1], ""), page("/judging", "pourpath_judge="+strings.TrimPrefix(links[1], "/judge/"))} {
+		blind(t, w, p)
+		if w.Code != http.StatusUnauthorized || !strings.Contains(w.Body.String(), "This link opens nothing") {
+			t.Errorf("status %d:\n%s", w.Code, w.Body)
+		}
+	}
+}
