@@ -63,9 +63,15 @@ func (j judging) ranks(order []string) {
 			j.until("the rank of "+code, fmt.Sprintf(`document.querySelector("input[name=rank-%s]:checked")?.value === "%d"`, code, i+1))
 			continue
 		}
-		j.tapAt("glass "+code, fmt.Sprintf(`e.localName === "button" && e.innerText.includes("%s")`, code))
+		j.tapsGlass(code)
 		j.until("the rank of "+code, fmt.Sprintf(`document.querySelector("#glass-%s button").innerText.includes("rank %d")`, code, i+1))
 	}
+}
+
+// tapsGlass puts a finger on a glass, with the script.
+func (j judging) tapsGlass(code string) {
+	j.t.Helper()
+	j.tapAt("glass "+code, `e.localName === "button" && e.innerText.includes("`+code+`")`)
 }
 
 // TestBrowserPanel: a leader opens a panel at a desk, ten judges hand in on phones, half
@@ -107,13 +113,13 @@ func TestBrowserPanel(t *testing.T) {
 			j.says("This is not handed in yet", "Glass "+order[4]+":")
 			j.looksAt(checker)
 			j.forget() // the browser complains of the status
-			j.tapAt("the last glass", fmt.Sprintf(`e.localName === "button" && e.innerText.includes("%s")`, order[4]))
+			j.tapsGlass(order[4])
 		case 4: // a second thought
 			j.ranks([]string{order[1], order[0]})
-			j.tapAt("taking it out", fmt.Sprintf(`e.localName === "button" && e.innerText.includes("%s")`, order[1]))
+			j.tapsGlass(order[1])
 			j.until("it is out", fmt.Sprintf(`document.querySelector("#glass-%s button").innerText.includes("rank 1")`, order[0]))
 			for n, code := range order[1:] {
-				j.tapAt("glass "+code, fmt.Sprintf(`e.localName === "button" && e.innerText.includes("%s")`, code))
+				j.tapsGlass(code)
 				j.until("its rank", fmt.Sprintf(`document.querySelector("#glass-%s button").innerText.includes("rank %d")`, code, n+2))
 			}
 		case 9: // too late

@@ -41,7 +41,9 @@ func TestBrowserPictures(t *testing.T) {
 		{"bench", bench + "?plan=even&to_ml=6&step_ml=2&glass=B", nil},
 		{"wines", "/wines", nil},
 		{"release", lot, nil},
-		{"panel", panel, func(v *visit) { evaluated[bool](v, `(scrollTo(0, document.querySelector("#result").getBoundingClientRect().top + scrollY - 16), true)`) }},
+		{"panel", panel, func(v *visit) {
+			evaluated[bool](v, `(scrollTo(0, document.querySelector("#result").getBoundingClientRect().top + scrollY - 16), true)`)
+		}},
 		{"import", "/import", func(v *visit) {
 			evaluated[bool](v, fmt.Sprintf(`(() => { const file = new DataTransfer(), input = document.querySelector("#file");
 				file.items.add(new File([%q], "cellar.csv", {type: "text/csv"})); input.files = file.files;
