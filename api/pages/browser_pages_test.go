@@ -194,6 +194,8 @@ func walked(t *testing.T) []walkedPage {
 		{"specification", demo, release.spec, true, 0},
 		{"specification, too tight", demo, release.tight, true, 0},
 		{"instruments", demo, "/instruments", true, 0},
+		{"devices", demo, "/devices", false, 0},
+		{"a device", demo, "/device", false, 0},
 		{"begin a panel", demo, panels.form, true, 0},
 		{"panel, open", demo, panels.open, true, 0},
 		{"judges' links", demo, panels.open + "/links", true, 0},

@@ -37,11 +37,11 @@ func atTheMachine(netip.Addr) bool { return true }
 // withRecords is service with its store, which is empty.
 func withRecords(t *testing.T, demo bool) (http.Handler, *store.Store) {
 	t.Helper()
-	return admitting(t, demo, access.Config{Local: atTheMachine})
+	return admitting(t, demo, access.Config{Local: atTheMachine}, access.Listening{})
 }
 
-// admitting is withRecords for those that a gate lets in.
-func admitting(t *testing.T, demo bool, gate access.Config) (http.Handler, *store.Store) {
+// admitting is withRecords for those that a gate lets in, where it can be reached.
+func admitting(t *testing.T, demo bool, gate access.Config, reached access.Listening) (http.Handler, *store.Store) {
 	t.Helper()
 	dir := t.TempDir()
 	records, err := store.Open(t.Context(), store.Config{Dir: dir})
@@ -54,7 +54,7 @@ func admitting(t *testing.T, demo bool, gate access.Config) (http.Handler, *stor
 		}
 	})
 	log := slog.New(slog.NewTextHandler(io.Discard, nil))
-	p, err := pages.New(pages.Config{Version: "test", Demo: demo, Records: records, DataDir: dir, Log: log})
+	p, err := pages.New(pages.Config{Version: "test", Demo: demo, Records: records, DataDir: dir, Log: log, Listening: reached})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -461,7 +461,7 @@ func walkedPanels(t *testing.T, h http.Handler) panelPages {
 func TestJudgeFromOutside(t *testing.T) {
 	t.Parallel()
 	var outside atomic.Bool
-	h, records := admitting(t, true, access.Config{Local: func(netip.Addr) bool { return !outside.Load() }})
+	h, records := admitting(t, true, access.Config{Local: func(netip.Addr) bool { return !outside.Load() }}, access.Listening{})
 	fill(t, records)
 	trial := pouredTrial(t, h)
 	at := openedPanel(t, h, trial, panelFields(tenJudges))
