@@ -205,7 +205,9 @@ func (s *service) panelPapers(api huma.API) {
 		method: http.MethodGet, path: "/v1/panels/{id}/sheets", id: "panel-sheets", tag: tagPanels, summary: "Sheets for judges without a phone",
 		description: "A page a judge: the codes in that judge's order, places for the answers, how to look, and cautions. Nothing on it tells what is in the glasses." + sheetForms, choices: offered, errors: notAcceptable,
 		handle: func(ctx context.Context, in *sheetsOf) (*reply, error) {
-			return printed(in.AsSheet, func(texts *sheet.Texts) (sheet.JudgeSheets, error) { return s.panel.In(texts).Sheets(ctx, in.ID, in.Judge) })
+			return printed(in.AsSheet, func(texts *sheet.Texts) (sheet.JudgeSheets, error) {
+				return s.panel.In(texts).Sheets(ctx, in.ID, in.Judge)
+			})
 		},
 	})
 	registerRecord(s, api, recordOp[paperOf]{
