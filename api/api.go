@@ -48,19 +48,10 @@ func New(config Config) (http.Handler, error) {
 		return nil, errors.New("api: a service needs a log, a data folder and a store")
 	}
 	libraries()
-	s := service{config: config, metrics: newMetrics(config.Version), shelf: shelf.New(config.Records), bench: bench.New(config.Records)}
-	s.bench.Version = config.Version
-	s.panel = panel.New(config.Records)
-	s.panel.Version = config.Version
-	s.release = release.New(config.Records, s.bench, config.Version)
-	s.release.Hook = config.Hook
-	s.metrics.countEvents(config.Hook)
-	config.Access.Devices, config.Access.Judges, config.Access.Log = config.Records, s.panel, config.Log
-	gate, err := access.NewGate(config.Access)
+	s, err := newService(config)
 	if err != nil {
 		return nil, err
 	}
-	s.gate = gate
 
 	engine := gin.New()
 	engine.HandleMethodNotAllowed = true
@@ -99,6 +90,21 @@ func New(config Config) (http.Handler, error) {
 	}
 	s.plainRoutes(engine, document)
 	return engine, nil
+}
+
+// newService makes the rooms that answer, and the gate before them.
+func newService(config Config) (*service, error) {
+	s := &service{config: config, metrics: newMetrics(config.Version), shelf: shelf.New(config.Records), bench: bench.New(config.Records)}
+	s.bench.Version = config.Version
+	s.panel = panel.New(config.Records)
+	s.panel.Version = config.Version
+	s.release = release.New(config.Records, s.bench, config.Version)
+	s.release.Hook = config.Hook
+	s.metrics.countEvents(config.Hook)
+	config.Access.Devices, config.Access.Judges, config.Access.Log = config.Records, s.panel, config.Log
+	var err error
+	s.gate, err = access.NewGate(config.Access)
+	return s, err
 }
 
 type service struct {

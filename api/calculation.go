@@ -107,7 +107,7 @@ func register[Req any](api huma.API, op operation, content map[string]*huma.Medi
 		Responses: map[string]*huma.Response{"200": {Description: "The answer.", Content: content}},
 		Errors: append([]int{
 			http.StatusBadRequest, http.StatusForbidden, http.StatusRequestTimeout, http.StatusRequestEntityTooLarge,
-			http.StatusUnsupportedMediaType, http.StatusMisdirectedRequest,
+			http.StatusUnsupportedMediaType, http.StatusMisdirectedRequest, http.StatusUnauthorized, http.StatusTooManyRequests,
 		}, op.errors...),
 	}, handler)
 	body := api.OpenAPI().Paths[op.path].Post.RequestBody

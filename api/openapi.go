@@ -31,6 +31,7 @@ func description(version string) huma.Config {
 				Description: "Predicts the colour of a rosé made by dosing a red wine into a white base, before anything is poured.\n\n" +
 					"The end of a field's name is its unit; absorbances, L*a*b* and ratios have none. Doses are mL of addition per 100 mL of base, which is not a share of the blend: 10 mL per 100 mL is 9.09 %. " +
 					"Numbers are not rounded. Errors are application/problem+json (RFC 9457).\n\n" +
+					"Whoever sits at the machine is answered; from other machines paired devices are, by the cookie that they got (page /devices), and all others get 401, but for /healthz.\n\n" +
 					"Colour says nothing of sulphur dioxide, alcohol, allergens or whether a blend and its label are lawful: local codes and licensed practice decide.",
 				License: &huma.License{Name: "Apache-2.0", Identifier: "Apache-2.0"},
 			},
@@ -70,6 +71,10 @@ func complete(api huma.API) ([]byte, error) {
 	addGet(document, "/openapi.json", "openapi", "This document",
 		"The description of this interface (OpenAPI 3.1).", "application/json",
 		&huma.MediaType{Schema: &huma.Schema{Type: huma.TypeObject, AdditionalProperties: true}})
+	for _, path := range []string{"/readyz", "/metrics", "/openapi.json"} {
+		answers := document.Paths[path].Get.Responses
+		answers["401"], answers["429"] = problemResponse(kindUnpaired, problem), problemResponse(kindTooMany, problem)
+	}
 	for _, item := range document.Paths {
 		for _, operation := range []*huma.Operation{item.Get, item.Post, item.Put, item.Delete} {
 			if operation == nil || operation.Tags[0] == tagService {

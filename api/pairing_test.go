@@ -1,7 +1,6 @@
 package api
 
 import (
-	"context"
 	"io"
 	"net"
 	"net/http"
@@ -245,9 +244,7 @@ func TestOverTheWire(t *testing.T) {
 	client := func(address string) *http.Client {
 		dialer := net.Dialer{LocalAddr: &net.TCPAddr{IP: net.ParseIP(address)}}
 		return &http.Client{
-			Transport: &http.Transport{DialContext: func(ctx context.Context, network, to string) (net.Conn, error) {
-				return dialer.DialContext(ctx, network, to)
-			}, DisableKeepAlives: true},
+			Transport:     &http.Transport{DialContext: dialer.DialContext, DisableKeepAlives: true},
 			CheckRedirect: func(*http.Request, []*http.Request) error { return http.ErrUseLastResponse },
 		}
 	}

@@ -157,7 +157,7 @@ const (
 func (g *Gate) device(r *http.Request, from string) (*record.Device, error) {
 	c, err := r.Cookie(deviceCookie)
 	if err != nil {
-		return nil, nil //nolint:nilnil,nilerr // no cookie is no device
+		return nil, nil //nolint:nilnil // no cookie is no device
 	}
 	hash, ok := Hash(c.Value)
 	if !ok {

@@ -2,6 +2,7 @@ package access
 
 import (
 	"context"
+	"errors"
 	"net"
 	"net/netip"
 	"net/url"
@@ -110,9 +111,8 @@ func outward(ctx context.Context) netip.Addr {
 	if err != nil {
 		return netip.Addr{}
 	}
-	defer c.Close()
 	at, err := netip.ParseAddrPort(c.LocalAddr().String())
-	if err != nil {
+	if errors.Join(err, c.Close()) != nil {
 		return netip.Addr{}
 	}
 	return at.Addr().Unmap()

@@ -164,7 +164,8 @@ func outcome(p record.Panel, trial record.Trial) (Outcome, error) {
 	if f := out.Preference; f != nil && f.Best != nil {
 		f.Best.AdditionFraction = trial.Fraction(f.Best.DoseMLPer100ML.Value)
 	}
-	return out, out.doubts(p, trial)
+	err = out.doubts(p, trial)
+	return out, err
 }
 
 func tooFew(format string, args ...any) error {

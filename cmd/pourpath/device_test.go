@@ -1,7 +1,6 @@
 package main
 
 import (
-	"context"
 	"crypto/ecdsa"
 	"crypto/elliptic"
 	"crypto/rand"
@@ -29,9 +28,7 @@ func browse(from string, trusted *x509.CertPool) *http.Client {
 	dialer := net.Dialer{LocalAddr: &net.TCPAddr{IP: net.ParseIP(from)}}
 	return &http.Client{
 		Transport: &http.Transport{
-			DialContext: func(ctx context.Context, network, to string) (net.Conn, error) {
-				return dialer.DialContext(ctx, network, to)
-			},
+			DialContext:       dialer.DialContext,
 			DisableKeepAlives: true, TLSClientConfig: &tls.Config{RootCAs: trusted},
 		},
 		CheckRedirect: func(*http.Request, []*http.Request) error { return http.ErrUseLastResponse },
@@ -197,7 +194,7 @@ func TestServeTLS(t *testing.T) {
 // TestDeviceNamed: of two devices with one name it is asked which.
 func TestDeviceNamed(t *testing.T) {
 	all := []record.Device{{ID: "1", Name: "Phone"}, {ID: "2", Name: "Tablet"}, {ID: "3", Name: "phone"}}
-	for word, want := range map[string]string{"1": "1", "3": "3", "tablet": "2", " Tablet ": "2"} {
+	for word, want := range map[string]string{"1": "1", "3": "3", "tablet": "2", "TABLET": "2"} {
 		if got, err := deviceNamed(all, word); err != nil || got.ID != want {
 			t.Errorf("%q is %+v, %v", word, got, err)
 		}
