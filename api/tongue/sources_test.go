@@ -29,7 +29,7 @@ type found struct {
 const root = "../.."
 
 // spoken are the packages whose texts reach pages, colour with all below it.
-var spoken = []string{"colour", "api/bench", "api/calc", "api/intake", "api/labfile", "api/pages", "api/record", "api/release", "api/store", "api/upload"}
+var spoken = []string{"colour", "api/bench", "api/calc", "api/intake", "api/labfile", "api/pages", "api/panel", "api/record", "api/release", "api/store", "api/upload"}
 
 // elsewhere are files of theirs whose texts do not, and where those go.
 var elsewhere = map[string]string{
@@ -55,6 +55,9 @@ var elsewhere = map[string]string{
 	"colour/cie/screen.go":            "whoever writes programs",
 	"colour/cie/tables.go":            "whoever writes programs",
 	"colour/difference/comparison.go": "whoever writes programs",
+	"colour/panel/codes.go":           "whoever writes programs",
+	"colour/panel/draw.go":            "whoever writes programs",
+	"colour/panel/join.go":            "whoever writes programs",
 	"colour/spectrum/prior.go":        "whoever writes programs",
 }
 
@@ -286,7 +289,7 @@ func nameOf(e ast.Expr) string {
 var (
 	words  = regexp.MustCompile(`\pL{2,}[ ,;:]|[ ,;:]\pL{2,}`)
 	inSQL  = regexp.MustCompile(`SELECT|INSERT|UPDATE |DELETE |JOIN |WHERE|PRAGMA|_pragma|LOCK TABLE|EXCLUDED|ORDER BY| DESC$|RETURNING|ON CONFLICT|LIMIT %| AS w$| AS r$|^ AND | = (\?|%s)|IN \(|(_id|_at|sha256|, a420|, name_key|, retained), `)
-	inCode = regexp.MustCompile(`^(api|blend|cie|colour|conform|control|difference|export|labfile|ladder|pages|record|release|spectrum|store|volumetric|intake|upload|shelf|calc|jcampdx|bench|drift|hook)(: |$)|^(GET|POST) |^<|^curl |charset=|^(product|spec):%s|^text/`)
+	inCode = regexp.MustCompile(`^(api|blend|cie|colour|conform|control|difference|export|labfile|ladder|pages|record|release|spectrum|store|volumetric|intake|upload|panel|shelf|calc|jcampdx|bench|drift|hook)(: |$)|^(GET|POST) |^<|^curl |charset=|^(product|spec):%s|^text/`)
 )
 
 // prose reports whether a format has words to translate.
@@ -338,12 +341,19 @@ var unheard = map[string]string{
 	"transmittance %":                         "what stands in a field",
 	"nm,absorbance\n%s":                       "what stands in a field",
 	"%d things came since the page was shown": "logs",
-	" $1 UTC":                       "a pattern",
-	"there is no such version":      "logs",
-	"Pourpath %s":                   "documents",
-	"statement %d":                  "logs",
-	"statement %s":                  "logs",
-	"the newest statement of a lot": "logs",
+	" $1 UTC":                              "a pattern",
+	"there is no such version":             "logs",
+	"Pourpath %s":                          "documents",
+	"statement %d":                         "logs",
+	"statement %s":                         "logs",
+	"the newest statement of a lot":        "logs",
+	"the trial has no measuring tool":      "logs",
+	"a source of random numbers is needed": "whoever writes programs",
+	"judge: no judge of this panel has this identifier": "the API",
+	"glass is missing":    "with its number in the others",
+	"glasses are missing": "with its number in the others",
+	"opened %s UTC":       "with its zone in the others",
+	"default-src 'none'; style-src 'sha256-%s'; base-uri 'none'; form-action 'self'; frame-ancestors 'none'": "headers",
 }
 
 // joints are what lists are joined by: the package's own.
@@ -365,6 +375,9 @@ var others = map[string]string{
 	"row %d, %s":                                    "labfile: the place of a cell",
 	"sheet %s, row %d, %s":                          "labfile: the place of a cell",
 	"line %d, %s":                                   "pages: the place in pasted lines",
+	"%d glass is missing":                           "record: a glass with its number",
+	"%d glasses are missing":                        "record: glasses with their number",
+	"opened %s":                                     "bench: a panel without a name, by a moment with its zone",
 	"graduated pipette":                             "volumetric: Kind, without its underscore",
 	"volumetric pipette":                            "volumetric: Kind, without its underscore",
 	"teaspoon":                                      "volumetric: the table of kitchen measures",

@@ -118,7 +118,14 @@ func TestSay(t *testing.T) {
 		{"a place in a sheet", "sheet Lab 2, row 3, A520", "feuille Lab 2, ligne 3, A520", "hoja Lab 2, fila 3, A520"},
 		{"what the schema finds", "expected number > 0", "un nombre supérieur à 0 est attendu", "se espera un número mayor que 0"},
 		{"what the schema finds, of another kind", "expected number, not string", "un nombre est attendu, pas un texte", "se espera un número, no un texto"},
-		{"the more specific of two", "Read by Ada.", "Lu par Ada.", "Leído por Ada."},
+		{"the more specific of two", "at 520 nm read 0.512, certified 0.5, limit ±0.01", "à 520 nm\u202f: lu 0,512, certifié 0,5, limite ±0,01", "a 520 nm: leído 0,512, certificado 0,5, límite ±0,01"},
+		{"a panel without a name", "Glass B is being judged in a panel (opened 2026-03-12 09:30 UTC) at the dose that it held when that was opened. The entry is kept and changes nothing of the panel: judge no more of this glass from now on, or close the panel and open another.",
+			"Le verre B est jugé par un jury (ouvert le 12/03/2026 09:30 UTC) à la dose qu’il avait à l’ouverture de celui-ci. L’entrée est conservée et ne change rien à ce jury\u202f: ne faites plus juger ce verre désormais, ou fermez ce jury et ouvrez-en un autre.",
+			"La copa B se está juzgando en un panel (abierto el 12/03/2026 09:30 UTC) con la dosis que tenía cuando este se abrió. La entrada se conserva y no cambia nada del panel: no haga juzgar más esta copa a partir de ahora, o cierre el panel y abra otro."},
+		{"a number with its words", "2 glasses are missing: nothing is said of 412, 938. Every glass needs an answer", "il manque 2 verres\u202f: rien n’est dit de 412, 938. Chaque verre demande une réponse", "faltan 2 copas: no se dice nada de 412, 938. Cada copa necesita una respuesta"},
+		{"what stands of a glass", "what stands of glass 412: rank 3", "ce qui fait foi pour le verre 412\u202f: rang 3", "lo que vale de la copa 412: puesto 3"},
+		{"an end of the doses", "The interval of the preferred dose reaches the lowest and the highest dose that was judged: what lies beyond was not asked.",
+			"L’intervalle de la dose préférée atteint la plus faible et la plus forte des doses jugées\u202f: au-delà, rien n’a été demandé.", "El intervalo de la dosis preferida llega a la más baja y a la más alta de las dosis juzgadas: más allá no se preguntó."},
 	} {
 		for code, want := range map[string]string{"fr": c.fr, "es": c.es} {
 			tongue, ok := In(code)
