@@ -2,6 +2,7 @@ package pages
 
 import (
 	"net/http"
+	"net/url"
 	"slices"
 	"time"
 
@@ -106,11 +107,11 @@ func (s *site) panelLinks(r *http.Request) (document, error) {
 func (v *linksView) bases(r *http.Request, at access.Listening) string {
 	all := at.Bases(r.Context())
 	if len(all) == 0 {
-		scheme := "http://"
+		own := url.URL{Scheme: "http", Host: r.Host}
 		if r.TLS != nil {
-			scheme = "https://"
+			own.Scheme = "https"
 		}
-		return scheme + r.Host
+		return own.String()
 	}
 	chosen := all[0]
 	if asked := r.URL.Query().Get(linkBaseField); slices.Contains(all, asked) {
