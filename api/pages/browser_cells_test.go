@@ -152,7 +152,7 @@ func TestBrowserCellsEverywhere(t *testing.T) {
 	// A service without records has no tables.
 	pages = slices.DeleteFunc(pages, func(page walkedPage) bool { return page.base != pages[0].base })
 	tables := 0
-	inTabs(t, desk, "en-GB", pages, func(v *visit, page walkedPage) {
+	inTabs(t, desk, "en-GB", pages, func(v *visit, _ walkedPage) {
 		v.mayPaste()
 		for _, table := range evaluated[[]string](v, `[...document.querySelectorAll("table:not(.lines, .becomes)")].filter((t) => ![t, t.parentElement].some((e) => e.previousElementSibling?.querySelector("[data-copy-cells]"))).map((t) => t.outerHTML.slice(0, 100))`) {
 			v.t.Errorf("no button above %s", table)

@@ -143,14 +143,6 @@ func (s *site) statement(r *http.Request) (document, error) {
 	return s.render("statement.html", v)
 }
 
-// finding is the verdict as a sentence, as documents have it.
-func (s *site) finding(p sheet.Statement) (said, error) {
-	if texts, ok := sheet.In(s.words.code); ok {
-		return p.Finding(&texts)
-	}
-	finding, err := p.Finding(nil)
-	return english(finding), err
-}
 
 // statementFile is the name of the files that a statement's picture is saved as.
 func statementFile(no int) string { return fileName("tolerance", "statement", strconv.Itoa(no)) }
