@@ -34,7 +34,8 @@ type Config struct {
 	Hook *hook.Hook
 	// Pages answers / and everything below /assets/; nil serves no pages.
 	Pages http.Handler
-	// Access says who may ask for anything; devices, judges and the log are the service's own.
+	// Access says who may ask for anything. Devices and the log are the service's own, and
+	// judges where none are given.
 	Access access.Config
 	// Refused shows a browser that asks for a page why it gets none, with the status; nil
 	// answers every refusal with a problem.
@@ -101,7 +102,10 @@ func newService(config Config) (*service, error) {
 	s.release = release.New(config.Records, s.bench, config.Version)
 	s.release.Hook = config.Hook
 	s.metrics.countEvents(config.Hook)
-	config.Access.Devices, config.Access.Judges, config.Access.Log = config.Records, s.panel, config.Log
+	config.Access.Devices, config.Access.Log = config.Records, config.Log
+	if config.Access.Judges == nil {
+		config.Access.Judges = s.panel
+	}
 	var err error
 	s.gate, err = access.NewGate(config.Access)
 	return s, err
