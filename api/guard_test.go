@@ -54,7 +54,7 @@ func TestGuards(t *testing.T) {
 			if p := problemOf(t, w); p.Status != row.status || !strings.Contains(p.Detail, row.want) {
 				t.Errorf("%+v, want status %d and %q", p, row.status, row.want)
 			}
-			if w.Header().Get("X-Content-Type-Options") != "nosniff" || w.Header().Get("X-Frame-Options") != "DENY" {
+			if w.Header().Get("X-Content-Type-Options") != "nosniff" || w.Header().Get("X-Frame-Options") != "DENY" || w.Header().Get("Referrer-Policy") != "same-origin" {
 				t.Errorf("security headers are missing: %v", w.Header())
 			}
 			if row.status == http.StatusMethodNotAllowed && w.Header().Get("Allow") == "" {

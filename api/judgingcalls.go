@@ -33,7 +33,7 @@ func (s *service) judgingCalls(api huma.API) {
 	unknown := []int{http.StatusUnauthorized}
 	registerRecord(s, api, recordOp[AsJudge]{
 		method: http.MethodGet, path: judgingPath, id: "judging", tag: tagPanels, summary: "What a judge is asked",
-		description: "The question and the codes of this judge's glasses in the order in which they are served; after handing in, what was handed in; after closing, that the session has ended and nothing else.",
+		description: "The question and the codes of this judge's glasses in the order in which they are served; after handing in, what was handed in (not by a link that was given out later); after closing, that the session has ended and nothing else.",
 		answer:      reflect.TypeFor[panel.Judging](), errors: unknown,
 		handle: func(ctx context.Context, _ *AsJudge) (*reply, error) {
 			judge, err := s.judge(ctx)
@@ -45,7 +45,7 @@ func (s *service) judgingCalls(api huma.API) {
 	})
 	registerRecord(s, api, recordOp[judgingBody]{
 		method: http.MethodPost, path: judgingPath, id: "hand-in", tag: tagPanels, summary: "Hand in a judge's answers",
-		description: "All of the judge's glasses at once, and once: the same sent again counts once (200), anything else is refused with what stands (409), and so is whatever comes after closing.",
+		description: "All of the judge's glasses at once, and once: the same sent again counts once (200), anything else is refused with what stands (409; by a link that was given out later everything is, without what stands), and so is whatever comes after closing.",
 		body:        reflect.TypeFor[record.PanelHandInBody](), example: exampleHandIn,
 		status: http.StatusCreated, answer: reflect.TypeFor[panel.Judging](), once: true, errors: append(unknown, http.StatusConflict),
 		handle: func(ctx context.Context, in *judgingBody) (*reply, error) {

@@ -143,7 +143,7 @@ func TestLeaving(t *testing.T) {
 	o := newOpened(t)
 	session, _ := o.paired("Phone")
 	w := o.ask(http.MethodPost, "/device", "", with("Cookie", session), form)
-	if c := w.Result().Cookies(); w.Code != http.StatusOK || len(c) != 1 || c[0].MaxAge >= 0 || c[0].Value != "" {
+	if c := w.Result().Cookies(); w.Code != http.StatusOK || len(c) != 1 || c[0].MaxAge >= 0 || c[0].Value != "" || w.Header().Get("Clear-Site-Data") != `"cache", "storage"` {
 		t.Errorf("%d %v", w.Code, w.Header())
 	}
 	if w := o.ask(http.MethodGet, "/", "", with("Cookie", session)); w.Code != http.StatusUnauthorized {

@@ -92,3 +92,43 @@ func TestJudgeFromElsewhere(t *testing.T) {
 		t.Errorf("late: %d %s", w.Code, w.Body)
 	}
 }
+
+// TestLeaderSeesNoAnswers: while the session is open nothing that a leader can ask tells
+// what a judge handed in, or whether a guess at it is right.
+func TestLeaderSeesNoAnswers(t *testing.T) {
+	s := sit(recorderWithTrial(t))
+	mine := s.codes(0)
+	turned := []string{mine[2], mine[1], mine[0]}
+	s.ask(201, asJudge(s.keys[0], "POST", strings.Replace(ranked(mine), `"rank": 1`, `"rank": 1, "note": "dull"`, 1)))
+	sheet := func(codes []string, more string) call {
+		body := strings.Replace(ranked(codes), `"rank": 1`, `"rank": 1, "note": "dull"`, 1)
+		return call{path: s.path + "/answers", body: strings.TrimSuffix(body, "}") + fmt.Sprintf(`, "judge": %q%s}`, s.judge(0), more)}
+	}
+	blind := func(name string, c call) {
+		t.Helper()
+		if refused, w := s.ask(409, c); refused["type"] != "/problems/handed-in" || refused["errors"] != nil || strings.Contains(w.Body.String(), "rank") {
+			t.Errorf("%s: %s", name, w.Body)
+		}
+	}
+	blind("a wrong guess", sheet(turned, ""))
+	blind("a right guess", sheet(mine, ""))
+	blind("a wrong correction", sheet(turned, `, "corrects": "x", "reason": "y"`))
+	link := s.add(s.path+"/judges/"+s.judge(0)+"/link", "")
+	key := text(link["key"])
+	if got, w := s.ask(200, asJudge(key, "GET", "")); got["state"] != "handed_in" || got["handed_in_at"] == nil || got["answers"] != nil {
+		t.Errorf("by a new link: %s", w.Body)
+	}
+	blind("a wrong guess by a new link", asJudge(key, "POST", ranked(turned)))
+	blind("a right guess by a new link", asJudge(key, "POST", ranked(mine)))
+	// A correction is a record that says that there was one, so it is no guess.
+	stands := text(object(items(s.get(s.path)["judges"])[0])["answer_id"])
+	corrects := fmt.Sprintf(`, "corrects": %q, "reason": "told at the table"`, stands)
+	made := s.add(s.path+"/answers", sheet(mine, corrects).body)
+	if again, _ := s.ask(200, sheet(mine, corrects)); again["id"] != made["id"] || made["no"] != 2.0 {
+		t.Errorf("corrected: %v, then %v", made, again)
+	}
+	s.ask(200, call{path: s.path + "/close", body: fmt.Sprintf(`{"without": [%q, %q, %q]}`, s.judge(1), s.judge(2), s.judge(3))})
+	if got := s.get(s.path); length(got["answers"]) != 2 {
+		t.Errorf("after closing: %v", got)
+	}
+}

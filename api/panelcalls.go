@@ -106,7 +106,7 @@ func (s *service) panelJudgeCalls(api huma.API) {
 	})
 	registerRecord(s, api, recordOp[OfJudge]{
 		method: http.MethodPost, path: "/v1/panels/{id}/judges/{judge}/link", id: "link-judge", tag: tagPanels, summary: "Give a judge another link",
-		description: "The link that the judge had dies at once. What was handed in stays.",
+		description: "The link that the judge had dies at once. What was handed in stays, and is not shown by the new link.",
 		status:      http.StatusCreated, answer: reflect.TypeFor[panel.JudgeLink](), errors: conflict,
 		handle: func(ctx context.Context, in *OfJudge) (*reply, error) {
 			out, err := s.panel.Link(ctx, in.ID, in.Judge)
@@ -115,7 +115,7 @@ func (s *service) panelJudgeCalls(api huma.API) {
 	})
 	registerRecord(s, api, recordOp[toWine]{
 		method: http.MethodPost, path: "/v1/panels/{id}/answers", id: "enter-panel-answer", tag: tagPanels, summary: "Type a judge's paper sheet",
-		description: "What a judge wrote on paper, or a correction: another record, which names the answer that stands and says why; both are kept. The same sent again counts once (200). A correction after closing is marked, as the codes were known by then.",
+		description: "What a judge wrote on paper, or a correction: another record, which names the answer that stands and says why; both are kept. The same sent again counts once (200). Of what a judge handed in by link nothing is told, nor compared, while the session is open: it is refused (409) unless it is corrected. A correction after closing is marked, as the codes were known by then.",
 		body:        reflect.TypeFor[record.PanelSheetBody](), example: exampleSheetIn,
 		status: http.StatusCreated, answer: reflect.TypeFor[record.PanelAnswer](), once: true, errors: conflict,
 		handle: func(ctx context.Context, in *toWine) (*reply, error) {

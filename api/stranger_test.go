@@ -2,7 +2,6 @@ package api
 
 import (
 	"bytes"
-	"context"
 	"crypto/sha256"
 	"encoding/hex"
 	"log/slog"
@@ -34,12 +33,6 @@ type opened struct {
 	last    netip.Addr
 }
 
-// JudgeOf implements access.Judges with the one judge.
-func (o *opened) JudgeOf(_ context.Context, hash string) (string, bool, error) {
-	of, _ := access.Hash(o.judge)
-	return "judge 1", hash == of, nil
-}
-
 // atHome are the addresses that count as this machine; others of its loopback network
 // stand for other machines.
 var atHome = netip.MustParsePrefix("127.7.0.0/16")
@@ -53,7 +46,7 @@ func here(r *http.Request) {
 
 func newOpened(t *testing.T) *opened {
 	t.Helper()
-	o := &opened{t: t, now: time.Now(), judge: access.NewKey(), last: netip.MustParseAddr("127.1.0.0")}
+	o := &opened{t: t, now: time.Now(), last: netip.MustParseAddr("127.1.0.0")}
 	dir, address := storetest.Place(t)
 	records, err := store.Open(t.Context(), store.Config{Dir: dir, URL: address, Now: func() time.Time { return o.now }})
 	if err != nil {
@@ -72,8 +65,11 @@ func newOpened(t *testing.T) *opened {
 	o.records = records
 	o.handler = newTestService(t, func(c *Config) {
 		c.Records, c.DataDir, c.Pages, c.Refused = records, dir, site, site.Refused
-		c.Access = access.Config{Local: atHome.Contains, Judges: o}
+		c.Access = access.Config{Local: atHome.Contains}
 	})
+	machine := newTestService(t, func(c *Config) { c.Records = records })
+	r := recorder{t: t, service: machine, document: served(t, machine)}
+	o.judge = sit(r, ladderTrial(r), examplePanel).keys[0]
 	w, _, err := records.CreateWine(t.Context(), record.WineFields{Name: "Secret of the cellar", Kind: record.White}, nil)
 	if err != nil {
 		t.Fatal(err)

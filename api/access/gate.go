@@ -103,29 +103,39 @@ func (g *Gate) visitor(r *http.Request, from netip.Addr, to who) (Visitor, error
 }
 
 // byLink lets in who is neither local nor has a device, by the key at the end of the
-// address. Each try counts, whether the key is good or not.
+// address. Who is refused is counted; a good key is not, so that a roomful of judges behind
+// one router come in however often each of them asks.
 func (g *Gate) byLink(r *http.Request, from netip.Addr, to who, v Visitor) error {
-	if wait := g.limits.take(from, g.config.Devices.Now().Time); wait > 0 {
-		return &TooManyError{Wait: wait}
-	}
+	err := ErrUnpaired
 	switch to {
 	case judging:
 		if v.Judge != "" {
 			return nil
 		}
 	case pairing:
-		hash, ok := Hash(path.Base(r.URL.Path))
-		if !ok {
-			return ErrUnpaired
-		}
-		_, err := g.config.Devices.PairingKey(r.Context(), hash)
-		if errors.Is(err, record.ErrNotFound) {
-			return ErrUnpaired
-		}
-		return err
+		err = g.pairs(r)
 	case devices, local, judges, anyone:
 	}
-	return ErrUnpaired
+	if !errors.Is(err, ErrUnpaired) {
+		return err
+	}
+	if wait := g.limits.take(from, g.config.Devices.Now().Time); wait > 0 {
+		return &TooManyError{Wait: wait}
+	}
+	return err
+}
+
+// pairs is nil for a request whose address ends in a key that pairs a device.
+func (g *Gate) pairs(r *http.Request) error {
+	hash, ok := Hash(path.Base(r.URL.Path))
+	if !ok {
+		return ErrUnpaired
+	}
+	_, err := g.config.Devices.PairingKey(r.Context(), hash)
+	if errors.Is(err, record.ErrNotFound) {
+		return ErrUnpaired
+	}
+	return err
 }
 
 // judgeKeyOf is the key of a judge that comes with a request to a route that takes one;

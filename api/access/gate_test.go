@@ -251,7 +251,7 @@ func TestGuessing(t *testing.T) {
 		}
 	}
 	var tooMany *TooManyError
-	for _, path := range []string{"/pair/" + NewKey(), "/pair/" + w.pairing, "/nothing"} {
+	for _, path := range []string{"/pair/" + NewKey(), "/pair/healthz", "/nothing"} {
 		if err := ask(path, PairPage, ""); !errors.As(err, &tooMany) || tooMany.Wait <= 0 {
 			t.Errorf("%s: %v", path, err)
 		}
@@ -265,9 +265,35 @@ func TestGuessing(t *testing.T) {
 	if err := ask("/healthz", "/healthz", ""); err != nil {
 		t.Errorf("health: %v", err)
 	}
+	for path, route := range map[string]string{"/pair/" + w.pairing: PairPage, "/judge/" + w.judge: JudgePage} {
+		if err := ask(path, route, ""); err != nil {
+			t.Errorf("a good link of somebody else there: %v", err)
+		}
+	}
 	w.now = w.now.Add(2 * time.Second)
-	if err := ask("/pair/"+w.pairing, PairPage, ""); err != nil {
-		t.Errorf("the right key, later: %v", err)
+	if err := ask("/pair/"+NewKey(), PairPage, ""); !errors.Is(err, ErrUnpaired) {
+		t.Errorf("a guess, later: %v", err)
+	}
+}
+
+// TestRoomful: thirty judges behind one router open their links at once, each with what a
+// browser asks for beside; links that are good count for nothing.
+func TestRoomful(t *testing.T) {
+	w := newWorld(t)
+	ask := func(method, path, route string) error {
+		r := httptest.NewRequestWithContext(t.Context(), method, "http://127.0.0.1"+path, nil)
+		_, err := w.gate.Admit(r, route)
+		return err
+	}
+	for i := range 30 {
+		for _, method := range []string{http.MethodGet, http.MethodPost} {
+			if err := ask(method, "/judge/"+w.judge, JudgePage); err != nil {
+				t.Fatalf("judge %d: %s: %v", i+1, method, err)
+			}
+		}
+		if err := ask(http.MethodGet, "/favicon.ico", "/favicon.ico"); !errors.Is(err, ErrUnpaired) { // before there is a cookie
+			t.Fatalf("judge %d: the icon: %v", i+1, err)
+		}
 	}
 }
 

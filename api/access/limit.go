@@ -10,9 +10,9 @@ import (
 	"golang.org/x/time/rate"
 )
 
-// How often an address may be refused, or try a key: a burst for a roomful behind one
-// router that open their links at once, then one each second. Keys cannot be guessed at
-// any rate; this keeps the work and the log small.
+// How often an address may be refused: a burst for a roomful behind one router whose
+// links have run out, then one each second. Keys cannot be guessed at any rate; this makes
+// whoever tries it anyway wait.
 const (
 	refusedBurst  = 60
 	refusedPerSec = 1
@@ -36,7 +36,7 @@ func newLimits() (*limits, error) {
 	return &limits{known: known}, nil
 }
 
-// take counts one try of an address, and tells how long it must wait where it has had
+// take counts one refusal of an address, and tells how long it must wait where it has had
 // too many.
 func (l *limits) take(from netip.Addr, now time.Time) (wait time.Duration) {
 	of := l.of(from).ReserveN(now, 1)
@@ -48,7 +48,7 @@ func (l *limits) take(from netip.Addr, now time.Time) (wait time.Duration) {
 
 func (l *limits) of(from netip.Addr) *rate.Limiter {
 	bits := from.BitLen()
-	if from.Is6() {
+	if from.Is6() && !from.IsLinkLocalUnicast() { // whose prefix all machines of all networks share
 		bits = 64 // what one network has; a machine of it has as many addresses as it likes
 	}
 	network, err := from.Prefix(bits)

@@ -34,8 +34,11 @@ func TestLimits(t *testing.T) {
 			t.Errorf("%v are counted apart", two)
 		}
 	}
-	if l.of(netip.MustParseAddr("2001:db8::1")) == l.of(netip.MustParseAddr("2001:db8:0:1::1")) {
-		t.Error("two networks are counted as one")
+	// Two networks are not, nor two machines by addresses whose prefix all networks share.
+	for _, two := range [][2]string{{"2001:db8::1", "2001:db8:0:1::1"}, {"fe80::1", "fe80::2"}, {"fe80::1%eth0", "fe80::2%eth0"}} {
+		if l.of(netip.MustParseAddr(two[0])) == l.of(netip.MustParseAddr(two[1])) {
+			t.Errorf("%v are counted as one", two)
+		}
 	}
 }
 

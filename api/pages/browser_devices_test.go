@@ -97,3 +97,51 @@ func TestBrowserDevices(t *testing.T) {
 	outside.Store(false)
 	machine.quiet()
 }
+
+// TestBrowserKeepsNothing: the pages of trials that a device keeps are gone once it was
+// sent away and asks again, or has ended its session itself.
+func TestBrowserKeepsNothing(t *testing.T) {
+	var outside atomic.Bool // whoever asks now is another machine
+	h, records := admitting(t, true, access.Config{Local: func(netip.Addr) bool { return !outside.Load() }}, access.Listening{})
+	fill(t, records)
+	trial := demoTrial(t, h)
+	outside.Store(true)
+	service := httptest.NewServer(h)
+	t.Cleanup(service.Close)
+	const kept = `caches.has("bench")`
+	const none = `caches.has("bench").then((there) => !there)`
+	for name, leave := range map[string]func(v *visit){
+		"sent away": func(v *visit) {
+			all, err := records.Devices(t.Context())
+			if err != nil || len(all) != 1 {
+				t.Fatal(all, err)
+			}
+			if err := records.RemoveDevice(t.Context(), all[0].ID); err != nil {
+				t.Fatal(err)
+			}
+			v.reach(trial)
+		},
+		"ended": func(v *visit) {
+			v.reach("/device")
+			v.do(chromedp.Click(chromedp.CSS("main button")))
+			v.until("the end", `document.querySelector("form") === null`)
+		},
+	} {
+		key, _, err := access.NewPairing(t.Context(), records)
+		if err != nil {
+			t.Fatal(err)
+		}
+		v := open(t, service.URL, phone)
+		v.reach("/pair/" + key)
+		v.do(chromedp.Click(chromedp.CSS("main button")))
+		v.until("the first page", `location.pathname === "/" && document.readyState === "complete"`)
+		v.reach(trial)
+		v.until("the page is kept, by what answers for it", `caches.match(location.href).then((page) => page !== undefined && navigator.serviceWorker.ready.then(() => true))`)
+		v.reach(trial)
+		if !evaluated[bool](v, kept) {
+			t.Fatalf("%s: nothing is kept", name)
+		}
+		leave(v)
+		v.until(name+": nothing is kept", none)
+	}
+}

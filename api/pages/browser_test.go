@@ -27,6 +27,10 @@ import (
 // These tests open the pages in Debian's Chromium as the service serves them:
 // go test -tags browser ./api/pages.
 
+// cellarName leads the browser to this machine. Without encryption it is to the browser
+// what the machine's address on a network is: no trustworthy origin.
+const cellarName = "cellar.test"
+
 // chromium is the one browser of this test binary.
 var chromium struct {
 	sync.Mutex
@@ -53,7 +57,9 @@ func browser(t *testing.T) context.Context {
 	options := append(chromedp.DefaultExecAllocatorOptions[:],
 		chromedp.NoSandbox, // as root Chromium starts no other way; it opens these pages only
 		chromedp.Flag("disable-gpu", true), chromedp.Flag("disable-quic", true), chromedp.Flag("disable-component-update", true),
-		chromedp.Flag("hide-scrollbars", false))
+		chromedp.Flag("hide-scrollbars", false),
+		// A name that no browser trusts as it does this machine's own addresses.
+		chromedp.Flag("host-resolver-rules", "MAP "+cellarName+" 127.0.0.1"))
 	allocated, stop := chromedp.NewExecAllocator(context.Background(), options...)
 	ctx, closeTab := chromedp.NewContext(allocated)
 	if err := chromedp.Do(ctx); err != nil {

@@ -124,6 +124,9 @@ func (s *site) endOwn(w http.ResponseWriter, r *http.Request) (document, error) 
 		return document{}, err
 	}
 	access.ForgetDevice(w, r)
+	// Pages of trials are kept on the device for when the service cannot be reached. Over a
+	// line that is not encrypted none are, and browsers pass over this header.
+	w.Header().Set("Clear-Site-Data", `"cache", "storage"`)
 	return s.outsidePage(w, http.StatusOK, outsideView{Kind: "ended"})
 }
 

@@ -21,7 +21,7 @@ type Judging struct {
 	Most       record.PanelMost       `json:"most,omitempty" enum:"preferred,deepest,closest" doc:"What rank 1, or the highest score, stands for."`
 	Scale      *record.PanelScale     `json:"scale,omitempty" doc:"Of scores: the ends of the scale."`
 	Codes      []string               `json:"codes,omitempty" doc:"The glasses, in the order in which this judge is served."`
-	Answers    []record.GlassAnswer   `json:"answers,omitempty" doc:"What this judge handed in and stands, in that order."`
+	Answers    []record.GlassAnswer   `json:"answers,omitempty" doc:"What this judge handed in and stands, in that order; absent by a link that was given out after that."`
 	HandedInAt *record.Instant        `json:"handed_in_at,omitempty" doc:"When."`
 }
 
@@ -81,10 +81,14 @@ func (p *Panels) Judging(ctx context.Context, judgeID string) (Judging, error) {
 	if err != nil {
 		return Judging{}, err
 	}
-	return judging(panel, judgeID)
+	linkMade, err := p.store.LinkMadeAt(ctx, judgeID)
+	if err != nil {
+		return Judging{}, err
+	}
+	return judging(panel, judgeID, linkMade)
 }
 
-func judging(p record.Panel, judgeID string) (Judging, error) {
+func judging(p record.Panel, judgeID string, linkMade record.Instant) (Judging, error) {
 	j, there := p.Judge(judgeID)
 	switch {
 	case !there:
@@ -97,20 +101,29 @@ func judging(p record.Panel, judgeID string) (Judging, error) {
 	}
 	if a, ok := p.Standing(judgeID); ok {
 		at := a.RecordedAt
-		out.State, out.Answers, out.HandedInAt = "handed_in", a.Answers, &at
+		out.State, out.HandedInAt = "handed_in", &at
+		if !a.Hides(linkMade) {
+			out.Answers = a.Answers
+		}
 	}
 	return out, nil
 }
 
 // HandIn records what a judge hands in. again is that it stands already: the same
 // sent twice counts once. The error is record.ErrPanelClosed or a *calc.Problem,
-// which tells what stands where something else does.
+// which tells what stands where something else does, unless the link is newer than that.
 func (p *Panels) HandIn(ctx context.Context, judgeID string, asked record.PanelHandInBody) (out Judging, again bool, err error) {
 	id, err := p.store.PanelOfJudge(ctx, judgeID)
 	if err != nil {
 		return out, false, err
 	}
-	_, again, err = p.take(ctx, id, record.PanelSheetBody{Judge: judgeID, PanelHandInBody: asked}, record.ByLink)
+	linkMade, err := p.store.LinkMadeAt(ctx, judgeID)
+	if err != nil {
+		return out, false, err
+	}
+	_, again, err = p.take(ctx, id, func(now record.Panel) (record.PanelAnswer, bool, error) {
+		return now.TakesByLink(judgeID, asked, linkMade)
+	})
 	if err != nil {
 		return out, false, err
 	}

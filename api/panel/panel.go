@@ -204,14 +204,15 @@ func (p *Panels) Link(ctx context.Context, id, judgeID string) (JudgeLink, error
 
 // Enter records what the leader types for a judge: a paper sheet, or a correction.
 // again is that it stands already. The error is record.ErrPanelClosed or a
-// *calc.Problem, which tells what stands where something else does.
+// *calc.Problem, which tells what stands where something else does; while the session
+// is open, of what judges handed in nothing is told.
 func (p *Panels) Enter(ctx context.Context, id string, asked record.PanelSheetBody) (answer record.PanelAnswer, again bool, err error) {
-	return p.take(ctx, id, asked, record.BySheet)
+	return p.take(ctx, id, func(now record.Panel) (record.PanelAnswer, bool, error) { return now.TakesSheet(asked) })
 }
 
-func (p *Panels) take(ctx context.Context, id string, asked record.PanelSheetBody, source string) (answer record.PanelAnswer, again bool, err error) {
+func (p *Panels) take(ctx context.Context, id string, takes func(record.Panel) (record.PanelAnswer, bool, error)) (answer record.PanelAnswer, again bool, err error) {
 	now, err := p.store.ChangePanel(ctx, id, func(now record.Panel) (store.PanelChange, error) {
-		if answer, again, err = now.Takes(asked, source); err != nil || again {
+		if answer, again, err = takes(now); err != nil || again {
 			return store.PanelChange{}, err
 		}
 		return store.PanelChange{Answer: &answer}, nil

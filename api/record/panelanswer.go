@@ -104,11 +104,31 @@ func (p Panel) Standing(judge string) (answer PanelAnswer, ok bool) {
 	return answer, ok
 }
 
-// Takes is the record of what a judge hands in, or the leader types for the judge.
-// again is that it is what stands already, so that nothing is to be recorded. The
-// error is ErrPanelClosed, ErrNotFound for no such judge, or a *calc.Problem with
-// the place of each fault, or with what stands.
-func (p Panel) Takes(asked PanelSheetBody, source string) (answer PanelAnswer, again bool, err error) {
+// Hides reports whether an answer that stands is kept from whoever asks by a judge's
+// link that was given out at a time: one that is newer than the answer may be in the
+// leader's hands, who must not know answers before the session is closed.
+func (a PanelAnswer) Hides(linkMade Instant) bool { return !linkMade.Before(a.RecordedAt.Time) }
+
+// hidesFromSheet reports whether it is kept from the leader: what a judge handed in is
+// while the session is open, what the leader typed is not.
+func (p Panel) hidesFromSheet(a PanelAnswer) bool { return p.Closing == nil && a.Source == ByLink }
+
+// TakesByLink is the record of what a judge hands in by a link that was given out at a
+// time. again is that it is what stands already, so that nothing is to be recorded. The
+// error is ErrPanelClosed, ErrNotFound for no such judge, or a *calc.Problem with the
+// place of each fault, or with what stands unless that is hidden.
+func (p Panel) TakesByLink(judge string, asked PanelHandInBody, linkMade Instant) (answer PanelAnswer, again bool, err error) {
+	return p.takes(PanelSheetBody{Judge: judge, PanelHandInBody: asked}, ByLink, func(a PanelAnswer) bool { return a.Hides(linkMade) })
+}
+
+// TakesSheet is TakesByLink of what the leader types for a judge.
+func (p Panel) TakesSheet(asked PanelSheetBody) (answer PanelAnswer, again bool, err error) {
+	return p.takes(asked, BySheet, p.hidesFromSheet)
+}
+
+// takes compares nothing with an answer that is hidden: whether a guess is right would
+// tell what it is.
+func (p Panel) takes(asked PanelSheetBody, source string, hidden func(PanelAnswer) bool) (answer PanelAnswer, again bool, err error) {
 	j, there := p.Judge(asked.Judge)
 	switch {
 	case !there && source == ByLink:
@@ -127,27 +147,32 @@ func (p Panel) Takes(asked PanelSheetBody, source string) (answer PanelAnswer, a
 		JudgeID: j.ID, No: 1, Source: source, Answers: list, By: asked.By, Corrects: asked.Corrects, Reason: asked.Reason, AfterClosing: p.Closing != nil,
 	}
 	stands, handed := p.Standing(j.ID)
+	blind := handed && hidden(stands)
+	same := handed && !blind && alike(stands.Answers, list)
 	switch {
 	case !handed && asked.Corrects != "":
 		return answer, false, calc.Refuse(calc.Fault{Location: "/corrects", Value: asked.Corrects, Message: j.Name + " has handed in nothing yet: leave this out"})
 	case !handed:
 		return answer, false, nil
-	case alike(stands.Answers, list) && (asked.Corrects == "" || asked.Corrects == stands.Corrects):
+	case same && (asked.Corrects == "" || asked.Corrects == stands.Corrects):
 		return stands, true, nil
 	case asked.Corrects != stands.ID:
-		return answer, false, stands.conflict(asked.Corrects)
-	case alike(stands.Answers, list):
+		return answer, false, stands.conflict(asked.Corrects, blind)
+	case same:
 		return answer, false, calc.Refuse(calc.Fault{Location: "/answers", Message: "this is what stands already: there is nothing to correct"})
 	}
 	answer.No = stands.No + 1
 	return answer, false, nil
 }
 
-// conflict is the problem of an answer that another one stands in the way of.
-func (a PanelAnswer) conflict(corrects string) error {
-	list := make([]calc.Fault, len(a.Answers))
-	for i, g := range a.Answers {
-		list[i] = calc.Fault{Location: "/answers", Value: g.said(), Message: fmt.Sprintf("what stands of glass %s: %s", g.Code, g.words())}
+// conflict is the problem of an answer that another one stands in the way of, which it
+// tells unless that is hidden.
+func (a PanelAnswer) conflict(corrects string, hidden bool) error {
+	var list []calc.Fault
+	if !hidden {
+		for _, g := range a.Answers {
+			list = append(list, calc.Fault{Location: "/answers", Value: g.said(), Message: fmt.Sprintf("what stands of glass %s: %s", g.Code, g.words())})
+		}
 	}
 	how := "an answer was handed in before, at %s, and it stands: whoever leads the session can have it corrected"
 	if corrects != "" {

@@ -48,7 +48,7 @@ func TestPanelStays(t *testing.T) {
 	}
 	for _, judge := range []string{made.Judges[0].ID, made.Judges[1].ID} {
 		now := must[record.Panel](t)(s.ChangePanel(ctx, made.ID, func(now record.Panel) (PanelChange, error) {
-			a, _, err := now.Takes(record.PanelSheetBody{Judge: judge, PanelHandInBody: record.PanelHandInBody{Answers: rankedFirst("412", "938")}}, record.ByLink)
+			a, _, err := now.TakesByLink(judge, record.PanelHandInBody{Answers: rankedFirst("412", "938")}, now.CreatedAt)
 			return PanelChange{Answer: &a}, err
 		}))
 		made.Answers = now.Answers
@@ -103,6 +103,7 @@ func TestPanelLinks(t *testing.T) {
 		_, err := s.ChangePanel(ctx, made.ID, func(record.Panel) (PanelChange, error) { return PanelChange{Links: map[string]string{name: hash}}, nil })
 		return err
 	}
+	before := must[record.Instant](t)(s.LinkMadeAt(ctx, judge))
 	if err := give("Ben", keyHash); err == nil {
 		t.Error("two judges have one key")
 	}
@@ -116,13 +117,16 @@ func TestPanelLinks(t *testing.T) {
 	if _, got, err := s.JudgeByKey(ctx, next); err != nil || got != judge {
 		t.Errorf("the new link: %s, %v", got, err)
 	}
+	if after := must[record.Instant](t)(s.LinkMadeAt(ctx, judge)); !after.After(before.Time) {
+		t.Errorf("the new link is of %v, the old one of %v", after, before)
+	}
 	if _, err := s.write.ExecContext(ctx, "UPDATE panel_link SET judge_id = ?", made.Judges[1].ID); err != nil {
 		t.Fatal(err)
 	}
 	if _, _, err := s.JudgeByKey(ctx, next); !errors.Is(err, record.ErrDamaged) {
 		t.Errorf("a link that was turned to another judge: %v", err)
 	}
-	for _, err := range []error{second(s.Panel(ctx, "none")), second(s.PanelOfJudge(ctx, "none")), second(s.PanelsOf(ctx, "none", record.Page{Limit: 1}))} {
+	for _, err := range []error{second(s.Panel(ctx, "none")), second(s.PanelOfJudge(ctx, "none")), second(s.LinkMadeAt(ctx, "none")), second(s.PanelsOf(ctx, "none", record.Page{Limit: 1}))} {
 		if !errors.Is(err, record.ErrNotFound) {
 			t.Errorf("nothing there: %v", err)
 		}

@@ -54,6 +54,16 @@ func (s *Store) JudgeByKey(ctx context.Context, keySHA256 string) (panelID, judg
 	return panelID, judgeID, err
 }
 
+// LinkMadeAt is when the link of a judge was given out; record.ErrNotFound where the
+// judge has none.
+func (s *Store) LinkMadeAt(ctx context.Context, judgeID string) (record.Instant, error) {
+	row := new(panelLinkRow)
+	if err := s.read.NewSelect().Model(row).Where("judge_id = ?", judgeID).Scan(ctx); err != nil {
+		return record.Instant{}, fault("the link of a judge", err)
+	}
+	return row.MadeAt, intact("panel_link", row.JudgeID, row)
+}
+
 // PanelOfJudge is the panel that a judge belongs to; record.ErrNotFound where there
 // is no such judge.
 func (s *Store) PanelOfJudge(ctx context.Context, judgeID string) (panelID string, err error) {

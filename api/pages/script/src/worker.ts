@@ -20,11 +20,15 @@ worker.addEventListener("fetch", (event) => {
   if (passing.request.method === "GET") passing.respondWith(answer(passing.request));
 });
 
-/** From the network, and kept; or, where that does not answer, what was kept. */
+/**
+ * From the network, and kept; or, where that does not answer, what was kept. Where it
+ * answers that this device may come in no more, nothing is kept any longer.
+ */
 async function answer(request: Request): Promise<Response> {
   const kept = await caches.open(shelf);
   try {
     const response = await fetch(request);
+    if (response.status === 401) await caches.delete(shelf);
     if (response.ok && response.type === "basic") await kept.put(request, response.clone());
     return response;
   } catch (fault) {
