@@ -398,7 +398,7 @@ func TestPanelByForms(t *testing.T) {
 		}
 	}
 	said = text(soundBeside(t, h, get(t, h, at).Body.String(), answered))
-	says(t, said, "Liked most:", "mL per 100 mL of base ·", "95 % interval:", "The glasses differ.", "Friedman’s test: χ² =", "Page’s test: L =", "The judges largely agree.", "Kendall’s W = 1.00", "9 of 10 judges have handed in.", "Closed by Kim.", "north light",
+	says(t, said, "Liked most of the glasses judged: glass C", "The curve through the glasses has its top at 4.3 mL per 100 mL of base ·", "misses what was said of B, C", "95 % interval", "The glasses differ.", "Friedman’s test: χ² =", "Page’s test: L =", "The judges largely agree.", "Kendall’s W = 1.00", "9 of 10 judges have handed in.", "Closed by Kim.", "north light",
 		"Jon", "left out", "corrected", "8.26")
 	w := sendForm(t, h, at+"/close", fields("closed_by", "Kim"))
 	says(t, text(parse(t, w.Body.String())), "The session has ended and takes nothing more")

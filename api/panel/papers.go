@@ -144,6 +144,9 @@ func (p *Panels) printed(o Outcome, f record.PanelFields, zone *time.Location) s
 			out.Differ = append(out.Differ, pair.Glasses)
 		}
 	}
+	for _, g := range o.First() {
+		out.First = append(out.First, g.Glass)
+	}
 	if o.Preference != nil && o.Preference.Best != nil {
 		best := o.Preference.Best.DoseMLPer100ML
 		out.Best, out.BestWithin = &best.Value, &sheet.Interval{best.Low, best.High}

@@ -122,9 +122,12 @@ func (p *page) outcome(o panel.Outcome) {
 		p.linef("%s (Page: L = %.1f, %s).", verdict, t.L, pWords(t.P, t.By))
 	}
 	p.outcomeGlasses(o)
+	for _, g := range o.First() {
+		p.linef("Put first of the glasses judged: %s, %s", g.Glass, doseBoth(g.DoseMLPer100ML, g.AdditionFraction))
+	}
 	if b := o.Preference; b != nil && b.Best != nil {
 		best := b.Best.DoseMLPer100ML
-		p.linef("Put first: %s, %g %% interval %.2f to %.2f mL per 100 mL of base", doseBoth(best.Value, b.Best.AdditionFraction), 100*(1-o.Level), best.Low, best.High)
+		p.linef("Put first by the curve through the glasses: %s, %g %% interval %.2f to %.2f mL per 100 mL of base", doseBoth(best.Value, b.Best.AdditionFraction), 100*(1-o.Level), best.Low, best.High)
 	}
 	if o.Agreement != nil {
 		p.linef("Agreement of %d judges: Kendall's W = %.2f", o.Judges, *o.Agreement)

@@ -51,7 +51,7 @@ func englishPanel() PanelTexts {
 		Durbin: "Durbin's test", SkillingsMack: "Skillings and Mack's test", Exact: "exact", Simulated: "by simulation",
 		GlassesHow: "Doses are those when the panel was opened. Rank 1 is put first, so the lowest sum is the best. The share above others, and the mean score, with their {percent} % intervals.",
 		Answers:    "Answers", RankSum: "Rank sum", Above: "Put above others, %", MeanScore: "Mean score", Interval: "{value} ({from} to {to})", Session: "Session", Judges: "Judges who count",
-		Without: "Left out, had not handed in", Best: "Dose put first", NoBest: "none can be told from these answers", BestWithin: "{percent} % interval: {range} mL per 100 mL of base",
+		Without: "Left out, had not handed in", First: "Put first of the glasses judged", Best: "Dose put first by the curve", NoBest: "none can be told from these answers", BestWithin: "{percent} % interval: {range} mL per 100 mL of base",
 		Pairs: "Glasses that differ", NoPairs: "none that can be told apart", LeastDiff: "Least significant difference of rank sums", Agreement: "Agreement of the judges",
 		AgreementIs: "Kendall's W = {w} (0: none, 1: all of one mind)", Missed: "What so few judges miss",
 		MissedAll:     "Even full agreement on one glass would be found less than {power} % of the time.",

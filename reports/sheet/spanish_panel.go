@@ -47,7 +47,7 @@ func spanishPanel() PanelTexts {
 		Exact: "exacta", Simulated: "por simulación",
 		GlassesHow: "Las dosis son las del momento en que se abrió el panel. El rango 1 va primero: la suma más baja es la mejor. La parte por encima de las demás y la puntuación media, con sus intervalos del {percent}\u202f%.",
 		Answers:    "Respuestas", RankSum: "Suma de rangos", Above: "Por encima de las demás,\u202f%", MeanScore: "Puntuación media", Interval: "{value} ({from} a {to})", Session: "Sesión",
-		Judges: "Jueces que cuentan", Without: "Excluidos, sin entregar", Best: "Dosis puesta primero", NoBest: "estas respuestas no señalan ninguna",
+		Judges: "Jueces que cuentan", Without: "Excluidos, sin entregar", First: "Primera de las copas juzgadas", Best: "Dosis primera según la curva", NoBest: "estas respuestas no señalan ninguna",
 		BestWithin: "intervalo del {percent}\u202f%: {range}\u00a0mL por 100\u00a0mL de base", Pairs: "Copas que difieren", NoPairs: "ninguna que pueda distinguirse",
 		LeastDiff: "Mínima diferencia significativa de sumas de rangos", Agreement: "Acuerdo de los jueces", AgreementIs: "W de Kendall = {w} (0: ninguno, 1: todos de acuerdo)",
 		Missed: "Lo que tan pocos jueces no ven", MissedAll: "Ni un acuerdo completo sobre una copa se encontraría el {power}\u202f% de las veces.",
