@@ -22,6 +22,27 @@ func ladderTrial(r recorder) (path string) {
 	return path
 }
 
+// TestPanelOnDoubtfulGlasses: a panel opens on glasses without addition, of one dose
+// or empty, and says which.
+func TestPanelOnDoubtfulGlasses(t *testing.T) {
+	r := newRecorder(t)
+	trial := text(r.add("/v1/trials", strings.Replace(exampleTrial, `"C"]`, `"C", "D"]`, 1))["id"])
+	at := "/v1/trials/" + trial
+	for _, glass := range []string{"B", "C"} {
+		r.add(at+"/pours", fmt.Sprintf(`{"glass": %q, "volume_ml": 4}`, glass))
+	}
+	r.add(at+"/pours", `{"glass": "D", "volume_ml": 8}`)
+	r.add(at+"/withdrawals", `{"glass": "D", "volume_ml": 108, "why": "tasting"}`)
+	s := sit(r, at, strings.Replace(examplePanel, `["A", "B", "C"]`, `["A", "B", "C", "D"]`, 1))
+	warned := map[string]string{}
+	for _, w := range items(s.made["warnings"]) {
+		warned[text(object(w)["code"])] = text(object(w)["message"])
+	}
+	if len(warned) != 3 || !strings.Contains(warned["glass_empty"], "Glass D") || !strings.Contains(warned["nothing_poured"], "glass A") || !strings.Contains(warned["same_dose"], "glasses B and C") {
+		t.Errorf("warned of %v", warned)
+	}
+}
+
 // sitting is an open panel.
 type sitting struct {
 	recorder

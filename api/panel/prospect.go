@@ -6,6 +6,7 @@ import (
 	"math/rand/v2"
 	"slices"
 
+	"pourpath/api/calc"
 	"pourpath/api/record"
 	sensory "pourpath/colour/panel"
 )
@@ -18,6 +19,8 @@ type Prospect struct {
 	Serving sensory.Serving
 	// Power is what it could find.
 	Power sensory.Power
+	// Warnings are what may not be meant of the glasses.
+	Warnings []calc.Warning
 }
 
 // Complete reports whether the number of judges completes the design.
@@ -34,7 +37,12 @@ func (p *Panels) Prospect(ctx context.Context, trialID string, asked record.Pane
 	if err != nil {
 		return Prospect{}, err
 	}
-	out := Prospect{Glasses: len(made.Glasses), PerJudge: made.PerJudge, Judges: len(asked.Judges)}
+	out := Prospect{Glasses: len(made.Glasses), PerJudge: made.PerJudge, Judges: len(asked.Judges), Warnings: glassDoubts(made.Glasses)}
+	empty, err := emptyDoubts(t, made)
+	if err != nil {
+		return Prospect{}, err
+	}
+	out.Warnings = append(out.Warnings, empty...)
 	if out.Serving, err = sensory.NewServing(out.Glasses, out.PerJudge, out.Judges, rand.New(rand.NewPCG(1, 2)).IntN); err != nil {
 		return Prospect{}, refused(err)
 	}

@@ -32,6 +32,7 @@ func (p *page) panel(now panel.Session) {
 		rows[i] = row{cells: []string{g.Glass, g.Code, fmt.Sprintf("%.2f", g.DoseMLPer100ML), fmt.Sprintf("%.2f", 100*g.AdditionFraction)}}
 	}
 	p.table([]string{"glass", "code", "mL per 100 mL of base", "% of the blend"}, rows)
+	p.warnings(now.Warnings)
 	p.linef("Orders of serving (%s):", strings.ReplaceAll(now.Serving, "_", " "))
 	rows = make([]row, len(now.Judges))
 	for i, j := range now.Judges {
