@@ -2,6 +2,7 @@ package api
 
 import (
 	"fmt"
+	"math"
 	"net/http/httptest"
 	"slices"
 	"strings"
@@ -20,6 +21,17 @@ func ladderTrial(r recorder) (path string) {
 		r.add(path+"/pours", fmt.Sprintf(`{"glass": %q, "volume_ml": %d}`, glass, 2+4*i))
 	}
 	return path
+}
+
+// TestPanelPortions: 4 judges at 30 mL take 120 mL, in which 6 mL per 100 mL of base
+// are 6/106 of the blend.
+func TestPanelPortions(t *testing.T) {
+	r := newRecorder(t)
+	s := sit(r, ladderTrial(r), examplePanel)
+	b := object(items(s.made["portions"])[1])
+	if b["glass"] != "B" || b["judges"] != 4.0 || b["blend_ml"] != 120.0 || math.Abs(number(b["addition_ml"])-120*6.0/106) > 1e-9 || math.Abs(number(b["base_ml"])-120*100.0/106) > 1e-9 {
+		t.Errorf("glass B: %v", b)
+	}
 }
 
 // TestPanelOnDoubtfulGlasses: a panel opens on glasses without addition, of one dose

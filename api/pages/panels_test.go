@@ -47,7 +47,7 @@ func openedPanel(t *testing.T, h http.Handler, trial string, f url.Values) strin
 	if look.Code != http.StatusOK {
 		t.Fatalf("looking at it: status %d:\n%s", look.Code, text(parse(t, look.Body.String())))
 	}
-	says(t, text(parse(t, look.Body.String())), "Nothing was poured into glass A")
+	says(t, text(parse(t, look.Body.String())), "Nothing was poured into glass A", "judges at 30 mL each")
 	tree := parse(t, look.Body.String())
 	to := sendWell(t, h, trial+"/panels", changed(f, "seen", valueOf(tree, "seen"), "key", valueOf(tree, "key")))
 	return strings.TrimSuffix(to, "/links")

@@ -19,6 +19,8 @@ type Prospect struct {
 	Serving sensory.Serving
 	// Power is what it could find.
 	Power sensory.Power
+	// Portions are how much of each blend the judges take together.
+	Portions []Portion
 	// Warnings are what may not be meant of the glasses.
 	Warnings []calc.Warning
 }
@@ -46,6 +48,7 @@ func (p *Panels) Prospect(ctx context.Context, trialID string, asked record.Pane
 	if out.Serving, err = sensory.NewServing(out.Glasses, out.PerJudge, out.Judges, rand.New(rand.NewPCG(1, 2)).IntN); err != nil {
 		return Prospect{}, refused(err)
 	}
+	out.Portions = portionsOf(made.Glasses, servedOf(out.Serving.Orders, out.Glasses))
 	out.Power, err = couldFind(made, out.Serving.Orders)
 	return out, err
 }

@@ -32,6 +32,14 @@ func (p *page) panel(now panel.Session) {
 		rows[i] = row{cells: []string{g.Glass, g.Code, fmt.Sprintf("%.2f", g.DoseMLPer100ML), fmt.Sprintf("%.2f", 100*g.AdditionFraction)}}
 	}
 	p.table([]string{"glass", "code", "mL per 100 mL of base", "% of the blend"}, rows)
+	if now.Closing == nil {
+		p.linef("To make for the judges, %d mL each (common practice, no source); base is what a glass holds before the addition:", panel.PortionML)
+		rows = make([]row, len(now.Portions))
+		for i, m := range now.Portions {
+			rows[i] = row{cells: []string{m.Glass, fmt.Sprint(m.Judges), fmt.Sprintf("%.0f", m.BlendML), fmt.Sprintf("%.1f", m.BaseML), fmt.Sprintf("%.1f", m.AdditionML)}}
+		}
+		p.table([]string{"glass", "judges", "blend, mL", "base, mL", "addition, mL"}, rows)
+	}
 	p.warnings(now.Warnings)
 	p.linef("Orders of serving (%s):", strings.ReplaceAll(now.Serving, "_", " "))
 	rows = make([]row, len(now.Judges))

@@ -36,6 +36,7 @@ func englishPanel() PanelTexts {
 			"Initials",
 		},
 		Pouring: "Pouring list", NotForJudges: "NOT FOR JUDGES: this list tells which glass is which.",
+		PouringMake: "For the judges, {portion} mL each (common practice, no source): make at least the volumes of base and addition below for each glass. Base is what a glass holds before the addition.", MakeBase: "Base to take, mL", MakeAddition: "Addition to take, mL",
 		PouringHow:   "Label and fill the glasses out of the judges' sight, all to one height, and serve each judge in the order below. Keep this list where no judge sees it, until the session is closed.",
 		WhichIsWhich: "Which glass is which", Orders: "Orders of serving", JudgesServed: "Judges", JudgeHead: "Judge",
 		PouringCautions: []string{

@@ -31,6 +31,7 @@ func frenchPanel() PanelTexts {
 			"Initiales",
 		},
 		Pouring: "Liste de service", NotForJudges: "PAS POUR LES JUGES\u202f: cette liste dit quel verre est lequel.",
+		PouringMake: "Pour les juges, {portion}\u00a0mL chacun (usage courant, sans source)\u202f: préparer pour chaque verre au moins les volumes de base et d’ajout ci-dessous. La base est ce qu’un verre contient avant l’ajout.", MakeBase: "Base à prendre, mL", MakeAddition: "Ajout à prendre, mL",
 		PouringHow:   "Étiqueter et remplir les verres hors de la vue des juges, tous à la même hauteur, et servir chaque juge dans l’ordre ci-dessous. Garder cette liste là où aucun juge ne la voit, jusqu’à la clôture de la séance.",
 		WhichIsWhich: "Quel verre est lequel", Orders: "Ordres de service", JudgesServed: "Juges", JudgeHead: "Juge",
 		PouringCautions: []string{

@@ -32,10 +32,10 @@ func scoreSheets() sheet.JudgeSheets {
 
 func pouring() sheet.PouringList {
 	return sheet.PouringList{
-		Title: "Rosé of the upper terrace, trial 3", Date: "26 November 2026", Version: "Pourpath 0.1.0", Question: asked.Question, Judges: seats,
+		Title: "Rosé of the upper terrace, trial 3", Date: "26 November 2026", Version: "Pourpath 0.1.0", Question: asked.Question, PortionML: 30, Judges: seats,
 		Glasses: []sheet.PouringRow{
-			{Code: "412", Glass: "A", Judges: 4}, {Code: "275", Glass: "B", Dose: sheet.Dose{MLPer100ML: 4, U: 0.12}, Judges: 4},
-			{Code: "938", Glass: "C", Dose: sheet.Dose{MLPer100ML: 10.32, U: 0.15}, Judges: 4}, {Code: "660", Glass: "D", Dose: sheet.Dose{MLPer100ML: 14, U: 0.2}, Judges: 4},
+			{Code: "412", Glass: "A", Judges: 4, BaseML: 120, AdditionML: 0}, {Code: "275", Glass: "B", Dose: sheet.Dose{MLPer100ML: 4, U: 0.12}, Judges: 4, BaseML: 115.4, AdditionML: 4.615},
+			{Code: "938", Glass: "C", Dose: sheet.Dose{MLPer100ML: 10.32, U: 0.15}, Judges: 4, BaseML: 108.8, AdditionML: 11.23}, {Code: "660", Glass: "D", Dose: sheet.Dose{MLPer100ML: 14, U: 0.2}, Judges: 4, BaseML: 105.3, AdditionML: 14.74},
 		},
 	}
 }

@@ -31,6 +31,7 @@ func spanishPanel() PanelTexts {
 			"Iniciales",
 		},
 		Pouring: "Lista de servicio", NotForJudges: "NO ES PARA LOS JUECES: esta lista dice qué copa es cuál.",
+		PouringMake: "Para los jueces, {portion}\u00a0mL cada uno (práctica común, sin fuente): preparar para cada copa al menos los volúmenes de base y de adición de abajo. La base es lo que contiene una copa antes de la adición.", MakeBase: "Base que tomar, mL", MakeAddition: "Adición que tomar, mL",
 		PouringHow:   "Etiquetar y llenar las copas fuera de la vista de los jueces, todas a la misma altura, y servir a cada juez en el orden de abajo. Guardar esta lista donde ningún juez la vea, hasta que se cierre la sesión.",
 		WhichIsWhich: "Qué copa es cuál", Orders: "Órdenes de servicio", JudgesServed: "Jueces", JudgeHead: "Juez",
 		PouringCautions: []string{
