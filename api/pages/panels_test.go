@@ -407,6 +407,29 @@ func TestPanelByForms(t *testing.T) {
 	says(t, text(parse(t, w.Body.String())), "The session has ended and takes nothing more")
 }
 
+// TestLinksMadeElsewhere: links that the command or the interface made are not shown,
+// which is said, and each judge can be given another.
+func TestLinksMadeElsewhere(t *testing.T) {
+	t.Parallel()
+	h, records := withRecords(t, true)
+	fill(t, records)
+	trial := pouredTrial(t, h)
+	r := httptest.NewRequestWithContext(t.Context(), http.MethodPost, "http://127.0.0.1:8420/v1"+trial+"/panels", strings.NewReader(`{"question": "Which?", "answer": "ranks", "glasses": ["B", "C"], "judges": [{"name": "Ada"}, {"name": "Ben"}]}`))
+	r.Header.Set("Content-Type", "application/json")
+	w := httptest.NewRecorder()
+	h.ServeHTTP(w, r)
+	at := strings.TrimPrefix(w.Header().Get("Location"), "/v1")
+	if w.Code != http.StatusCreated {
+		t.Fatalf("status %d: %s", w.Code, w.Body)
+	}
+	says(t, text(parse(t, get(t, h, at+"/links").Body.String())), "No link is here to show", "made by the command", "Another link for Ada", "Another link for Ben")
+	p := panelShown(t, h, at)
+	sendWell(t, h, at+"/judges/"+p.Judges[0].ID+"/link", nil)
+	if said := text(parse(t, get(t, h, at+"/links").Body.String())); strings.Contains(said, "No link is here") || strings.Contains(said, "Another link for Ada") || !strings.Contains(said, "Another link for Ben") || len(judgeLinks(t, h, at)) != 1 {
+		t.Errorf("after one was made: %s", said)
+	}
+}
+
 // panelPages are the addresses of panels in their states.
 type panelPages struct{ form, open, sheet, correct, closed, scored, few string }
 

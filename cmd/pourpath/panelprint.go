@@ -82,6 +82,9 @@ func askedFor(f record.PanelFields) string {
 // links are told once.
 func (p *page) links(list []panel.JudgeLink, at string) {
 	p.linef("Links, told this once:")
+	if at == "" {
+		p.linef("Put in front of each the address at which judges reach the service that pourpath serve runs on these records, such as https://192.168.1.20:8420; --at prints it so.")
+	}
 	for _, l := range list {
 		p.linef("  %s  %s", l.Name, strings.TrimSuffix(at, "/")+l.Path)
 	}
