@@ -2,6 +2,7 @@ package api
 
 import (
 	"fmt"
+	"math"
 	"net/http/httptest"
 	"slices"
 	"strings"
@@ -20,6 +21,38 @@ func ladderTrial(r recorder) (path string) {
 		r.add(path+"/pours", fmt.Sprintf(`{"glass": %q, "volume_ml": %d}`, glass, 2+4*i))
 	}
 	return path
+}
+
+// TestPanelPortions: 4 judges at 30 mL take 120 mL, in which 6 mL per 100 mL of base
+// are 6/106 of the blend.
+func TestPanelPortions(t *testing.T) {
+	r := newRecorder(t)
+	s := sit(r, ladderTrial(r), examplePanel)
+	b := object(items(s.made["portions"])[1])
+	if b["glass"] != "B" || b["judges"] != 4.0 || b["blend_ml"] != 120.0 || math.Abs(number(b["addition_ml"])-120*6.0/106) > 1e-9 || math.Abs(number(b["base_ml"])-120*100.0/106) > 1e-9 {
+		t.Errorf("glass B: %v", b)
+	}
+}
+
+// TestPanelOnDoubtfulGlasses: a panel opens on glasses without addition, of one dose
+// or empty, and says which.
+func TestPanelOnDoubtfulGlasses(t *testing.T) {
+	r := newRecorder(t)
+	trial := text(r.add("/v1/trials", strings.Replace(exampleTrial, `"C"]`, `"C", "D"]`, 1))["id"])
+	at := "/v1/trials/" + trial
+	for _, glass := range []string{"B", "C"} {
+		r.add(at+"/pours", fmt.Sprintf(`{"glass": %q, "volume_ml": 4}`, glass))
+	}
+	r.add(at+"/pours", `{"glass": "D", "volume_ml": 8}`)
+	r.add(at+"/withdrawals", `{"glass": "D", "volume_ml": 108, "why": "tasting"}`)
+	s := sit(r, at, strings.Replace(examplePanel, `["A", "B", "C"]`, `["A", "B", "C", "D"]`, 1))
+	warned := map[string]string{}
+	for _, w := range items(s.made["warnings"]) {
+		warned[text(object(w)["code"])] = text(object(w)["message"])
+	}
+	if len(warned) != 3 || !strings.Contains(warned["glass_empty"], "Glass D") || !strings.Contains(warned["nothing_poured"], "glass A") || !strings.Contains(warned["same_dose"], "glasses B and C") {
+		t.Errorf("warned of %v", warned)
+	}
 }
 
 // sitting is an open panel.

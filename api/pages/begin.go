@@ -20,7 +20,7 @@ type beginView struct {
 	Preview                             bool       // it was filled from one
 	Lamp                                string     // that its colours are for
 	DepthMM                             entered
-	Measured                            bool // a rung was read in it
+	Measured                            bool // its path goes by a rung that was read, typed or of the invented cellar
 	Tools                               []usualTool
 	ToolFaults                          []said // that no tool is named
 	Kinds                               []option
@@ -97,7 +97,7 @@ func (s *site) beginAgain(r *http.Request, typed url.Values, faults []note) (doc
 	}
 	if v.Preview = c != nil; v.Preview {
 		v.Lamp, v.DepthMM = c.typed[lampField], entered(c.typed[depthField])
-		v.Measured = c.picked[rungSlot.name].chosen()
+		v.Measured = c.picked[rungSlot.name].chosen() || len(c.tasted()) > 0
 	}
 	for field, list := range map[string][]picked{"base": wines.base(), "addition": wines.addition(), "held": wines.addition(), "held2": wines.addition()} {
 		if err := v.offer(s, r, field, list); err != nil {

@@ -134,6 +134,14 @@ func TestTrialFromInventedCellar(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
+	// The preview's closest dose goes by what was read of an invented glass, and the
+	// trial's does not: that is said before it begins.
+	const leftOut = "What was read of a poured glass in the preview is left out"
+	for preview, want := range map[string]bool{"/?base=white-5&red=red-7": true, "/?base=white-5&red=red-7&rung=none": false} {
+		if _, said := opened(t, h, trialLink(t, h, preview)); strings.Contains(said, leftOut) != want {
+			t.Errorf("%s: the reading is said to be left out: %t", preview, !want)
+		}
+	}
 	tree, _ := opened(t, h, trialLink(t, h, "/?third=white-9&third_dose=4"))
 	form := formOf(tree, "/trials")
 	id := ids(t, h, "/v1/wines")

@@ -138,7 +138,7 @@ func TestBrowserPanel(t *testing.T) {
 		}
 		j.quiet()
 	}
-	leader.says("Liked most:", "The glasses differ.", "The judges largely agree.", "Friedman", "9 of 10 judges have handed in.", "What may have been missed")
+	leader.says("Liked most", "The glasses differ.", "The judges largely agree.", "Friedman", "9 of 10 judges have handed in.", "What may have been missed")
 	leader.quiet()
 
 	var result struct {

@@ -58,6 +58,7 @@ type linksView struct {
 	Minutes  int
 	Bases    []option // what links may begin with
 	Items    []linkRow
+	Judges   []panelJudge // who can be given another link, as none is held
 }
 
 // linkRow is the link of one judge.
@@ -96,6 +97,12 @@ func (s *site) panelLinks(r *http.Request) (document, error) {
 		}
 		row.Path, row.Side = code.Path(), code.Side()
 		v.Items = append(v.Items, row)
+	}
+	for _, j := range p.Judges {
+		shown := slices.ContainsFunc(held, func(l panel.JudgeLink) bool { return l.Judge == j.ID })
+		if !shown && !handed[j.ID] {
+			v.Judges = append(v.Judges, panelJudge{ID: j.ID, Name: j.Name})
+		}
 	}
 	d, err := s.render("panellinks.html", v)
 	d.passing = true

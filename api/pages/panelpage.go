@@ -40,6 +40,8 @@ type panelView struct {
 	HandedIn, Asked            int
 	Judges                     []panelJudge
 	Glasses                    []panelGlass
+	Portions                   []panel.Portion
+	Doubts                     []calc.Warning // of the glasses
 	Join, Close                askGroup
 	Missing                    []string // judges who have not handed in
 	Faults                     []toldFault
@@ -109,7 +111,7 @@ func (s *site) panelAgain(r *http.Request, form string, typed url.Values, faults
 	v := panelView{
 		frame: s.frame(r, "trials"), ID: p.ID, Name: s.panelName(p), Trial: p.TrialID, TrialName: s.trialName(t), Question: p.Question, Leader: p.Leader,
 		Answer: p.Answer, Most: p.Most, Ties: p.TiesAllowed(), Serving: p.Serving, Opened: momentOf(p.CreatedAt), Now: momentOf(record.Instant{Time: time.Now().Truncate(time.Minute)}),
-		HandedIn: p.HandedIn, Asked: len(p.Judges), Sent: form, Key: newKey(),
+		HandedIn: p.HandedIn, Asked: len(p.Judges), Sent: form, Key: newKey(), Portions: p.Portions, Doubts: p.Warnings,
 	}
 	if p.Scale != nil {
 		v.From, v.To = plain(p.Scale.From), plain(p.Scale.To)

@@ -7,6 +7,7 @@ import (
 	"math"
 	"net/http"
 	"slices"
+	"strings"
 
 	"pourpath/api/calc"
 	"pourpath/api/panel"
@@ -47,6 +48,17 @@ type bestDose struct {
 	Dose, From, To             digits // mL per 100 mL of base
 	Share, ShareFrom, ShareTo  digits // % of the blend
 	AtLowest, AtHighest, Whole bool   // Whole: the interval is all that was judged
+	Misses                     string // the glasses that the curve misses, so that the dose is not the headline
+}
+
+// First are the glasses that are put above most others.
+func (r *panelResult) First() (first []resultGlass) {
+	for _, g := range r.Glasses {
+		if g.First {
+			first = append(first, g)
+		}
+	}
+	return first
 }
 
 // panelTrend is the trend along the dose.
@@ -119,7 +131,7 @@ func (v *panelView) result(ctx context.Context, s *site, p panel.Session) error 
 	r.pairs(o)
 	r.said(o)
 	for _, w := range o.Warnings {
-		if w.Code != sensory.CodeMissed { // is said in the page's own words
+		if w.Code != sensory.CodeMissed && w.Code != sensory.CodeCurveMisses { // are said in the page's own words
 			r.Warnings = append(r.Warnings, english(w.Message))
 		}
 	}
@@ -160,6 +172,7 @@ func (r *panelResult) best(o panel.Outcome) {
 	r.Best = &bestDose{
 		Dose: dose(d.Value), From: dose(d.Low), To: dose(d.High), Share: share(d.Value), ShareFrom: share(d.Low), ShareTo: share(d.High),
 		AtLowest: b.AtLowest, AtHighest: b.AtHighest, Whole: b.AtLowest && b.AtHighest,
+		Misses: strings.Join(o.Preference.Misses, ", "),
 	}
 }
 
@@ -217,20 +230,19 @@ func (s *site) panelPicture(r *http.Request) (document, error) {
 
 // glasses are the rows of the table, by rising dose.
 func (r *panelResult) glasses(o panel.Outcome, seen map[float64]cie.Screen) {
-	most := 0.0
+	first := map[string]bool{}
+	for _, g := range o.First() {
+		first[g.Code] = true
+	}
 	for _, g := range o.Glasses {
-		most = max(most, g.Share.Value)
 		row := resultGlass{
 			Code: g.Code, Glass: g.Glass, doseWords: doseWordsOf(g.DoseMLPer100ML, g.AdditionFraction, &g.UDose), Shown: seen[g.DoseMLPer100ML], Answers: g.Answers,
-			RankSum: plain(g.RankSum), Mean: fixed(g.MeanRank, 2), Above: percentOf(g.Share.Value), From: percentOf(g.Share.Low), To: percentOf(g.Share.High), order: g.DoseMLPer100ML,
+			RankSum: plain(g.RankSum), Mean: fixed(g.MeanRank, 2), Above: percentOf(g.Share.Value), From: percentOf(g.Share.Low), To: percentOf(g.Share.High), First: first[g.Code], order: g.DoseMLPer100ML,
 		}
 		if g.Score != nil {
 			row.Score, row.ScoreLo, row.ScoreH = fixed(g.Score.Value, 1), fixed(g.Score.Low, 1), fixed(g.Score.High, 1)
 		}
 		r.Glasses = append(r.Glasses, row)
-	}
-	for i, g := range o.Glasses {
-		r.Glasses[i].First = g.Share.Value == most && (r.Found || r.Best != nil)
 	}
 	slices.SortStableFunc(r.Glasses, func(a, b resultGlass) int { return cmp.Compare(a.order, b.order) })
 }

@@ -47,6 +47,7 @@ func openedPanel(t *testing.T, h http.Handler, trial string, f url.Values) strin
 	if look.Code != http.StatusOK {
 		t.Fatalf("looking at it: status %d:\n%s", look.Code, text(parse(t, look.Body.String())))
 	}
+	says(t, text(parse(t, look.Body.String())), "Nothing was poured into glass A", "judges at 30 mL each")
 	tree := parse(t, look.Body.String())
 	to := sendWell(t, h, trial+"/panels", changed(f, "seen", valueOf(tree, "seen"), "key", valueOf(tree, "key")))
 	return strings.TrimSuffix(to, "/links")
@@ -398,12 +399,35 @@ func TestPanelByForms(t *testing.T) {
 		}
 	}
 	said = text(soundBeside(t, h, get(t, h, at).Body.String(), answered))
-	says(t, said, "Liked most:", "mL per 100 mL of base ·", "95 % interval:", "The glasses differ.", "Friedman’s test: χ² =", "Page’s test: L =", "The judges largely agree.", "Kendall’s W = 1.00", "9 of 10 judges have handed in.", "Closed by Kim.", "north light",
+	says(t, said, "Liked most of the glasses judged: glass C", "The curve through the glasses has its top at 4.3 mL per 100 mL of base ·", "misses what was said of B, C", "95 % interval", "The glasses differ.", "Friedman’s test: χ² =", "Page’s test: L =", "The judges largely agree.", "Kendall’s W = 1.00", "9 of 10 judges have handed in.", "Closed by Kim.", "north light",
 		"Jon", "left out", "corrected", "8.26")
 	w := sendForm(t, h, at+"/close", fields("closed_by", "Kim"))
 	says(t, text(parse(t, w.Body.String())), "The session has ended and takes nothing more")
 	w = sendForm(t, h, at+"/judges", fields("judges", "Kit"))
 	says(t, text(parse(t, w.Body.String())), "The session has ended and takes nothing more")
+}
+
+// TestLinksMadeElsewhere: links that the command or the interface made are not shown,
+// which is said, and each judge can be given another.
+func TestLinksMadeElsewhere(t *testing.T) {
+	t.Parallel()
+	h, records := withRecords(t, true)
+	fill(t, records)
+	trial := pouredTrial(t, h)
+	r := httptest.NewRequestWithContext(t.Context(), http.MethodPost, "http://127.0.0.1:8420/v1"+trial+"/panels", strings.NewReader(`{"question": "Which?", "answer": "ranks", "glasses": ["B", "C"], "judges": [{"name": "Ada"}, {"name": "Ben"}]}`))
+	r.Header.Set("Content-Type", "application/json")
+	w := httptest.NewRecorder()
+	h.ServeHTTP(w, r)
+	at := strings.TrimPrefix(w.Header().Get("Location"), "/v1")
+	if w.Code != http.StatusCreated {
+		t.Fatalf("status %d: %s", w.Code, w.Body)
+	}
+	says(t, text(parse(t, get(t, h, at+"/links").Body.String())), "No link is here to show", "made by the command", "Another link for Ada", "Another link for Ben")
+	p := panelShown(t, h, at)
+	sendWell(t, h, at+"/judges/"+p.Judges[0].ID+"/link", nil)
+	if said := text(parse(t, get(t, h, at+"/links").Body.String())); strings.Contains(said, "No link is here") || strings.Contains(said, "Another link for Ada") || !strings.Contains(said, "Another link for Ben") || len(judgeLinks(t, h, at)) != 1 {
+		t.Errorf("after one was made: %s", said)
+	}
 }
 
 // panelPages are the addresses of panels in their states.

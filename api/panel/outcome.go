@@ -95,8 +95,9 @@ type OutcomePair struct {
 
 // OutcomePreference is how the answers go along the dose.
 type OutcomePreference struct {
-	Curve []OutcomePoint `json:"curve" doc:"The share along the dose: a parabola through three doses or more, else a line."`
-	Best  *OutcomeBest   `json:"best,omitempty" doc:"The dose that is put first, within those that were judged; absent where neither a difference nor a trend was found."`
+	Curve  []OutcomePoint `json:"curve" doc:"The share along the dose: a parabola through three doses or more, else a line."`
+	Best   *OutcomeBest   `json:"best,omitempty" doc:"The dose that is put first, within those that were judged; absent where neither a difference nor a trend was found."`
+	Misses []string       `json:"misses" doc:"Labels of the glasses whose share the curve misses by more than its interval. Where there are any, go by the glass that is put first, not by best."`
 }
 
 // OutcomePoint is one dose of the curve.
@@ -168,6 +169,24 @@ func outcome(p record.Panel, trial record.Trial) (Outcome, error) {
 	return out, err
 }
 
+// First are the glasses that are put above most others, several where they are alike;
+// none where neither a difference nor a trend was found.
+func (o Outcome) First() (first []OutcomeGlass) {
+	if !o.Difference.Found && (o.Trend == nil || !o.Trend.Found) {
+		return nil
+	}
+	most := 0.0
+	for _, g := range o.Glasses {
+		most = max(most, g.Share.Value)
+	}
+	for _, g := range o.Glasses {
+		if g.Share.Value == most {
+			first = append(first, g)
+		}
+	}
+	return first
+}
+
 func tooFew(format string, args ...any) error {
 	return &calc.Problem{Type: calc.TooFewData, Title: "Too few data for an answer", Status: http.StatusConflict, Detail: fmt.Sprintf(format, args...)}
 }
@@ -226,9 +245,12 @@ func (o *Outcome) tell(p record.Panel, r sensory.Result) {
 		})
 	}
 	if f := r.Preference; f != nil {
-		o.Preference = &OutcomePreference{Curve: make([]OutcomePoint, len(f.Curve))}
+		o.Preference = &OutcomePreference{Curve: make([]OutcomePoint, len(f.Curve)), Misses: []string{}}
 		for i, at := range f.Curve {
 			o.Preference.Curve[i] = OutcomePoint{DoseMLPer100ML: at.DoseMLPer100ML, Share: OutcomeInterval(at.Share)}
+		}
+		for _, g := range f.Misses {
+			o.Preference.Misses = append(o.Preference.Misses, p.Glasses[g].Glass)
 		}
 		if f.Best != nil {
 			o.Preference.Best = &OutcomeBest{DoseMLPer100ML: OutcomeInterval(*f.Best), AtLowest: f.AtLowest, AtHighest: f.AtHighest}

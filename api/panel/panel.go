@@ -110,13 +110,18 @@ func refused(err error) error {
 // answer and nowhere else: their keys are not stored.
 func (p *Panels) Open(ctx context.Context, trialID string, asked record.PanelBody) (SessionOpened, error) {
 	keys := keyring{}
-	made, err := p.store.OpenPanel(ctx, trialID, func(t record.Trial) (record.Panel, store.PanelChange, error) {
-		return opened(t, asked, keys)
+	var empty []calc.Warning
+	made, err := p.store.OpenPanel(ctx, trialID, func(t record.Trial) (made record.Panel, change store.PanelChange, err error) {
+		if made, change, err = opened(t, asked, keys); err == nil {
+			empty, err = emptyDoubts(t, made)
+		}
+		return made, change, err
 	})
 	if err != nil {
 		return SessionOpened{}, err
 	}
 	out, err := shown(made, nil)
+	out.Warnings = append(out.Warnings, empty...)
 	return SessionOpened{Session: out, Links: keys.links(made, len(made.Judges))}, err
 }
 

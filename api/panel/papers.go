@@ -46,18 +46,14 @@ func (p *Panels) PouringList(ctx context.Context, id string) (sheet.PouringList,
 	if err != nil {
 		return sheet.PouringList{}, err
 	}
-	out := sheet.PouringList{Title: cmp.Or(trial.Name, panel.Name, panel.Question), Date: p.today(), Version: p.program(), Question: panel.Question, Judges: seats(panel, nil)}
+	out := sheet.PouringList{Title: cmp.Or(trial.Name, panel.Name, panel.Question), Date: p.today(), Version: p.program(), Question: panel.Question, PortionML: PortionML, Judges: seats(panel, nil)}
 	for _, h := range trial.Held {
 		out.HeldPer100 += h.DoseMLPer100ML
 	}
-	served := map[string]int{}
-	for _, j := range panel.Judges {
-		for _, code := range j.Codes {
-			served[code]++
-		}
-	}
-	for _, g := range panel.Glasses {
-		out.Glasses = append(out.Glasses, sheet.PouringRow{Code: g.Code, Glass: g.Glass, Dose: doseOf(g), Judges: served[g.Code]})
+	portions := portionsOf(panel.Glasses, servedOf(ordersOf(panel), len(panel.Glasses)))
+	for i, g := range panel.Glasses {
+		m := portions[i]
+		out.Glasses = append(out.Glasses, sheet.PouringRow{Code: g.Code, Glass: g.Glass, Dose: doseOf(g), Judges: m.Judges, BaseML: m.BaseML, AdditionML: m.AdditionML})
 	}
 	return out, nil
 }
@@ -143,6 +139,9 @@ func (p *Panels) printed(o Outcome, f record.PanelFields, zone *time.Location) s
 		if pair.Differ {
 			out.Differ = append(out.Differ, pair.Glasses)
 		}
+	}
+	for _, g := range o.First() {
+		out.First = append(out.First, g.Glass)
 	}
 	if o.Preference != nil && o.Preference.Best != nil {
 		best := o.Preference.Best.DoseMLPer100ML

@@ -6,6 +6,7 @@ import (
 	"math/rand/v2"
 	"slices"
 
+	"pourpath/api/calc"
 	"pourpath/api/record"
 	sensory "pourpath/colour/panel"
 )
@@ -18,6 +19,10 @@ type Prospect struct {
 	Serving sensory.Serving
 	// Power is what it could find.
 	Power sensory.Power
+	// Portions are how much of each blend the judges take together.
+	Portions []Portion
+	// Warnings are what may not be meant of the glasses.
+	Warnings []calc.Warning
 }
 
 // Complete reports whether the number of judges completes the design.
@@ -34,10 +39,16 @@ func (p *Panels) Prospect(ctx context.Context, trialID string, asked record.Pane
 	if err != nil {
 		return Prospect{}, err
 	}
-	out := Prospect{Glasses: len(made.Glasses), PerJudge: made.PerJudge, Judges: len(asked.Judges)}
+	out := Prospect{Glasses: len(made.Glasses), PerJudge: made.PerJudge, Judges: len(asked.Judges), Warnings: glassDoubts(made.Glasses)}
+	empty, err := emptyDoubts(t, made)
+	if err != nil {
+		return Prospect{}, err
+	}
+	out.Warnings = append(out.Warnings, empty...)
 	if out.Serving, err = sensory.NewServing(out.Glasses, out.PerJudge, out.Judges, rand.New(rand.NewPCG(1, 2)).IntN); err != nil {
 		return Prospect{}, refused(err)
 	}
+	out.Portions = portionsOf(made.Glasses, servedOf(out.Serving.Orders, out.Glasses))
 	out.Power, err = couldFind(made, out.Serving.Orders)
 	return out, err
 }

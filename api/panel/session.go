@@ -1,6 +1,7 @@
 package panel
 
 import (
+	"pourpath/api/calc"
 	"pourpath/api/record"
 	sensory "pourpath/colour/panel"
 )
@@ -14,6 +15,8 @@ type Session struct {
 	Judges   []SessionJudge       `json:"judges" doc:"The judges in the order in which they were asked."`
 	HandedIn int                  `json:"handed_in" doc:"How many of them have handed in."`
 	Balance  ServingBalance       `json:"balance" doc:"How even the orders of serving are."`
+	Portions []Portion            `json:"portions" doc:"How much of each glass's blend its judges take together."`
+	Warnings []calc.Warning       `json:"warnings" doc:"What may not be meant of the glasses: nothing was poured into one, or two hold the same dose. The panel is open all the same."`
 	Answers  []record.PanelAnswer `json:"answers,omitempty" doc:"What was handed in, corrected answers too, in the order in which it was recorded; absent while the session is open."`
 }
 
@@ -60,7 +63,7 @@ func shown(p record.Panel, err error) (Session, error) {
 	if err != nil {
 		return Session{}, err
 	}
-	out := Session{Panel: p, State: "open", Judges: make([]SessionJudge, len(p.Judges))}
+	out := Session{Panel: p, State: "open", Warnings: glassDoubts(p.Glasses), Judges: make([]SessionJudge, len(p.Judges))}
 	if p.Closing != nil {
 		out.State, out.Answers = "closed", append([]record.PanelAnswer{}, p.Answers...)
 	}
@@ -72,7 +75,9 @@ func shown(p record.Panel, err error) (Session, error) {
 			out.HandedIn++
 		}
 	}
-	balance, err := sensory.ServingOf(ordersOf(p), len(p.Glasses), p.PerJudge)
+	orders := ordersOf(p)
+	out.Portions = portionsOf(p.Glasses, servedOf(orders, len(p.Glasses)))
+	balance, err := sensory.ServingOf(orders, len(p.Glasses), p.PerJudge)
 	if err != nil {
 		return out, err
 	}

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"context"
 	"errors"
+	"fmt"
 	"slices"
 	"strconv"
 	"strings"
@@ -208,7 +209,7 @@ func (s *session) panelLink() *cobra.Command {
 			link, err := p.Link(c.Context(), now.ID, j.ID)
 			return s.answered(err, link, func(page *page) { page.links([]panel.JudgeLink{link}, at) })
 		})
-	c.Flags().StringVar(&judge, "judge", "", "`NAME` of the judge")
+	c.Flags().StringVar(&judge, "judge", "", "`NAME` or identifier of the judge")
 	addressFlag(c, &at)
 	return c
 }
@@ -235,7 +236,7 @@ func (s *session) panelAnswer() *cobra.Command {
 			return s.answered(err, answer, func(page *page) { page.entered(j.Name, answer, again) })
 		})
 	c.Example = "  pourpath panel answer Thursday --judge Ada --ranks 412,938,275\n  pourpath panel answer Friday --judge Ada --scores 412=7,938=5.5,275=2"
-	c.Flags().StringVar(&judge, "judge", "", "`NAME` of the judge")
+	c.Flags().StringVar(&judge, "judge", "", "`NAME` or identifier of the judge")
 	c.Flags().StringSliceVar(&ranks, "ranks", nil, "`CODES`, the first one first; = between those that share a rank")
 	c.Flags().StringSliceVar(&scores, "scores", nil, "`CODE=SCORE` with commas between them")
 	c.Flags().StringVar(&body.By, "by", "", "`NAME` of who types it")
@@ -282,9 +283,15 @@ func (s *session) panelClose() *cobra.Command {
 				body.Without = append(body.Without, j.ID)
 			}
 			closed, err := p.Close(c.Context(), now.ID, body)
+			if problem := calc.AsProblem(err); problem != nil && problem.Type == record.JudgesMissing {
+				for i, f := range problem.Errors {
+					j, _ := now.Judge(fmt.Sprint(f.Value))
+					problem.Errors[i].Message = fmt.Sprintf("%s has not handed in: wait, or leave this judge out by name or identifier, with --without %s or --without %s", j.Name, strconv.Quote(j.Name), j.ID)
+				}
+			}
 			return s.answered(byFlag(err), closed, func(page *page) { page.panel(closed) })
 		})
-	c.Flags().StringSliceVar(&without, "without", nil, "`NAMES` of judges who are left out, with commas between them")
+	c.Flags().StringSliceVar(&without, "without", nil, "`NAMES` or identifiers of judges who are left out, with commas between them")
 	c.Flags().StringVar(&body.By, "by", "", "`NAME` of who closes it")
 	c.Flags().StringVar(&body.Note, "note", "", "what there is to say of the session")
 	return c
@@ -319,7 +326,7 @@ func (s *session) panelSheets() *cobra.Command {
 			}
 			return p.Sheets(c.Context(), now.ID, id)
 		})
-	c.Flags().StringVar(&judge, "judge", "", "`NAME` of a judge, for that sheet alone")
+	c.Flags().StringVar(&judge, "judge", "", "`NAME` or identifier of a judge, for that sheet alone")
 	return c
 }
 

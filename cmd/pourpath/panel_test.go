@@ -130,7 +130,7 @@ func TestPanelCommands(t *testing.T) {
 		p.does(nil, "answer", "Thursday", "--judge", judge, "--ranks", of(now, "C", "B", "A"))
 	}
 	p.refused("still open", "result", "Thursday")
-	if got := p.run("", "close", "Thursday"); got.exit != 2 || !strings.Contains(got.err, "Fay has not handed in") {
+	if got := p.run("", "close", "Thursday"); got.exit != 2 || !strings.Contains(got.err, `with --without "Fay" or --without `) {
 		t.Errorf("with a judge missing: exit %d, %s", got.exit, got.err)
 	}
 	p.does([]string{"Closed by Eve"}, "close", "Thursday", "--without", "Fay", "--by", "Eve")

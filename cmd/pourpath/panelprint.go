@@ -32,6 +32,15 @@ func (p *page) panel(now panel.Session) {
 		rows[i] = row{cells: []string{g.Glass, g.Code, fmt.Sprintf("%.2f", g.DoseMLPer100ML), fmt.Sprintf("%.2f", 100*g.AdditionFraction)}}
 	}
 	p.table([]string{"glass", "code", "mL per 100 mL of base", "% of the blend"}, rows)
+	if now.Closing == nil {
+		p.linef("To make for the judges, %d mL each (common practice, no source); base is what a glass holds before the addition:", panel.PortionML)
+		rows = make([]row, len(now.Portions))
+		for i, m := range now.Portions {
+			rows[i] = row{cells: []string{m.Glass, fmt.Sprint(m.Judges), fmt.Sprintf("%.0f", m.BlendML), fmt.Sprintf("%.1f", m.BaseML), fmt.Sprintf("%.1f", m.AdditionML)}}
+		}
+		p.table([]string{"glass", "judges", "blend, mL", "base, mL", "addition, mL"}, rows)
+	}
+	p.warnings(now.Warnings)
 	p.linef("Orders of serving (%s):", strings.ReplaceAll(now.Serving, "_", " "))
 	rows = make([]row, len(now.Judges))
 	for i, j := range now.Judges {
@@ -73,6 +82,9 @@ func askedFor(f record.PanelFields) string {
 // links are told once.
 func (p *page) links(list []panel.JudgeLink, at string) {
 	p.linef("Links, told this once:")
+	if at == "" {
+		p.linef("Put in front of each the address at which judges reach the service that pourpath serve runs on these records, such as https://192.168.1.20:8420; --at prints it so.")
+	}
 	for _, l := range list {
 		p.linef("  %s  %s", l.Name, strings.TrimSuffix(at, "/")+l.Path)
 	}
@@ -122,9 +134,12 @@ func (p *page) outcome(o panel.Outcome) {
 		p.linef("%s (Page: L = %.1f, %s).", verdict, t.L, pWords(t.P, t.By))
 	}
 	p.outcomeGlasses(o)
+	for _, g := range o.First() {
+		p.linef("Put first of the glasses judged: %s, %s", g.Glass, doseBoth(g.DoseMLPer100ML, g.AdditionFraction))
+	}
 	if b := o.Preference; b != nil && b.Best != nil {
 		best := b.Best.DoseMLPer100ML
-		p.linef("Put first: %s, %g %% interval %.2f to %.2f mL per 100 mL of base", doseBoth(best.Value, b.Best.AdditionFraction), 100*(1-o.Level), best.Low, best.High)
+		p.linef("Put first by the curve through the glasses: %s, %g %% interval %.2f to %.2f mL per 100 mL of base", doseBoth(best.Value, b.Best.AdditionFraction), 100*(1-o.Level), best.Low, best.High)
 	}
 	if o.Agreement != nil {
 		p.linef("Agreement of %d judges: Kendall's W = %.2f", o.Judges, *o.Agreement)

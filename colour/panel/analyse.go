@@ -24,7 +24,7 @@ func Analyse(t Table, o Options) (Result, error) {
 	found := r.Difference.Found
 	if slices.Min(t.Doses) < slices.Max(t.Doses) {
 		r.Trend = trend(j, o.Level)
-		r.Preference = preference(j, o.Level, found || r.Trend.Found)
+		r.Preference = preference(j, r.Glasses, o.Level, found || r.Trend.Found)
 	}
 	rankSums := make([]float64, len(r.Glasses))
 	for g := range r.Glasses {

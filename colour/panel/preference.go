@@ -16,7 +16,7 @@ const (
 // preference is the share along the dose. Within each judge's glasses shares
 // always average a half, so that share and powers of the dose are compared with
 // their means over the judge's glasses, by least squares.
-func preference(j judged, level float64, found bool) *Preference {
+func preference(j judged, glasses []GlassResult, level float64, found bool) *Preference {
 	lowest, highest := slices.Min(j.doses), slices.Max(j.doses)
 	c := newCurves(j, lowest, highest)
 	fitted := c.fit(c.all())
@@ -46,7 +46,29 @@ func preference(j judged, level float64, found bool) *Preference {
 		}
 		p.Best = &at
 	}
+	for g, glass := range glasses {
+		if s := glass.Share; c.expected(fitted, g) < s.Low-rounding || c.expected(fitted, g) > s.High+rounding {
+			p.Misses = append(p.Misses, g)
+		}
+	}
 	return p
+}
+
+// expected is the share that a curve gives a glass among the glasses that its judges
+// had.
+func (c *curves) expected(a parabola, glass int) float64 {
+	sum, n := 0.0, 0.0
+	for _, b := range c.blocks {
+		if !slices.Contains(b.glasses, glass) {
+			continue
+		}
+		mean := 0.0
+		for _, g := range b.glasses {
+			mean += c.share(a, c.x[g]) / float64(len(b.glasses))
+		}
+		sum, n = sum+0.5+c.share(a, c.x[glass])-mean, n+1
+	}
+	return sum / n
 }
 
 // parabola has the slope and the bend of a share along doses from 0 to 1.

@@ -144,7 +144,7 @@ func TestCoverage(t *testing.T) {
 					heldShare++
 				}
 			}
-			p := preference(j, o.Level, true)
+			p := preference(j, nil, o.Level, true)
 			if p.Best.Low <= best && best <= p.Best.High {
 				heldBest++
 			}

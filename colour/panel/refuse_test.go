@@ -110,13 +110,17 @@ func TestAnalyseRefused(t *testing.T) {
 // TestWarned: what is not refused but told.
 func TestWarned(t *testing.T) {
 	blank := math.NaN()
+	// Six judges of five glasses: the fourth is put first by all, beside one that is
+	// put last, which no parabola goes through.
+	peak := slices.Repeat([][]float64{{3, 4, 5, 1, 2}, {4, 3, 5, 1, 2}}, 3)
 	clear := slices.Repeat([][]float64{{1, 2, 3, 4}}, 40)
 	for name, c := range map[string]struct {
 		answers       [][]float64
 		told, notTold []string
 	}{
 		"few":      {[][]float64{{1, 2, 3}, {3, 2, 1}, {2, 1, 3}}, []string{panel.CodeNoDifference, panel.CodeMissed}, []string{panel.CodeBestAtEnd, panel.CodeUneven, panel.CodePairsByOne}},
-		"clear":    {clear, []string{panel.CodeBestAtEnd, panel.CodePairsByOne}, []string{panel.CodeNoDifference, panel.CodeMissed, panel.CodeLeftOut}},
+		"clear":    {clear, []string{panel.CodeBestAtEnd, panel.CodePairsByOne}, []string{panel.CodeCurveMisses, panel.CodeNoDifference, panel.CodeMissed, panel.CodeLeftOut}},
+		"peak":     {peak, []string{panel.CodeCurveMisses}, []string{panel.CodeNoDifference}},
 		"gap":      {append(slices.Clone(clear), []float64{1, 2, 3, blank}), []string{panel.CodeUneven}, []string{panel.CodeLeftOut}},
 		"left out": {append(slices.Clone(clear), []float64{blank, 2, blank, blank}), []string{panel.CodeLeftOut}, []string{panel.CodeUneven}},
 	} {

@@ -139,6 +139,10 @@ type Preference struct {
 	// AtLowest and AtHighest say that the interval of Best reaches the lowest or
 	// highest dose judged, so that a dose beyond may be preferred.
 	AtLowest, AtHighest bool
+	// Misses are the glasses, by rising place, whose Share the curve misses by more
+	// than its interval. Where there are any, Best is of a curve that does not
+	// describe the answers: the glass that is put first says more.
+	Misses []int
 }
 
 // PreferencePoint is one dose of the curve.

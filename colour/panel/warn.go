@@ -15,6 +15,7 @@ const (
 	CodeMissed       = "preference_may_be_missed"
 	CodePairsByOne   = "pairs_one_by_one"
 	CodeBestAtEnd    = "best_dose_at_end"
+	CodeCurveMisses  = "curve_misses"
 )
 
 // firmShare is a preference that a panel should be able to find: three judges of
@@ -51,6 +52,11 @@ func (r Result) warnings() []colour.Warning {
 			end = "lowest"
 		}
 		warn(CodeBestAtEnd, "The interval of the preferred dose reaches the %s dose that was judged: what lies beyond was not asked.", end)
+	}
+	if p := r.Preference; p != nil && p.Best != nil {
+		for _, g := range p.Misses {
+			warn(CodeCurveMisses, "The curve along the dose gives the glass with %.2f mL per 100 mL of base a share outside the interval of what the judges said of it: go by the glass that is put first, not by the top of the curve.", r.Glasses[g].DoseMLPer100ML)
+		}
 	}
 	return ws
 }

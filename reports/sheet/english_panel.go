@@ -36,6 +36,7 @@ func englishPanel() PanelTexts {
 			"Initials",
 		},
 		Pouring: "Pouring list", NotForJudges: "NOT FOR JUDGES: this list tells which glass is which.",
+		PouringMake: "For the judges, {portion} mL each (common practice, no source): make at least the volumes of base and addition below for each glass. Base is what a glass holds before the addition.", MakeBase: "Base to take, mL", MakeAddition: "Addition to take, mL",
 		PouringHow:   "Label and fill the glasses out of the judges' sight, all to one height, and serve each judge in the order below. Keep this list where no judge sees it, until the session is closed.",
 		WhichIsWhich: "Which glass is which", Orders: "Orders of serving", JudgesServed: "Judges", JudgeHead: "Judge",
 		PouringCautions: []string{
@@ -51,7 +52,7 @@ func englishPanel() PanelTexts {
 		Durbin: "Durbin's test", SkillingsMack: "Skillings and Mack's test", Exact: "exact", Simulated: "by simulation",
 		GlassesHow: "Doses are those when the panel was opened. Rank 1 is put first, so the lowest sum is the best. The share above others, and the mean score, with their {percent} % intervals.",
 		Answers:    "Answers", RankSum: "Rank sum", Above: "Put above others, %", MeanScore: "Mean score", Interval: "{value} ({from} to {to})", Session: "Session", Judges: "Judges who count",
-		Without: "Left out, had not handed in", Best: "Dose put first", NoBest: "none can be told from these answers", BestWithin: "{percent} % interval: {range} mL per 100 mL of base",
+		Without: "Left out, had not handed in", First: "Put first of the glasses judged", Best: "Dose put first by the curve", NoBest: "none can be told from these answers", BestWithin: "{percent} % interval: {range} mL per 100 mL of base",
 		Pairs: "Glasses that differ", NoPairs: "none that can be told apart", LeastDiff: "Least significant difference of rank sums", Agreement: "Agreement of the judges",
 		AgreementIs: "Kendall's W = {w} (0: none, 1: all of one mind)", Missed: "What so few judges miss",
 		MissedAll:     "Even full agreement on one glass would be found less than {power} % of the time.",

@@ -31,6 +31,7 @@ func frenchPanel() PanelTexts {
 			"Initiales",
 		},
 		Pouring: "Liste de service", NotForJudges: "PAS POUR LES JUGES\u202f: cette liste dit quel verre est lequel.",
+		PouringMake: "Pour les juges, {portion}\u00a0mL chacun (usage courant, sans source)\u202f: préparer pour chaque verre au moins les volumes de base et d’ajout ci-dessous. La base est ce qu’un verre contient avant l’ajout.", MakeBase: "Base à prendre, mL", MakeAddition: "Ajout à prendre, mL",
 		PouringHow:   "Étiqueter et remplir les verres hors de la vue des juges, tous à la même hauteur, et servir chaque juge dans l’ordre ci-dessous. Garder cette liste là où aucun juge ne la voit, jusqu’à la clôture de la séance.",
 		WhichIsWhich: "Quel verre est lequel", Orders: "Ordres de service", JudgesServed: "Juges", JudgeHead: "Juge",
 		PouringCautions: []string{
@@ -47,7 +48,7 @@ func frenchPanel() PanelTexts {
 		SkillingsMack: "test de Skillings et Mack", Exact: "calcul complet", Simulated: "par simulation",
 		GlassesHow: "Les doses sont celles à l’ouverture du panel. Le rang 1 est placé en tête\u202f: la somme la plus basse est la meilleure. La part au-dessus des autres et la note moyenne, avec leurs intervalles à {percent}\u202f%.",
 		Answers:    "Réponses", RankSum: "Somme des rangs", Above: "Placé au-dessus des autres,\u202f%", MeanScore: "Note moyenne", Interval: "{value} ({from} à {to})", Session: "Séance",
-		Judges: "Juges comptés", Without: "Écartés, sans réponse", Best: "Dose placée en tête", NoBest: "ces réponses n’en désignent aucune",
+		Judges: "Juges comptés", Without: "Écartés, sans réponse", First: "En tête des verres jugés", Best: "Dose en tête d’après la courbe", NoBest: "ces réponses n’en désignent aucune",
 		BestWithin: "intervalle à {percent}\u202f%\u202f: {range}\u00a0mL pour 100\u00a0mL de base", Pairs: "Verres qui diffèrent", NoPairs: "aucun que l’on puisse distinguer",
 		LeastDiff: "Plus petite différence significative des sommes de rangs", Agreement: "Accord des juges", AgreementIs: "W de Kendall = {w} (0\u202f: aucun, 1\u202f: tous du même avis)",
 		Missed: "Ce que si peu de juges manquent", MissedAll: "Même un accord complet sur un verre serait trouvé moins de {power}\u202f% du temps.",

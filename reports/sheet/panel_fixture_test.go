@@ -32,10 +32,10 @@ func scoreSheets() sheet.JudgeSheets {
 
 func pouring() sheet.PouringList {
 	return sheet.PouringList{
-		Title: "Rosé of the upper terrace, trial 3", Date: "26 November 2026", Version: "Pourpath 0.1.0", Question: asked.Question, Judges: seats,
+		Title: "Rosé of the upper terrace, trial 3", Date: "26 November 2026", Version: "Pourpath 0.1.0", Question: asked.Question, PortionML: 30, Judges: seats,
 		Glasses: []sheet.PouringRow{
-			{Code: "412", Glass: "A", Judges: 4}, {Code: "275", Glass: "B", Dose: sheet.Dose{MLPer100ML: 4, U: 0.12}, Judges: 4},
-			{Code: "938", Glass: "C", Dose: sheet.Dose{MLPer100ML: 10.32, U: 0.15}, Judges: 4}, {Code: "660", Glass: "D", Dose: sheet.Dose{MLPer100ML: 14, U: 0.2}, Judges: 4},
+			{Code: "412", Glass: "A", Judges: 4, BaseML: 120, AdditionML: 0}, {Code: "275", Glass: "B", Dose: sheet.Dose{MLPer100ML: 4, U: 0.12}, Judges: 4, BaseML: 115.4, AdditionML: 4.615},
+			{Code: "938", Glass: "C", Dose: sheet.Dose{MLPer100ML: 10.32, U: 0.15}, Judges: 4, BaseML: 108.8, AdditionML: 11.23}, {Code: "660", Glass: "D", Dose: sheet.Dose{MLPer100ML: 14, U: 0.2}, Judges: 4, BaseML: 105.3, AdditionML: 14.74},
 		},
 	}
 }
@@ -46,7 +46,7 @@ func judged(t testing.TB) sheet.Trial {
 	found := sheet.Panel{
 		PanelAsk: asked, Opened: "26 Nov 2026, 10:05", Closed: "26 Nov 2026, 10:40", Judges: 10, Without: []string{"Judge 11"}, Level: 0.05,
 		Test: sheet.FriedmanTest, P: 0.0004, Exact: true, Found: true, Trend: &sheet.PanelTrend{P: 0.012, Exact: true, More: true, Found: true},
-		Agreement: ptr(0.61), LeastDiff: ptr(11.3), Differ: [][2]string{{"A", "C"}, {"A", "D"}}, Best: ptr(9.8), BestWithin: &sheet.Interval{8.1, 11.4},
+		Agreement: ptr(0.61), LeastDiff: ptr(11.3), Differ: [][2]string{{"A", "C"}, {"A", "D"}}, First: []string{"C"}, Best: ptr(9.8), BestWithin: &sheet.Interval{8.1, 11.4},
 		Power: 0.8, OneGlass: ptr(0.86), Warnings: []string{"The trial's log has pours while the session was open, into A."},
 		Glasses: []sheet.PanelGlass{
 			{Glass: "A", Code: "412", Answers: 10, RankSum: 36, Share: [3]float64{0.13, 0.02, 0.24}},

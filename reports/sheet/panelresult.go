@@ -23,7 +23,8 @@ type Panel struct {
 	LeastDiff      *float64 // of rank sums; nil where there is none
 	Differ         [][2]string
 	Level          float64   // the risk at which each test is judged, above 0 and below 1
-	Best           *float64  // the dose that is put first, mL per 100 mL of base; nil where none can be told
+	First          []string  // the glasses that are put first, of those judged; none where none can be told
+	Best           *float64  // the dose that the curve puts first, mL per 100 mL of base; nil where none can be told
 	BestWithin     *Interval // of that, at 1 - Level
 	Power          float64   // with what probability a preference would be found
 	OneGlass       *float64  // the share, 0.5 to 1, of people from which on one glass would be found; nil where not even all
@@ -100,6 +101,9 @@ func (d *document) panel(p Panel) {
 	d.glasses(p)
 	d.quiet(t.fill(x.GlassesHow, "percent", t.plain(100*(1-p.Level), 1)))
 	facts := []fact{{x.Session, t.fill(t.Range, "from", p.Opened, "to", p.Closed)}, {x.Judges, t.plain(float64(p.Judges), 0)}, {x.Without, strings.Join(p.Without, ", ")}}
+	if len(p.First) > 0 {
+		facts = append(facts, fact{x.First, strings.Join(p.First, ", ")})
+	}
 	if p.Best != nil {
 		facts = append(facts, fact{x.Best, d.doseLine(Dose{MLPer100ML: *p.Best}) + p.within(t)})
 	} else {

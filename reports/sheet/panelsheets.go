@@ -182,6 +182,7 @@ type PouringList struct {
 	Version    string  // name and version of the program; may be empty
 	Question   string  // required
 	HeldPer100 float64 // what is held in the base, in mL per 100 mL of it
+	PortionML  float64 // what each judge is poured of a glass, in mL
 	Glasses    []PouringRow
 	Judges     []PanelJudge
 }
@@ -191,6 +192,9 @@ type PouringRow struct {
 	Code, Glass string // both required
 	Dose        Dose
 	Judges      int // how many judges have it
+	// BaseML, with what is held in it, and AdditionML are what to make of the blend for
+	// its judges, in mL.
+	BaseML, AdditionML float64
 }
 
 // WritePDF writes the list as Bench.WritePDF does.
@@ -205,6 +209,7 @@ func (l PouringList) check() error {
 	c := newChecker(panelHead(l.Title, l.Date, l.Version))
 	c.named("question", l.Question)
 	c.within("held", 0, maxML, l.HeldPer100)
+	c.within("portion", 0, maxML, l.PortionML)
 	c.rows("glasses", len(l.Glasses))
 	for i, g := range l.Glasses {
 		at := fmt.Sprintf("glass %d", i+1)
@@ -212,6 +217,7 @@ func (l PouringList) check() error {
 		c.named(at+": label", g.Glass)
 		c.dose(at+": dose", g.Dose)
 		c.within(at+": judges", 0, maxRows, float64(g.Judges))
+		c.within(at+": volumes", 0, maxML, g.BaseML, g.AdditionML)
 	}
 	c.judges(l.Judges)
 	return c.err()
@@ -223,14 +229,16 @@ func (l PouringList) document(t *Texts) *document {
 	d.Foot = []string{x.NotForJudges, d.convention()}
 	d.para(l.Question)
 	d.para(x.PouringHow)
+	d.para(t.fill(x.PouringMake, "portion", t.plain(l.PortionML, 1)))
 	tab := table{Columns: []column{
 		{Head: t.Columns.Done, WideMM: 12}, {Head: t.Columns.Glass}, {Head: x.Code, WideMM: 20, Right: true},
-		{Head: t.Columns.Dose, WideMM: 34, Right: true}, {Head: t.Columns.Share, WideMM: 28, Right: true}, {Head: x.JudgesServed, WideMM: 24, Right: true},
+		{Head: t.Columns.Dose, WideMM: 34, Right: true}, {Head: t.Columns.Share, WideMM: 28, Right: true}, {Head: x.JudgesServed, WideMM: 16, Right: true},
+		{Head: x.MakeBase, WideMM: 18, Right: true}, {Head: x.MakeAddition, WideMM: 20, Right: true},
 	}}
 	n := doseDecimals(dosesOf(l.Glasses)...)
 	for _, g := range l.Glasses {
 		tab.Rows = append(tab.Rows, row{Cells: []cell{{Tick: true}, text(g.Glass), text(g.Code), text(t.dose(g.Dose, n)),
-			text(d.share(g.Dose, n)), text(t.plain(float64(g.Judges), 0))}})
+			text(d.share(g.Dose, n)), text(t.plain(float64(g.Judges), 0)), text(t.fixed(g.BaseML, 1)), text(t.fixed(g.AdditionML, 1))}})
 	}
 	d.heading(x.WhichIsWhich)
 	d.table(tab)

@@ -31,6 +31,7 @@ func spanishPanel() PanelTexts {
 			"Iniciales",
 		},
 		Pouring: "Lista de servicio", NotForJudges: "NO ES PARA LOS JUECES: esta lista dice qué copa es cuál.",
+		PouringMake: "Para los jueces, {portion}\u00a0mL cada uno (práctica común, sin fuente): preparar para cada copa al menos los volúmenes de base y de adición de abajo. La base es lo que contiene una copa antes de la adición.", MakeBase: "Base que tomar, mL", MakeAddition: "Adición que tomar, mL",
 		PouringHow:   "Etiquetar y llenar las copas fuera de la vista de los jueces, todas a la misma altura, y servir a cada juez en el orden de abajo. Guardar esta lista donde ningún juez la vea, hasta que se cierre la sesión.",
 		WhichIsWhich: "Qué copa es cuál", Orders: "Órdenes de servicio", JudgesServed: "Jueces", JudgeHead: "Juez",
 		PouringCautions: []string{
@@ -47,7 +48,7 @@ func spanishPanel() PanelTexts {
 		Exact: "exacta", Simulated: "por simulación",
 		GlassesHow: "Las dosis son las del momento en que se abrió el panel. El rango 1 va primero: la suma más baja es la mejor. La parte por encima de las demás y la puntuación media, con sus intervalos del {percent}\u202f%.",
 		Answers:    "Respuestas", RankSum: "Suma de rangos", Above: "Por encima de las demás,\u202f%", MeanScore: "Puntuación media", Interval: "{value} ({from} a {to})", Session: "Sesión",
-		Judges: "Jueces que cuentan", Without: "Excluidos, sin entregar", Best: "Dosis puesta primero", NoBest: "estas respuestas no señalan ninguna",
+		Judges: "Jueces que cuentan", Without: "Excluidos, sin entregar", First: "Primera de las copas juzgadas", Best: "Dosis primera según la curva", NoBest: "estas respuestas no señalan ninguna",
 		BestWithin: "intervalo del {percent}\u202f%: {range}\u00a0mL por 100\u00a0mL de base", Pairs: "Copas que difieren", NoPairs: "ninguna que pueda distinguirse",
 		LeastDiff: "Mínima diferencia significativa de sumas de rangos", Agreement: "Acuerdo de los jueces", AgreementIs: "W de Kendall = {w} (0: ninguno, 1: todos de acuerdo)",
 		Missed: "Lo que tan pocos jueces no ven", MissedAll: "Ni un acuerdo completo sobre una copa se encontraría el {power}\u202f% de las veces.",

@@ -87,19 +87,19 @@ type OrderTexts struct {
 
 // PanelTexts are the words of a panel's documents and of its result.
 type PanelTexts struct {
-	Labels, LabelsHow, LabelUnder, LabelsFoot                                        string
-	Sheet, Judge, SheetFoot                                                          string
-	RankHow, NoTies, WithTies, RankPreferred, RankDeepest, RankClosest               string
-	ScoreHow, ScorePreferred, ScoreDeepest, ScoreClosest                             string
-	Served, Code, Rank, Score, ViewingTitle                                          string
-	Viewing, SheetCautions, SheetFields                                              []string
-	Pouring, NotForJudges, PouringHow, WhichIsWhich, Orders, JudgesServed, JudgeHead string
-	PouringCautions                                                                  []string
-	ResultTitle, Difference, NoDifference, TrendMore, TrendLess, NoTrend             string
-	Friedman, Durbin, SkillingsMack, Exact, Simulated                                string
-	GlassesHow, Answers, RankSum, Above, MeanScore, Interval                         string
-	Session, Judges, Without, Best, NoBest, BestWithin, Pairs, NoPairs, LeastDiff    string
-	Agreement, AgreementIs, Missed, MissedAll, MissedBelow, ResultCaution, NoResult  string
+	Labels, LabelsHow, LabelUnder, LabelsFoot                                                                             string
+	Sheet, Judge, SheetFoot                                                                                               string
+	RankHow, NoTies, WithTies, RankPreferred, RankDeepest, RankClosest                                                    string
+	ScoreHow, ScorePreferred, ScoreDeepest, ScoreClosest                                                                  string
+	Served, Code, Rank, Score, ViewingTitle                                                                               string
+	Viewing, SheetCautions, SheetFields                                                                                   []string
+	Pouring, NotForJudges, PouringHow, PouringMake, MakeBase, MakeAddition, WhichIsWhich, Orders, JudgesServed, JudgeHead string
+	PouringCautions                                                                                                       []string
+	ResultTitle, Difference, NoDifference, TrendMore, TrendLess, NoTrend                                                  string
+	Friedman, Durbin, SkillingsMack, Exact, Simulated                                                                     string
+	GlassesHow, Answers, RankSum, Above, MeanScore, Interval                                                              string
+	Session, Judges, Without, First, Best, NoBest, BestWithin, Pairs, NoPairs, LeastDiff                                  string
+	Agreement, AgreementIs, Missed, MissedAll, MissedBelow, ResultCaution, NoResult                                       string
 }
 
 // fill puts values in their places; they come in pairs of name and value.
