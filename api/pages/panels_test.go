@@ -407,7 +407,7 @@ func TestPanelByForms(t *testing.T) {
 }
 
 // panelPages are the addresses of panels in their states.
-type panelPages struct{ form, open, sheet, correct, closed, scored, few string }
+type panelPages struct{ trial, form, open, sheet, correct, closed, scored, few string }
 
 // walkedPanels opens panels on a trial of its own: one that is open, with answers,
 // and closed ones by ranks, by scores in incomplete blocks, and with one answer.
@@ -444,7 +444,7 @@ func walkedPanels(t *testing.T, h http.Handler) panelPages {
 		sendWell(t, h, at+"/close", f)
 		return at
 	}
-	out := panelPages{form: trial + "/panels/new", open: openedPanel(t, h, trial, panelFields(tenJudges))}
+	out := panelPages{trial: trial, form: trial + "/panels/new", open: openedPanel(t, h, trial, panelFields(tenJudges))}
 	p := answered(out.open, 6, false)
 	out.correct, out.sheet = out.open+"/judges/"+p.Judges[0].ID, out.open+"/judges/"+p.Judges[9].ID
 	out.closed = openedPanel(t, h, trial, panelFields(tenJudges, "ties", "true"))

@@ -143,7 +143,6 @@ func (s *site) statement(r *http.Request) (document, error) {
 	return s.render("statement.html", v)
 }
 
-
 // statementFile is the name of the files that a statement's picture is saved as.
 func statementFile(no int) string { return fileName("tolerance", "statement", strconv.Itoa(no)) }
 

@@ -20,7 +20,7 @@ func frenchTold() ToldTexts {
 		OffTarget:  "D’après ce que l’on sait de sa couleur, la dose choisie est hors de la tolérance de la cible de l’essai\u202f: assurez-vous que c’est bien ce qui est voulu.",
 		Mixture:    "La base est ici le mélange, à faire d’abord\u202f: {mixture}. La dose choisie, {dose}\u00a0mL pour 100\u00a0mL de {base} seule, vaut {mixed}\u00a0mL pour 100\u00a0mL de ce mélange\u202f; toutes les doses et tous les volumes de cet ordre se rapportent au mélange.",
 		FinalCheck: "Contrôle final de la dose choisie\u202f: {message}",
-		Vessel:     "Récipient", VesselNo: "Récipient {no}", Bottles: "{count} bouteilles de {ml}\u00a0mL", BottlesFor: "{vessel}, pour {bottles}",
+		Vessel:     "Sans nom", VesselNo: "Récipient {no}", Bottles: "{count} bouteilles de {ml}\u00a0mL", BottlesFor: "{vessel}, pour {bottles}",
 		AimAsked: "la cible demandée", AimChecked: "la dose choisie, telle que le contrôle final l’a mesurée",
 		AimGlass: "la dose choisie, telle que le verre {glass} a été mesuré (inscription {no})", AimPredicted: "la dose choisie telle qu’elle est prévue\u202f; elle n’a pas été mesurée",
 
