@@ -229,7 +229,7 @@ func TestNewPanel(t *testing.T) {
 	}{
 		{[]string{"question", " "}, "question", ""},
 		{[]string{"judges", ""}, "judges", ""},
-		{[]string{"judges", "Ada\nada\nBen"}, "judges", "ada: another judge has this name"},
+		{[]string{"judges", "Ada\nada\nBen"}, "judges", "\"ada\": another judge has this name"},
 		{[]string{"panel_glasses", "A"}, "panel_glasses", "length >= 2"},
 		{[]string{"per_judge", "9"}, "per_judge", "5 glasses"},
 		{[]string{"per_judge", "two"}, "per_judge", ""},
