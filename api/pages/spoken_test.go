@@ -87,7 +87,7 @@ func TestNothingInEnglish(t *testing.T) {
 			{}, {"rank-" + codes[0]: {"1"}}, {"rank-" + codes[0]: {"1"}, "rank-" + codes[1]: {"1"}},
 			ranked(append([]string{codes[0]}, codes[:4]...)), {"rank-" + codes[0]: {"x"}, "rank-" + codes[1]: {"17"}, "rank-" + codes[2]: {"1.5"}, "note-" + codes[3]: {strings.Repeat("a", 1001)}},
 		} {
-			r := judging(t, answer)
+			r := handedIn(t, answer)
 			r.Header.Set("Cookie", judge)
 			r.Header.Set("Accept-Language", language)
 			w := httptest.NewRecorder()
@@ -99,8 +99,8 @@ func TestNothingInEnglish(t *testing.T) {
 	}
 }
 
-// judging is a judge's answer by the form, without the judge's key.
-func judging(t *testing.T, answer url.Values) *http.Request {
+// handedIn is a judge's answer by the form, without the judge's key.
+func handedIn(t *testing.T, answer url.Values) *http.Request {
 	t.Helper()
 	r := httptest.NewRequestWithContext(t.Context(), http.MethodPost, "http://127.0.0.1:8420/judging", strings.NewReader(answer.Encode()))
 	r.Header.Set("Content-Type", "application/x-www-form-urlencoded")
