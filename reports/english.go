@@ -200,7 +200,7 @@ func englishPreference() PreferenceTexts {
 		KeyPath:     "path",
 		KeyInterval: "interval of a glass",
 		KeyCurve:    "curve with its interval",
-		KeyEven:     "neither preferred nor not",
+		KeyEven:     "as often above as below others",
 		KeyBest:     "preferred dose with its interval",
 	}
 }

@@ -202,7 +202,7 @@ func frenchPreference() PreferenceTexts {
 		KeyPath:     "tracé",
 		KeyInterval: "intervalle d’un verre",
 		KeyCurve:    "courbe avec son intervalle",
-		KeyEven:     "ni préféré ni rejeté",
+		KeyEven:     "aussi souvent au-dessus qu’au-dessous des autres",
 		KeyBest:     "dose préférée avec son intervalle",
 	}
 }

@@ -202,7 +202,7 @@ func spanishPreference() PreferenceTexts {
 		KeyPath:     "trayectoria",
 		KeyInterval: "intervalo de una copa",
 		KeyCurve:    "curva con su intervalo",
-		KeyEven:     "ni preferida ni rechazada",
+		KeyEven:     "tantas veces por encima como por debajo de las demás",
 		KeyBest:     "dosis preferida con su intervalo",
 	}
 }

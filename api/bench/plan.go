@@ -198,7 +198,7 @@ func (p *planner) extent() error {
 		p.toML = max(p.toML, *p.ask.FromML)
 	}
 	if d := p.dose(p.toML); d > blend.MaxDose {
-		return refuse(p.farthest(), p.toML, "%g mL in %g mL of base is more than %g mL per 100 mL: are base and addition exchanged?", p.toML, p.trial.BaseML, float64(blend.MaxDose))
+		return refuse(p.farthest(), p.toML, "%.6g mL in %g mL of base is more than %g mL per 100 mL: are base and addition exchanged?", p.toML, p.trial.BaseML, float64(blend.MaxDose))
 	}
 	return nil
 }
@@ -284,7 +284,7 @@ func (p *planner) propose() error {
 		p.out.Warnings = append(p.out.Warnings, calc.Warning{Code: w.Code, Message: w.Message})
 	}
 	if found.Fits && found.Options[0].BaseML != p.trial.BaseML {
-		p.warn("other_sample_volume", "%g mL of base per glass would do better than %g mL with these tools: the plan is for %g mL, as the trial was set up.", found.Options[0].BaseML, p.trial.BaseML, p.trial.BaseML)
+		p.warn("other_sample_volume", "%.4g mL of base per glass would do better than %g mL with these tools: the plan is for %g mL, as the trial was set up.", found.Options[0].BaseML, p.trial.BaseML, p.trial.BaseML)
 	}
 	return nil
 }

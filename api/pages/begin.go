@@ -274,6 +274,7 @@ func toolsBody(words *catalogue, typed url.Values) ([]any, places) {
 	for _, u := range usualTools() {
 		if slices.Contains(typed[toolsField], u.Key) {
 			at.add(fmt.Sprintf("/tools/%d", len(tools)), "tools-"+u.Key)
+			u.tool.Name, _ = words.spoken(english(u.tool.Name))
 			tools = append(tools, u.tool)
 		}
 	}

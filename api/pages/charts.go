@@ -2,6 +2,7 @@ package pages
 
 import (
 	"bytes"
+	"cmp"
 	"encoding/json"
 	"fmt"
 	"net/http"
@@ -119,7 +120,7 @@ func (v *chartsView) Fault(field string) said {
 // charts answers with the charts that an address asks for.
 func (s *site) charts(r *http.Request) (document, error) {
 	typed := r.URL.Query()
-	v := &chartsView{frame: s.frame(r, "charts"), typed: typed}
+	v := &chartsView{frame: s.frame(r, "charts"), Quantity: cmp.Or(typed.Get("quantity"), release.ChartQuantities[0]), typed: typed}
 	if err := v.choices(s, r); err != nil {
 		return document{}, err
 	}
@@ -241,7 +242,7 @@ func (v *chartsView) show(r *http.Request, s *site, ask release.ChartAsk) error 
 			if len(problem.Errors) > 0 && problem.Errors[0].Location != "" {
 				return err // the question is at fault, and every chart with it
 			}
-			v.Charts = append(v.Charts, chartShown{Kind: kind, Problem: english(problem.Detail)})
+			v.Charts = append(v.Charts, chartShown{Kind: kind, Problem: whyNot(problem)})
 			continue
 		}
 		if err := v.add(s, chart); err != nil {
@@ -255,10 +256,18 @@ func (v *chartsView) show(r *http.Request, s *site, ask release.ChartAsk) error 
 	return nil
 }
 
+// whyNot is why there is no chart, as a sentence.
+func whyNot(problem *calc.Problem) english {
+	if len(problem.Errors) == 0 {
+		return english(problem.Detail)
+	}
+	return english(problem.Errors[0].Message)
+}
+
 // add shows a chart.
 func (v *chartsView) add(s *site, c release.Chart) error {
 	if !v.Asked {
-		v.Asked, v.Quantity, v.Whose, v.Conditions, v.Lots, v.LeftCount = true, c.Quantity, c.Product, english(c.Condition), c.Lots, c.LeftCount
+		v.Asked, v.Whose, v.Conditions, v.Lots, v.LeftCount = true, c.Product, english(c.Condition), c.Lots, c.LeftCount
 		if v.Whose == "" && c.Spec != nil {
 			v.Whose = c.Spec.Name
 		}
@@ -287,7 +296,7 @@ func (v *chartsView) add(s *site, c release.Chart) error {
 	shown := chartShown{Kind: c.Kind, Address: chartAddress(s.words, c, v.typed), Save: savedAt("/charts/"+c.Kind+"/picture", v.typed, chartFile(c))}
 	figure, err := c.Figure(s.config.Version, &s.papers.Figures)
 	if problem := calc.AsProblem(err); problem != nil {
-		shown.Problem = english(problem.Detail)
+		shown.Problem = whyNot(problem)
 		v.Charts = append(v.Charts, shown)
 		return nil //nolint:nilerr // it is told in the chart's place
 	} else if err != nil {

@@ -110,3 +110,24 @@ func TestChartsPageFaults(t *testing.T) {
 		t.Errorf("%d pictures, want 3 and why there is no fourth", n)
 	}
 }
+
+// TestChartsOfFewLots: the heading says what was chosen, and each chart that cannot be
+// made says why in its place, not how many faults there are.
+func TestChartsOfFewLots(t *testing.T) {
+	h, _ := withRecords(t, false)
+	chartedLots(t, h, 2)
+	for language, says := range map[string][]string{
+		"en": {"a*, red against green: House & co", "it needs 10"}, "fr": {"a*, du vert au rouge : House & co", "il en faut 10"}, "es": {"a*, de verde a rojo: House & co", "hacen falta 10"},
+	} {
+		page := in(t, h, language, "/charts?quantity=a&of="+url.QueryEscape("product:House & co")).Body.String()
+		said := text(parse(t, page))
+		if strings.Contains(said, "1 fault") || strings.Contains(said, "1 fallo") || strings.Contains(page, `id="capability"`) {
+			t.Errorf("%s: the page counts faults, or has a capability that is empty", language)
+		}
+		for _, want := range says {
+			if !strings.Contains(said, want) {
+				t.Errorf("%s: the page does not say %q", language, want)
+			}
+		}
+	}
+}

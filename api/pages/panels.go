@@ -165,7 +165,7 @@ func (s *site) whoseFault(err error) error {
 	}
 	for i, f := range problem.Errors {
 		if name, ok := f.Value.(string); ok && strings.HasPrefix(f.Location, "/judges/") && name != "" {
-			problem.Errors[i].Message = name + ": " + f.Message
+			problem.Errors[i].Message = fmt.Sprintf("%q: %s", name, f.Message)
 		}
 	}
 	return err

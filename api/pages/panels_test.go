@@ -230,7 +230,7 @@ func TestNewPanel(t *testing.T) {
 	}{
 		{[]string{"question", " "}, "question", ""},
 		{[]string{"judges", ""}, "judges", ""},
-		{[]string{"judges", "Ada\nada\nBen"}, "judges", "ada: another judge has this name"},
+		{[]string{"judges", "Ada\nada\nBen"}, "judges", "\"ada\": another judge has this name"},
 		{[]string{"panel_glasses", "A"}, "panel_glasses", "length >= 2"},
 		{[]string{"per_judge", "9"}, "per_judge", "5 glasses"},
 		{[]string{"per_judge", "two"}, "per_judge", ""},
@@ -431,7 +431,7 @@ func TestLinksMadeElsewhere(t *testing.T) {
 }
 
 // panelPages are the addresses of panels in their states.
-type panelPages struct{ form, open, sheet, correct, closed, scored, few string }
+type panelPages struct{ trial, form, open, sheet, correct, closed, scored, few string }
 
 // walkedPanels opens panels on a trial of its own: one that is open, with answers,
 // and closed ones by ranks, by scores in incomplete blocks, and with one answer.
@@ -468,7 +468,7 @@ func walkedPanels(t *testing.T, h http.Handler) panelPages {
 		sendWell(t, h, at+"/close", f)
 		return at
 	}
-	out := panelPages{form: trial + "/panels/new", open: openedPanel(t, h, trial, panelFields(tenJudges))}
+	out := panelPages{trial: trial, form: trial + "/panels/new", open: openedPanel(t, h, trial, panelFields(tenJudges))}
 	p := answered(out.open, 6, false)
 	out.correct, out.sheet = out.open+"/judges/"+p.Judges[0].ID, out.open+"/judges/"+p.Judges[9].ID
 	out.closed = openedPanel(t, h, trial, panelFields(tenJudges, "ties", "true"))

@@ -23,6 +23,9 @@ func TestNothingInEnglish(t *testing.T) {
 	issuedStatements(t, h, 2)
 	aged := agedLots(t, post)
 	lot := releasedLot(t, h)
+	panels := walkedPanels(t, h)
+	judge := begun(t, h, judgeLinks(t, h, panels.open)[9])
+	codes := codesOf(asJudge(t, h, http.MethodGet, "/judging", judge, nil).Body.String())
 	drifting := "/drift?product=House+ros%C3%A9"
 	trial := demoTrial(t, h)
 	pages := []string{
@@ -30,6 +33,7 @@ func TestNothingInEnglish(t *testing.T) {
 		"/?doses=0+500+-2", "/wines", "/import", trial, trial + "?plan=even&to_ml=6&step_ml=1.5", trial + "?plan=closing", trial + "?plan=even&to_ml=-6",
 		"/lots", lot.lot, lot.unjudged, lot.spec, lot.tight, "/charts?quantity=L&of=" + url.QueryEscape("product:House rosé"), "/charts?quantity=x&of=product:none", "/instruments",
 		"/statements", "/statements/1", drifting, drifting + "&storage=12+%C2%B0C&release_days=90&spec=" + aged, drifting + "&release_days=x", "/drift/lots?product=House+ros%C3%A9", "/drift?product=none",
+		panels.form, panels.open, panels.open + "/links", panels.sheet, panels.correct, panels.closed, panels.scored, panels.few, panels.trial, panels.trial + "?plan=even&to_ml=6&step_ml=1.5",
 	}
 	for _, content := range []string{
 		"name,kind,a420,a520,a620,path (cm),diluted,date\nA,blue,0.1,0.2,x,1,1:10,31.31.2026\n,white,9,0.2,0.01,1,z,2026-01-02\nB,red,\"1,234.5\",0.1,0.1,100,1,2026-01-02 99:99\n",
@@ -67,10 +71,40 @@ func TestNothingInEnglish(t *testing.T) {
 			{"/specs", url.Values{"name": {""}, "delta_e_00": {"-2"}, "limits_L_from": {"90"}, "limits_L_to": {"10"}}},
 			{"/instruments", url.Values{"kind": {"filter"}, "instrument": {""}}},
 			{"/trials", url.Values{"name": {"a"}, "base_ml": {"-3"}}},
+			{panels.trial + "/panels", url.Values{"judges": {"Ada"}, "panel_glasses": {"A"}, "answer": {"scores"}, "scale_from": {"9"}, "scale_to": {"x"}}},
+			{panels.trial + "/panels", panelFields([]string{"Ada"})},
+			{panels.trial + "/panels", panelFields([]string{"Ada", "Ben", "Ada"}, "per_judge", "9")},
+			{panels.trial + "/panels", panelFields(nil, "answer", "scores", "scale_from", "9", "scale_to", "1")},
+			{panels.open + "/judges", url.Values{"judges": {"Ada\nZoe\nZoe"}}},
+			{panels.open + "/close", url.Values{}},
+			{panels.sheet, url.Values{"typed_by": {"Kim"}}},
+			{panels.correct, url.Values{"rank-" + codes[0]: {"x"}}},
+			{panels.closed + "/judges", url.Values{"judges": {"Zoe"}}},
 		} {
 			wellSpoken(t, language, form.to, parse(t, answeredForm(t, h, language, form.to, form.values)))
 		}
+		for _, answer := range []url.Values{
+			{}, {"rank-" + codes[0]: {"1"}}, {"rank-" + codes[0]: {"1"}, "rank-" + codes[1]: {"1"}},
+			ranked(append([]string{codes[0]}, codes[:4]...)), {"rank-" + codes[0]: {"x"}, "rank-" + codes[1]: {"17"}, "rank-" + codes[2]: {"1.5"}, "note-" + codes[3]: {strings.Repeat("a", 1001)}},
+		} {
+			r := handedIn(t, answer)
+			r.Header.Set("Cookie", judge)
+			r.Header.Set("Accept-Language", language)
+			w := httptest.NewRecorder()
+			if h.ServeHTTP(w, r); w.Code != http.StatusUnprocessableEntity {
+				t.Errorf("%v: status %d", answer, w.Code)
+			}
+			wellSpoken(t, language, "/judging", parse(t, w.Body.String()))
+		}
 	}
+}
+
+// handedIn is a judge's answer by the form, without the judge's key.
+func handedIn(t *testing.T, answer url.Values) *http.Request {
+	t.Helper()
+	r := httptest.NewRequestWithContext(t.Context(), http.MethodPost, "http://127.0.0.1:8420/judging", strings.NewReader(answer.Encode()))
+	r.Header.Set("Content-Type", "application/x-www-form-urlencoded")
+	return r
 }
 
 // answeredForm is the page that answers a form in a language.

@@ -148,7 +148,7 @@ func (a *attempt) value(text string, f *format, i, depth int) (string, bool) {
 	case m == named && f.letters < few:
 		ends = "?:;" // a name may be A. B.
 	case m == named:
-		return text, true
+		ends = "?" // else the last name of a question would take in the next sentence
 	case f.letters < few:
 		ends = ".?:;"
 	}

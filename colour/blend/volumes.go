@@ -61,7 +61,7 @@ func FractionsOf(volumesML []float64) ([]float64, error) {
 		total += v
 	}
 	if len(faults) == 0 && !(total > 0 && !math.IsInf(total, 0)) {
-		faults.Addf("volumes_ml", nil, "the volumes add up to %g mL: pour more than 0 mL of at least one wine", total)
+		faults.Addf("volumes_ml", nil, "the volumes add up to %.6g mL: pour more than 0 mL of at least one wine", total)
 	}
 	if err := faults.Err(); err != nil {
 		return nil, err

@@ -33,9 +33,9 @@ func newSignal(r Rule, side Side, at []int, rang int) Signal {
 
 // meaning is the sentence for people. n is the number of points that make it.
 func meaning(r Rule, side Side, n int) string {
-	high, up, rising := "higher", "up", "rose"
+	high, up := "higher", "up"
 	if side == Below {
-		high, up, rising = "lower", "down", "fell"
+		high, up = "lower", "down"
 	}
 	switch r {
 	case BeyondAction:
@@ -47,7 +47,7 @@ func meaning(r Rule, side Side, n int) string {
 	case EightOneSide, NineOneSide:
 		return fmt.Sprintf("%d lots in a row are %s than the usual level: it has moved %s and stayed there.", n, high, up)
 	case SixTrend:
-		return fmt.Sprintf("%d lots in a row each %s from the one before: something is changing slowly.", n, rising)
+		return fmt.Sprintf("%d lots in a row are each %s than the one before: something is changing slowly.", n, high)
 	case FourteenAlternating:
 		return fmt.Sprintf("%d lots in a row go up and down by turns: two sources may be alternating, such as two tanks or two instruments.", n)
 	case FifteenNear:

@@ -142,7 +142,7 @@ func (c ClosingIn) interval(path *blend.Path, out *Closing) error {
 // verdict says whether reading more is worth it, and why.
 func (c ClosingIn) verdict(out *Closing, next *NextRung) (Verdict, string) {
 	n := &out.Nearest
-	fresh := fmt.Sprintf("Pour %g mL into %g mL fresh and check it.", out.ChosenML, c.BaseML)
+	fresh := fmt.Sprintf("Pour %.6g mL into %g mL fresh and check it.", out.ChosenML, c.BaseML)
 	switch {
 	case n.AtEnd && n.Dose < c.Largest/2:
 		return BaseAlone, "No dose comes nearer to the target than base alone: reading more rungs cannot change that. Take another base or another target, or read the base again."

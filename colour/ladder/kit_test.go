@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"math"
+	"regexp"
 	"strings"
 	"testing"
 
@@ -68,6 +69,30 @@ func TestProposeIsBest(t *testing.T) {
 		if p.Fits != (fitting > 0) || p.Fits != (len(p.Warnings) == 0) {
 			t.Errorf("step %g: fits %v with %d fitting options, warnings %v", step, p.Fits, fitting, p.Warnings)
 		}
+	}
+}
+
+// TestProposeSaysNoTails: what would do is said in few digits, whatever it is computed
+// from.
+func TestProposeSaysNoTails(t *testing.T) {
+	path, tail, said := rosePath(t), regexp.MustCompile(`\d\.\d{7,}`), 0
+	for base := 20.0; base <= 150; base += 10 {
+		for _, visible := range []float64{1, 2, 4} {
+			k := kit(volumetric.Tool{Kind: volumetric.Cylinder, CapacityML: 10, GraduationML: 1, Class: volumetric.ClassB})
+			k.BaseML, k.VisibleStep = []float64{base}, visible
+			p, err := k.Propose(path, cie.OIV())
+			if err != nil {
+				t.Fatal(err)
+			}
+			for _, w := range p.Warnings {
+				if said++; tail.MatchString(w.Message) {
+					t.Errorf("%g mL, ΔE00 %g: %s", base, visible, w.Message)
+				}
+			}
+		}
+	}
+	if said == 0 {
+		t.Fatal("no kit is too coarse")
 	}
 }
 

@@ -26,15 +26,15 @@ func (k Kit) tooCoarse(path *blend.Path, v cie.View, options []Option) (colour.W
 	if larger, ok, err := k.option(path, v, o.Tool, more); err != nil {
 		return w, err
 	} else if ok && larger.Fits {
-		helps = append(helps, fmt.Sprintf("%g mL of base per glass", more))
+		helps = append(helps, fmt.Sprintf("%.4g mL of base per glass", more))
 	}
 	if o.GraduationDeltaE00 >= k.VisibleStep {
-		helps = append(helps, fmt.Sprintf("a graduation of %g mL or finer", roundDown(o.Tool.StepML()*k.VisibleStep/o.GraduationDeltaE00)))
+		helps = append(helps, fmt.Sprintf("a graduation of %.4g mL or finer", roundDown(o.Tool.StepML()*k.VisibleStep/o.GraduationDeltaE00)))
 	}
 	if o.LimitDeltaE00 >= k.VisibleStep {
-		helps = append(helps, fmt.Sprintf("a tool that is within ±%.2g %% at %g mL", o.LimitPercent*k.VisibleStep/o.LimitDeltaE00, o.SmallestML))
+		helps = append(helps, fmt.Sprintf("a tool that is within ±%.2g %% at %.4g mL", o.LimitPercent*k.VisibleStep/o.LimitDeltaE00, o.SmallestML))
 	}
-	w.Message = fmt.Sprintf("The kit cannot keep its errors below the visible step of ΔE00 %g. Best is the %v into %g mL of base: one graduation of %g mL changes the colour by up to ΔE00 %.2g; %g mL poured with it is ±%.2g %%, and its permissible error makes up to ΔE00 %.2g. That is %.2g times the step. What would do: %s.",
+	w.Message = fmt.Sprintf("The kit cannot keep its errors below the visible step of ΔE00 %g. Best is the %v into %.4g mL of base: one graduation of %g mL changes the colour by up to ΔE00 %.2g; %.4g mL poured with it is ±%.2g %%, and its permissible error makes up to ΔE00 %.2g. That is %.2g times the step. What would do: %s.",
 		k.VisibleStep, o.Tool, o.BaseML, o.Tool.StepML(), o.GraduationDeltaE00, o.SmallestML, o.LimitPercent, o.LimitDeltaE00, factor, strings.Join(helps, ", or "))
 	return w, nil
 }

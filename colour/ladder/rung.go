@@ -74,7 +74,7 @@ func validate(baseML float64, dosesML []float64) error {
 		if !(ml >= 0 && !math.IsInf(ml, 0)) {
 			faults.Addf(fmt.Sprintf("doses_ml/%d", i), finite(ml), "a dose is a number of millilitres, 0 or more")
 		} else if baseML > 0 && blend.DoseOf(ml, baseML) > blend.MaxDose {
-			faults.Addf(fmt.Sprintf("doses_ml/%d", i), ml, "%g mL in %g mL of base is %.4g mL per 100 mL; at most %g is taken for a dose: are base and addition exchanged?", ml, baseML, float64(blend.DoseOf(ml, baseML)), float64(blend.MaxDose))
+			faults.Addf(fmt.Sprintf("doses_ml/%d", i), ml, "%.6g mL in %g mL of base is %.4g mL per 100 mL; at most %g is taken for a dose: are base and addition exchanged?", ml, baseML, float64(blend.DoseOf(ml, baseML)), float64(blend.MaxDose))
 		}
 	}
 	return faults.Err()

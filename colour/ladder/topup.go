@@ -149,7 +149,7 @@ func (w *walk) takeOut(label string, rungML float64) error {
 	f, err := w.now[label].Withdraw(w.plan.WithdrawML, w.plan.WithdrawU)
 	if err != nil {
 		return colour.FieldErrors{{Field: "withdraw_ml", Value: w.plan.WithdrawML, Message: fmt.Sprintf(
-			"glass %s holds %.4g mL when it is to be read at %g mL: take out less, pour readings back, or take more base or more glasses", label, w.now[label].Glass().VolumeML(), rungML)}}
+			"glass %s holds %.4g mL when it is to be read at %.4g mL: take out less, pour readings back, or take more base or more glasses", label, w.now[label].Glass().VolumeML(), rungML)}}
 	}
 	w.now[label] = f
 	w.add(Step{Kind: TakeOut, Glass: label, VolumeML: w.plan.WithdrawML, RungML: rungML})

@@ -64,10 +64,10 @@ func (p TopUp) checkDoses(faults *colour.FieldErrors) {
 			continue
 		}
 		if i > 0 && !(ml > p.DosesML[i-1]) {
-			faults.Addf(field, ml, "the rungs ascend, as nothing can be poured back: %g mL comes after %g mL", ml, p.DosesML[i-1])
+			faults.Addf(field, ml, "the rungs ascend, as nothing can be poured back: %.6g mL comes after %.6g mL", ml, p.DosesML[i-1])
 		}
 		if p.BaseML > 0 && blend.DoseOf(ml, p.BaseML) > blend.MaxDose {
-			faults.Addf(field, ml, "%g mL in %g mL of base is more than %g mL per 100 mL: are base and addition exchanged?", ml, p.BaseML, float64(blend.MaxDose))
+			faults.Addf(field, ml, "%.6g mL in %g mL of base is more than %g mL per 100 mL: are base and addition exchanged?", ml, p.BaseML, float64(blend.MaxDose))
 		}
 	}
 }

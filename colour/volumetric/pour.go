@@ -64,7 +64,7 @@ func (t Tool) Fill(volumeML float64) ([]Pour, error) {
 	}
 	full := t.largestOnStep()
 	if volumeML > most*full*(1+slack) {
-		return nil, volumeFault(volumeML, "%g mL would take more than %d pours of the %s: take a tool of %.4g mL or more", volumeML, most, t, volumeML/most)
+		return nil, volumeFault(volumeML, "%.6g mL would take more than %d pours of the %s: take a tool of %.4g mL or more", volumeML, most, t, volumeML/most)
 	}
 	var out []Pour
 	for rest := volumeML; len(out) == 0 || rest > slack*t.StepML(); {
@@ -95,12 +95,12 @@ func (t Tool) checkStep(volumeML float64) error {
 	case t.onStep(volumeML):
 		return nil
 	case t.GraduationML == 0:
-		return volumeFault(volumeML, "the %s measures %g mL and no part of it: take a tool with a scale for %g mL", t, t.CapacityML, volumeML)
+		return volumeFault(volumeML, "the %s measures %g mL and no part of it: take a tool with a scale for %.6g mL", t, t.CapacityML, volumeML)
 	case volumeML < step:
-		return volumeFault(volumeML, "%g mL is below the first graduation of the %s: pour %g mL or more, take a finer tool, or take more base", volumeML, t, step)
+		return volumeFault(volumeML, "%.6g mL is below the first graduation of the %s: pour %g mL or more, take a finer tool, or take more base", volumeML, t, step)
 	}
 	low := math.Floor(volumeML / step)
-	return volumeFault(volumeML, "%g mL is between two graduations of the %s: pour %g or %g mL", volumeML, t, tidy(low*step), tidy((low+1)*step))
+	return volumeFault(volumeML, "%.6g mL is between two graduations of the %s: pour %g or %g mL", volumeML, t, tidy(low*step), tidy((low+1)*step))
 }
 
 func volumeFault(volumeML float64, format string, args ...any) error {

@@ -23,7 +23,7 @@ func French() Texts {
 		Lot:          "Lot {lot}", Tolerance: "Tolérance ΔE00\u00a0{de}",
 		DoseLine: "{dose}\u00a0mL pour 100\u00a0mL de base · {share}\u202f% de l’assemblage",
 		Range:    "{from} à {to}", PerBase: "mL pour 100\u00a0mL de base",
-		DeedBase: "Base\u202f: {wine}", DeedAddition: "Ajouter {wine}", DeedOut: "Prélever", DeedBack: "Contre-inscription\u202f: annule l’inscription {no}",
+		DeedBase: "Base\u202f: {wine}", DeedAddition: "Ajouter {wine}", DeedOut: "Prélever", DeedBack: "Contre-entrée\u202f: annule l’entrée {no}",
 		Yes: "oui", No: "non",
 		Field: "à remplir à la main", Box: "case à cocher",
 		SwatchIs: "couleur d’écran {hex}", SwatchOut: "couleur d’écran {hex}, hors gamut, approchée",
@@ -79,7 +79,7 @@ func frenchTrial() TrialTexts {
 	return TrialTexts{
 		Name: "Rapport d’essai", Lead: "Choix\u202f: {dose}", NoChoice: "Aucune dose n’a encore été choisie.",
 		Log:    "Journal des ajouts",
-		LogHow: "La dose est calculée d’après ce qui était dans le verre\u202f; ce qui a été prélevé avait la composition de l’ensemble. Une inscription marquée annulée ne compte pas.",
+		LogHow: "La dose est calculée d’après ce qui était dans le verre\u202f; ce qui a été prélevé avait la composition de l’ensemble. Une entrée marquée annulée ne compte pas.",
 		Undone: "ANNULÉE", Against: "Mesuré et prévu",
 		AgainstHow: "ΔE00 est ce que chaque tracé laisse inexpliqué de la couleur mesurée\u202f; avant de verser\u202f: d’après les deux vins seuls.",
 		Measured:   "mesuré", Predicted: "prévu avant de verser", Learned: "tracé après toutes les mesures",

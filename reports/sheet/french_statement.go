@@ -7,7 +7,7 @@ func frenchStatement() StatementTexts {
 		PlainPass: "Conforme, sans compter l’incertitude.", PlainFail: "Non conforme, sans compter l’incertitude.", Note: "Remarque", Decision: "Décision",
 		Pass:         "Conforme avec une probabilité de {p}.",
 		Fail:         "Non conforme avec une probabilité de {p}.",
-		Inconclusive: "Indécis avec cette mesure\u202f: conforme avec une probabilité de {p}.",
+		Inconclusive: "Non concluant avec cette mesure\u202f: conforme avec une probabilité de {p}.",
 		SimplePass:   "Conforme sans compter l’incertitude\u202f; probabilité d’être conforme\u202f: {p}.",
 		SimpleFail:   "Non conforme sans compter l’incertitude\u202f; probabilité d’être conforme\u202f: {p}.",
 		Above:        "plus de {p}", Below: "moins de {p}",

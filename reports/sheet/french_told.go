@@ -16,13 +16,13 @@ func frenchTold() ToldTexts {
 		Graduation:  "Une graduation de {tool} change ici la couleur de ΔE00\u00a0{de} au plus\u202f; un pas de {step} compte comme visible.",
 		BetterFresh: "Dose plus sûre dans un verre frais\u202f: ±\u00a0{fresh} au lieu de ±\u00a0{u} (95\u202f%)",
 		WhenFull:    "{standard}, pleine", Judgement: "5\u202f%, une estimation", ToolClass: "classe {class}, {source}", NoToolClass: "classe non indiquée\u202f: le double de la classe B, {source}",
-		Entry: "Inscription {no}\u202f: {message}", TotalStated: "total indiqué\u202f: {ml}\u00a0mL", SeeMind: "(voir «\u202fÀ noter\u202f»)", StayedClear: "resté limpide", NotClear: "PAS LIMPIDE",
+		Entry: "Entrée {no}\u202f: {message}", TotalStated: "total indiqué\u202f: {ml}\u00a0mL", SeeMind: "(voir «\u202fÀ noter\u202f»)", StayedClear: "resté limpide", NotClear: "PAS LIMPIDE",
 		OffTarget:  "D’après ce que l’on sait de sa couleur, la dose choisie est hors de la tolérance de la cible de l’essai\u202f: assurez-vous que c’est bien ce qui est voulu.",
 		Mixture:    "La base est ici le mélange, à faire d’abord\u202f: {mixture}. La dose choisie, {dose}\u00a0mL pour 100\u00a0mL de {base} seule, vaut {mixed}\u00a0mL pour 100\u00a0mL de ce mélange\u202f; toutes les doses et tous les volumes de cet ordre se rapportent au mélange.",
 		FinalCheck: "Contrôle final de la dose choisie\u202f: {message}",
-		Vessel:     "Récipient", VesselNo: "Récipient {no}", Bottles: "{count} bouteilles de {ml}\u00a0mL", BottlesFor: "{vessel}, pour {bottles}",
+		Vessel:     "Sans nom", VesselNo: "Récipient {no}", Bottles: "{count} bouteilles de {ml}\u00a0mL", BottlesFor: "{vessel}, pour {bottles}",
 		AimAsked: "la cible demandée", AimChecked: "la dose choisie, telle que le contrôle final l’a mesurée",
-		AimGlass: "la dose choisie, telle que le verre {glass} a été mesuré (inscription {no})", AimPredicted: "la dose choisie telle qu’elle est prévue\u202f; elle n’a pas été mesurée",
+		AimGlass: "la dose choisie, telle que le verre {glass} a été mesuré (entrée {no})", AimPredicted: "la dose choisie telle qu’elle est prévue\u202f; elle n’a pas été mesurée",
 
 		Programs: "{program}\u202f; le verdict a été rendu par {judge}",
 		Stages: map[string]string{
@@ -50,7 +50,7 @@ func frenchTold() ToldTexts {
 			"undiluted": "lire le vin sans dilution, dans une cuvette plus courte", "more_digits": "donner L*, a* et b* avec un chiffre de plus",
 			"read_blend": "mesurer l’assemblage lui-même au lieu de le calculer à partir de ses vins", "all_together": "faire tout cela",
 		},
-		Verdicts:       map[string]string{"pass": "conforme", "fail": "non conforme", "inconclusive": "indécis"},
+		Verdicts:       map[string]string{"pass": "conforme", "fail": "non conforme", "inconclusive": "non concluant"},
 		Remedy:         "Une voie\u202f: {remedy}. Pour une même couleur trouvée, le verdict serait «\u202f{verdict}\u202f».",
 		RemedyProbable: "Une voie\u202f: {remedy}. Pour une même couleur trouvée, le verdict serait «\u202f{verdict}\u202f», avec une probabilité de {p} d’être conforme.",
 	}

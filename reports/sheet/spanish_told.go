@@ -20,7 +20,7 @@ func spanishTold() ToldTexts {
 		OffTarget:  "Según lo que se sabe de su color, la dosis elegida queda fuera de la tolerancia del objetivo del ensayo: compruebe que es lo que se quiere.",
 		Mixture:    "Aquí la base es la mezcla previa, que se hace primero: {mixture}. La dosis elegida, {dose}\u00a0mL por 100\u00a0mL de {base} sola, equivale a {mixed}\u00a0mL por 100\u00a0mL de esa mezcla previa; todas las dosis y los volúmenes de esta orden se refieren a ella.",
 		FinalCheck: "Control final de la dosis elegida: {message}",
-		Vessel:     "Recipiente", VesselNo: "Recipiente {no}", Bottles: "{count} botellas de {ml}\u00a0mL", BottlesFor: "{vessel}, para {bottles}",
+		Vessel:     "Sin nombre", VesselNo: "Recipiente {no}", Bottles: "{count} botellas de {ml}\u00a0mL", BottlesFor: "{vessel}, para {bottles}",
 		AimAsked: "el objetivo pedido", AimChecked: "la dosis elegida, tal como la midió el control final",
 		AimGlass: "la dosis elegida, tal como se midió la copa {glass} (anotación {no})", AimPredicted: "la dosis elegida tal como está prevista; no se midió",
 

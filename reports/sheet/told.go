@@ -118,7 +118,7 @@ func englishTold() ToldTexts {
 		OffTarget:  "The chosen dose is outside the tolerance of the trial's target, as its colour is known now: make sure that it is what is wanted.",
 		Mixture:    "Base is the mixture here, to be made first: {mixture}. The chosen dose, {dose} mL per 100 mL of {base} alone, is {mixed} mL per 100 mL of that mixture; all doses and volumes of this order are of the mixture.",
 		FinalCheck: "Final check of the chosen dose: {message}",
-		Vessel:     "Vessel", VesselNo: "Vessel {no}", Bottles: "{count} bottles of {ml} mL", BottlesFor: "{vessel}, for {bottles}",
+		Vessel:     "No name given", VesselNo: "Vessel {no}", Bottles: "{count} bottles of {ml} mL", BottlesFor: "{vessel}, for {bottles}",
 		AimAsked: "the target that was asked for", AimChecked: "the chosen dose as the final check read it",
 		AimGlass: "the chosen dose as glass {glass} was read (entry {no})", AimPredicted: "the chosen dose as it is predicted; it was not read",
 
