@@ -188,6 +188,37 @@ func answersBody(words *catalogue, codes []string, scores bool, typed url.Values
 	return list, at
 }
 
+// answerFaults puts what is wrong with a judge's answers, where something is missing or
+// no number, into words for whoever fills in the form; missing is the text for a rank.
+func (s *site) answerFaults(faults []note, now panel.Judging, typed url.Values, missing string) ([]note, error) {
+	for i, n := range faults {
+		name, _, ofGlass := strings.Cut(n.Field, "-")
+		text := strings.TrimSpace(typed.Get(n.Field))
+		switch {
+		case !ofGlass:
+		case name == "rank" && text == "":
+			faults[i].key, faults[i].values = missing, []any{len(now.Codes)}
+		case name == "rank" && !isWhole(text):
+			faults[i].key, faults[i].values = "note.rank_typed", []any{len(now.Codes)}
+		case name == "score" && text == "":
+			faults[i].key, faults[i].values = "note.no_score", []any{plain(now.Scale.From), plain(now.Scale.To)}
+		case name == "score" && !s.words.isNumber(text):
+			faults[i].key, faults[i].values = "note.score_typed", []any{plain(now.Scale.From), plain(now.Scale.To)}
+		}
+	}
+	return s.told(faults)
+}
+
+func isWhole(text string) bool {
+	_, err := strconv.Atoi(text)
+	return err == nil
+}
+
+func (c *catalogue) isNumber(text string) bool {
+	_, ok := c.float(text)
+	return ok
+}
+
 // handIn takes what a judge says, once.
 func (s *site) handIn(w http.ResponseWriter, r *http.Request) (document, error) {
 	r.Body = http.MaxBytesReader(w, r.Body, longestForm)
@@ -218,6 +249,9 @@ func (s *site) handIn(w http.ResponseWriter, r *http.Request) (document, error) 
 		return s.judgingAs(http.StatusConflict, judgingView{State: "stands"})
 	}
 	faults, err := s.refusal(err, at)
+	if err == nil {
+		faults, err = s.answerFaults(faults, now, r.PostForm, "note.no_rank")
+	}
 	if err != nil {
 		return document{}, err
 	}

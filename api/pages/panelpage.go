@@ -247,6 +247,9 @@ func (s *site) paperSheetAs(r *http.Request, typed url.Values, faults []note) (d
 	}
 	j := p.Judges[i]
 	now := panel.Judging{Judge: j.Name, Question: p.Question, Answer: p.Answer, Ties: p.TiesAllowed(), Most: p.Most, Scale: p.Scale, Codes: j.Codes}
+	if faults, err = s.answerFaults(faults, now, typed, "note.no_rank_typed"); err != nil {
+		return document{}, err
+	}
 	v := paperView{
 		frame: s.frame(r, "trials"), Sheet: s.judgingView(now, typed, faults), ID: p.ID, Name: s.panelName(p), JudgeID: j.ID,
 		Handed: j.HandedInAt != nil, Closed: p.Closing != nil, Key: newKey(), Corrects: j.AnswerID,

@@ -2,6 +2,7 @@ package pages_test
 
 import (
 	"encoding/json"
+	"maps"
 	"net/http"
 	"net/http/httptest"
 	"net/netip"
@@ -332,6 +333,13 @@ func TestPanelByForms(t *testing.T) {
 		f := likingOf(p, codes)
 		if i == 0 {
 			f.Set("note-"+codes[2], "dull <b>")
+			before := text(parse(t, asJudge(t, h, http.MethodGet, links[i], "", nil).Body.String()))
+			says(t, before, "reds and greens less well", "before you begin", "sulphites")
+			partial := maps.Clone(f)
+			partial.Del("rank-" + codes[1])
+			w := asJudge(t, h, http.MethodPost, "/judging", cookie, partial)
+			blind(t, w, p)
+			says(t, text(parse(t, w.Body.String())), "Glass "+codes[1]+": no rank yet: tap one, from 1 to 5")
 		}
 		if w := asJudge(t, h, http.MethodPost, "/judging", cookie, f); w.Code != http.StatusSeeOther {
 			t.Fatalf("handing in: status %d:\n%s", w.Code, text(parse(t, w.Body.String())))
@@ -356,6 +364,8 @@ func TestPanelByForms(t *testing.T) {
 	if valueOf(tree, "note-"+p.Judges[8].Codes[1]) != "warm" || !slices.Contains(atFault(tree), "rank-"+p.Judges[8].Codes[0]) {
 		t.Errorf("at fault are %v", atFault(tree))
 	}
+	says(t, text(tree), "no rank yet: type one from 1 to 5")
+	says(t, text(refusedForm(t, h, sheet, changed(f, "rank-"+p.Judges[8].Codes[0], "first"), answered)), "a rank is a whole number from 1 to 5")
 	if to := sendWell(t, h, sheet, changed(likingOf(p, p.Judges[8].Codes), "typed_by", "Kim")); to != at+"#judges" {
 		t.Errorf("the sheet leads to %q", to)
 	}
