@@ -38,7 +38,7 @@ func TestPairing(t *testing.T) {
 			t.Fatalf("%s of a link: %d %v", method, w.Code, w.Header())
 		}
 	}
-	for _, name := range []string{"", "+", strings.Repeat("x", 61), "%FF", "a%00b"} {
+	for _, name := range []string{"", "+", strings.Repeat("x", 61), "%FF", "a%00b", "a%C2%9Bb", "a%E2%80%AEb", "%E2%80%8B"} {
 		w := o.ask(http.MethodPost, "/pair/"+key, "name="+name, form)
 		if w.Code != http.StatusUnprocessableEntity || !strings.Contains(w.Body.String(), `aria-invalid="true"`) {
 			t.Errorf("the name %.10q: %d", name, w.Code)

@@ -173,11 +173,12 @@ func (s *site) pair(w http.ResponseWriter, r *http.Request) (document, error) {
 	return document{to: "/", status: http.StatusSeeOther}, nil
 }
 
-// deviceName is a name as it is kept: a line of printable text.
+// deviceName is a name as it is kept: a line of text that is seen.
 func deviceName(typed string) (name string, ok bool) {
 	name = strings.Join(strings.Fields(typed), " ")
 	if name == "" || !utf8.ValidString(name) || utf8.RuneCountInString(name) > longestDeviceName {
 		return "", false
 	}
-	return name, !strings.ContainsFunc(name, func(r rune) bool { return r < ' ' || r == 0x7f })
+	_, unseen := record.UnseenIn(name)
+	return name, !unseen
 }

@@ -107,9 +107,12 @@ func checkJudges(list []PanelJudgeBody, there []PanelJudge, f *calc.Faults) {
 	}
 	for i, j := range list {
 		place := pointerTo("/judges", i) + "/name"
+		unseen, hasUnseen := UnseenIn(strings.TrimSpace(j.Name))
 		switch key := judgeKey(j.Name); {
 		case key == "":
 			f.Addf(place, j.Name, "a judge needs a name, so that answers and links are not mixed up; initials or \"Judge 3\" will do")
+		case hasUnseen:
+			f.Addf(place, j.Name, "a character in this name cannot be seen (%s): type the name again, in letters, digits and signs alone", fmt.Sprintf("%U", unseen))
 		case known[key]:
 			f.Addf(place, j.Name, "another judge has this name: give each their own, such as initials or a number after it")
 		default:

@@ -19,6 +19,7 @@ import (
 	"testing"
 	"time"
 
+	"pourpath/api/panel"
 	"pourpath/api/record"
 )
 
@@ -202,6 +203,27 @@ func TestDeviceNamed(t *testing.T) {
 	for _, word := range []string{"Phone", "", "4"} {
 		if got, err := deviceNamed(all, word); err == nil {
 			t.Errorf("%q is %+v", word, got)
+		}
+	}
+}
+
+// TestNamesOnTerminals: what controls a terminal, or hides on it, is written out, in names
+// that were stored before such were refused.
+func TestNamesOnTerminals(t *testing.T) {
+	const name = "Zo\u00eb \u202ed\u009b2J\x1b[8m\u200b"
+	const want = `Zoë \u202ed\u009b2J\x1b[8m\u200b`
+	for what, print := range map[string]func(p *page){
+		"devices": func(p *page) { p.devices([]record.Device{{Name: name}}) },
+		"links":   func(p *page) { p.links([]panel.JudgeLink{{Name: name}}, "") },
+		"sheet":   func(p *page) { p.entered(name, record.PanelAnswer{}, false) },
+		"panel": func(p *page) {
+			p.panel(panel.Session{Panel: record.Panel{}, Judges: []panel.SessionJudge{{PanelJudge: record.PanelJudge{Name: name}}}})
+		},
+	} {
+		var out strings.Builder
+		print(&page{w: &out})
+		if got := out.String(); !strings.Contains(got, want) || strings.ContainsAny(got, "\u202e\u009b\x1b\u200b") {
+			t.Errorf("%s: %q", what, got)
 		}
 	}
 }

@@ -5,12 +5,14 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"strconv"
 	"strings"
 	"text/tabwriter"
 
 	"github.com/muesli/termenv"
 
 	"pourpath/api/calc"
+	"pourpath/api/record"
 )
 
 // page writes an answer for people: rounded, with units and conditions. It keeps
@@ -25,6 +27,20 @@ func (p *page) linef(format string, args ...any) {
 	if p.err == nil {
 		_, p.err = fmt.Fprintf(p.w, format+"\n", args...)
 	}
+}
+
+// seen is text that was stored with what controls a terminal, or is not seen on it, written
+// out, such as \u202e.
+func seen(text string) string {
+	var b strings.Builder
+	for _, r := range text {
+		if _, unseen := record.UnseenIn(string(r)); unseen {
+			b.WriteString(strings.Trim(strconv.QuoteRuneToASCII(r), "'"))
+		} else {
+			b.WriteRune(r)
+		}
+	}
+	return b.String()
 }
 
 // swatch is a patch of colour, or nothing where the output has no colours.
