@@ -144,7 +144,7 @@ func TestBrowserCells(t *testing.T) {
 	v.quiet()
 }
 
-// TestBrowserCellsEverywhere: each table of figures, but that of a form, has the button, but without
+// TestBrowserCellsEverywhere: each table of figures, but those of forms, has the button, but without
 // script, and becomes cells.
 func TestBrowserCellsEverywhere(t *testing.T) {
 	pages, still := walked(t), desk
@@ -154,7 +154,7 @@ func TestBrowserCellsEverywhere(t *testing.T) {
 	tables := 0
 	inTabs(t, desk, "en-GB", pages, func(v *visit, _ walkedPage) {
 		v.mayPaste()
-		for _, table := range evaluated[[]string](v, `[...document.querySelectorAll("table:not(.lines, .becomes)")].filter((t) => ![t, t.parentElement].some((e) => e.previousElementSibling?.querySelector("[data-copy-cells]"))).map((t) => t.outerHTML.slice(0, 100))`) {
+		for _, table := range evaluated[[]string](v, `[...document.querySelectorAll("table:not(.lines, .becomes, .panel-judges, .paired)")].filter((t) => ![t, t.parentElement].some((e) => e.previousElementSibling?.querySelector("[data-copy-cells]"))).map((t) => t.outerHTML.slice(0, 100))`) {
 			v.t.Errorf("no button above %s", table)
 		}
 		n := evaluated[int](v, `document.querySelectorAll("[data-copy-cells]").length`)
