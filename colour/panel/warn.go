@@ -43,7 +43,15 @@ func (r Result) warnings() []colour.Warning {
 	if r.Difference.Found && len(r.Glasses) > 3 {
 		warn(CodePairsByOne, "Each of the %d pairs is judged at a risk of %g %% of its own: with so many, a pair may differ by chance.", len(r.Pairs), 100*r.Level)
 	}
-	if p := r.Preference; p != nil && p.Best != nil && (p.AtLowest || p.AtHighest) {
+	if p := r.Preference; p != nil && p.Best != nil {
+		r.doubtBest(p, warn)
+	}
+	return ws
+}
+
+// doubtBest warns of a preferred dose that the glasses do not hold up.
+func (r Result) doubtBest(p *Preference, warn func(code, format string, args ...any)) {
+	if p.AtLowest || p.AtHighest {
 		end := "highest"
 		switch {
 		case p.AtLowest && p.AtHighest:
@@ -53,12 +61,9 @@ func (r Result) warnings() []colour.Warning {
 		}
 		warn(CodeBestAtEnd, "The interval of the preferred dose reaches the %s dose that was judged: what lies beyond was not asked.", end)
 	}
-	if p := r.Preference; p != nil && p.Best != nil {
-		for _, g := range p.Misses {
-			warn(CodeCurveMisses, "The curve along the dose gives the glass with %.2f mL per 100 mL of base a share outside the interval of what the judges said of it: go by the glass that is put first, not by the top of the curve.", r.Glasses[g].DoseMLPer100ML)
-		}
+	for _, g := range p.Misses {
+		warn(CodeCurveMisses, "The curve along the dose gives the glass with %.2f mL per 100 mL of base a share outside the interval of what the judges said of it: go by the glass that is put first, not by the top of the curve.", r.Glasses[g].DoseMLPer100ML)
 	}
-	return ws
 }
 
 // says is in plain terms what so few judges could not have found.
