@@ -2,6 +2,7 @@ package api
 
 import (
 	"net/http"
+	"path"
 
 	"github.com/danielgtaylor/huma/v2"
 	"github.com/gin-gonic/gin"
@@ -69,9 +70,9 @@ const languagePage = "/language"
 // plainRoutes are the service's own calls: what it is, whether it is well, what
 // its problems mean, and the pages.
 func (s *service) plainRoutes(engine *gin.Engine, document []byte) {
-	get := func(path string, handlers ...gin.HandlerFunc) {
-		engine.GET(path, handlers...)
-		engine.HEAD(path, handlers...)
+	get := func(at string, handlers ...gin.HandlerFunc) {
+		engine.GET(at, handlers...)
+		engine.HEAD(at, handlers...)
 	}
 	engine.POST(importPath, s.importFile)
 	engine.GET(exportPath, s.exportFile)
@@ -88,9 +89,9 @@ func (s *service) plainRoutes(engine *gin.Engine, document []byte) {
 		pages := gin.WrapH(s.config.Pages)
 		get("/", pages)
 		engine.POST(languagePage, pages)
-		for _, path := range []string{access.PairPage, access.DevicePage, access.JudgePage, access.JudgingPage} {
-			get(path, pages)
-			engine.POST(path, pages)
+		for _, at := range []string{access.PairPage, access.DevicePage, access.JudgePage, access.JudgingPage} {
+			get(at, pages)
+			engine.POST(at, pages)
 		}
 		get("/method", pages)
 		get("/cautions", pages)
@@ -98,14 +99,23 @@ func (s *service) plainRoutes(engine *gin.Engine, document []byte) {
 		engine.POST(importPage, pages)
 		get(importPage+"/:key", pages)
 		engine.POST(importPage+"/:key", pages)
-		for _, path := range recordPages {
-			get(path, pages)
-			get(path+"/*path", pages)
-			engine.POST(path, pages)
-			engine.POST(path+"/*path", pages)
+		for _, at := range recordPages {
+			get(at, pages)
+			get(at+"/*path", pages)
+			engine.POST(at, pages)
+			engine.POST(at+"/*path", pages)
 		}
-		get("/assets/*path", pages)
+		get("/assets/*path", s.asWritten, pages)
 		get("/preview/*path", pages)
 		get("/favicon.ico", pages)
+	}
+}
+
+// asWritten answers that there is nothing at an address that leads elsewhere by its dots or
+// slashes: who may ask was decided by how it is written.
+func (s *service) asWritten(c *gin.Context) {
+	if at := c.Request.URL.Path; path.Clean(at) != at {
+		c.Abort()
+		s.noRoute(c)
 	}
 }

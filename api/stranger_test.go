@@ -234,6 +234,8 @@ func TestJudges(t *testing.T) {
 	}{
 		{"style sheet by a cookie", with("Cookie", "pourpath_judge="+o.judge), style, http.StatusOK},
 		{"style sheet by a bearer", with("Authorization", "Bearer "+o.judge), style, http.StatusOK},
+		{"style sheet that there is not", with("Cookie", "pourpath_judge="+o.judge), "/assets/missing", http.StatusNotFound},
+		{"elsewhere by dots", with("Cookie", "pourpath_judge="+o.judge), "/assets/../v1/wines", http.StatusNotFound},
 		{"style sheet by another key", with("Cookie", "pourpath_judge="+access.NewKey()), style, http.StatusUnauthorized},
 		{"style sheet by no key", with("Cookie", "pourpath_judge="), style, http.StatusUnauthorized},
 		{"first page", with("Cookie", "pourpath_judge="+o.judge), "/", http.StatusUnauthorized},
@@ -241,7 +243,7 @@ func TestJudges(t *testing.T) {
 		{"trials", with("Cookie", "pourpath_judge="+o.judge), "/v1/trials", http.StatusUnauthorized},
 		{"devices", with("Cookie", "pourpath_judge="+o.judge), "/devices", http.StatusUnauthorized},
 	} {
-		if w := o.ask(http.MethodGet, row.path, "", row.as); w.Code != row.status {
+		if w := o.ask(http.MethodGet, row.path, "", row.as); w.Code != row.status || w.Code == http.StatusNotFound && strings.Contains(w.Body.String(), "<") {
 			t.Errorf("%s: %d, want %d: %.200s", row.name, w.Code, row.status, w.Body)
 		}
 	}

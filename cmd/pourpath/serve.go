@@ -142,7 +142,8 @@ func (s *session) serve(ctx context.Context, v service) (err error) {
 	server := &http.Server{
 		Handler: handler, ErrorLog: slog.NewLogLogger(log.Handler(), slog.LevelWarn),
 		ReadHeaderTimeout: headerWithin, ReadTimeout: requestWithin, WriteTimeout: answerWithin, IdleTimeout: idleFor,
-		MaxHeaderBytes: 64 << 10,
+		MaxHeaderBytes:               64 << 10,
+		DisableGeneralOptionsHandler: true, // "OPTIONS *" asks the gate as all else does
 	}
 	if v.certificate != nil {
 		server.TLSConfig = &tls.Config{Certificates: []tls.Certificate{*v.certificate}, MinVersion: tls.VersionTLS12}
