@@ -53,12 +53,18 @@ func (r Result) warnings() []colour.Warning {
 		}
 		warn(CodeBestAtEnd, "The interval of the preferred dose reaches the %s dose that was judged: what lies beyond was not asked.", end)
 	}
-	if p := r.Preference; p != nil && p.Best != nil {
-		for _, g := range p.Misses {
-			warn(CodeCurveMisses, "The curve along the dose gives the glass with %.2f mL per 100 mL of base a share outside the interval of what the judges said of it: go by the glass that is put first, not by the top of the curve.", r.Glasses[g].DoseMLPer100ML)
-		}
+	for _, g := range r.Preference.missed() {
+		warn(CodeCurveMisses, "The curve along the dose gives the glass with %.2f mL per 100 mL of base a share outside the interval of what the judges said of it: go by the glass that is put first, not by the top of the curve.", r.Glasses[g].DoseMLPer100ML)
 	}
 	return ws
+}
+
+// missed are the glasses that a curve with a preferred dose misses.
+func (p *Preference) missed() []int {
+	if p == nil || p.Best == nil {
+		return nil
+	}
+	return p.Misses
 }
 
 // says is in plain terms what so few judges could not have found.
