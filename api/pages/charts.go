@@ -298,7 +298,7 @@ func (v *chartsView) add(s *site, c release.Chart) error {
 	if problem := calc.AsProblem(err); problem != nil {
 		shown.Problem = whyNot(problem)
 		v.Charts = append(v.Charts, shown)
-		return nil //nolint:nilerr // it is told in the chart's place
+		return nil // it is told in the chart's place
 	} else if err != nil {
 		return err
 	}
