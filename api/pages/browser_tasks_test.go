@@ -167,6 +167,8 @@ func TestBrowserTaskReadings(t *testing.T) {
 		h.says("Tank 31", "Tank 32", "Tank 33", "Problem")
 		h.fill(evaluated[string](h.visit, `document.querySelector(".problem .fix input").id`), "0.132")
 		h.chooseWhat("the button that brings in", `e.localName === "button" && e.value === "take"`)
+		// What was mended is checked as the field is left, which renews the page beneath the hand.
+		h.until("the import's page", `/^\/imports\/./.test(location.pathname) && document.readyState === "complete"`)
 		h.says("Tank 31", "Tank 32", "Tank 33", "0.1x2", "0.132", "Rejected 1")
 		var wines struct{ Items []struct{ Name string } }
 		body, _ := fetched(h.t, h.base+"/v1/wines")
