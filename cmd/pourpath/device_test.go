@@ -237,7 +237,11 @@ func TestOptionsOfAll(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	defer c.Close()
+	defer func() {
+		if err := c.Close(); err != nil {
+			t.Error(err)
+		}
+	}()
 	if _, err := io.WriteString(c, "OPTIONS * HTTP/1.1\r\nHost: site.example\r\nConnection: close\r\n\r\n"); err != nil {
 		t.Fatal(err)
 	}
