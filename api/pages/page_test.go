@@ -206,7 +206,7 @@ var states = []struct {
 	{"no such wine", false, "/wines/0192f000-0000-7000-8000-000000000000", []string{"There is no such wine here"}, nil},
 	{"no name of a wine", false, "/wines/%00", []string{"There is no such wine here"}, nil},
 	{"no place in the list", false, "/wines?older=somewhere", []string{"There is no page at this address"}, nil},
-	{"nothing there", true, "/assets/page.css", []string{"There is no page at this address"}, nil},
+	{"nothing there", true, "/wines/none/there", []string{"There is no page at this address"}, nil},
 	{"no ladder to draw", false, "/preview/ladder.svg", []string{"This address makes no ladder"}, nil},
 }
 
