@@ -27,11 +27,12 @@ func English(page string, texts sheet.Texts, given ...string) []string {
 	return found
 }
 
-// words are those of three letters or more, in small letters.
+// words are those of three letters or more, in small letters. What has digits too is
+// none: the identifier of a record may well have "3dec7" in it.
 func words(text string) []string {
 	var out []string
-	for _, w := range strings.FieldsFunc(strings.ToLower(text), func(r rune) bool { return !unicode.IsLetter(r) }) {
-		if len([]rune(w)) > 2 {
+	for _, w := range strings.FieldsFunc(strings.ToLower(text), func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) }) {
+		if len([]rune(w)) > 2 && !strings.ContainsFunc(w, unicode.IsDigit) {
 			out = append(out, w)
 		}
 	}
