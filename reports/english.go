@@ -18,7 +18,7 @@ func English() Texts {
 			Range: "{from} to {to}", From: "from {from}", UpTo: "up to {to}", FromTo: "from {from} to {to}",
 			And: " and ", Colon: ": ", Semicolon: "; ",
 			LotNo: "no. {no}", LotNamed: "no. {no}, {name}",
-			LotsInTime: "Lots in the order of time",
+			LotsInTime: "Lots in order of time",
 			SpecFarOff: "The limit of the specification at {value} is so far off that it is not drawn.",
 			LeftOut:    "left out", Tolerance: "tolerance", Reference: "reference",
 		},
@@ -91,7 +91,7 @@ func englishChart() ChartTexts {
 		NewestDrawn: "The newest {shown} of {count} lots are drawn; all count.", PartDrawn: "Lots {first} to {last} of {count} are drawn; all count.",
 		FromAll: "from all {count} lots of the period", FromFirstOf: "from the first {first} of {count} lots",
 		AxisNumber: "(number)", AxisNumberName: "(number, and name of the lot)",
-		KeyLot: "lot", KeyBeyond: "signal: a lot beyond a limit", KeyPattern: "signal: a pattern, where it rang", KeyMakes: "lots that make it", KeyNumbers: "numbers: see beneath",
+		KeyLot: "lot", KeyBeyond: "signal: a lot beyond a limit", KeyPattern: "signal: a pattern, where it appeared", KeyMakes: "lots that make it", KeyNumbers: "numbers: see below",
 		NewestTold: "The newest {shown} of {count} signals; the {more} before them are marked without a number.",
 		SignalAt:   "{lot}: {rule}. {text}", SignalOn: "{panel}, {lot}: {rule}. {text}",
 		LeftOut: "Left out: {lots}.", LeftOutMore: "Left out: {lots}; and {more} more.",
@@ -110,7 +110,7 @@ func englishChart() ChartTexts {
 		FromEarlier: "from an earlier period", FromFirst: "from the first {count} lots", FromThese: "from these {count} lots",
 		Conditions: "{illuminant}, {observer}° observer, {mm} mm of wine, from {source}", PlaneConditions: "colours from {source}",
 		Sources:    map[string]string{"readings": "single readings", "spectrum": "a scan", "cielab": "stated L*, a*, b*"},
-		Outside:    "Specification: {limits}; {out} of {count} lots outside at face value. Action limits say what lots usually do, not what they shall.",
+		Outside:    "Specification: {limits}; {out} of {count} lots outside at face value. Action limits say what lots usually do, not what they should.",
 		LimitsFrom: "from {lower}", LimitsTo: "to {upper}", LimitsBoth: "from {lower} to {upper}",
 		IndividualsMethod: "Individuals and moving range after ISO 7870-2: action limits at 3, warning limits at 2 standard deviations (mean moving range / 1.128). Rules looked for: {rules}.",
 		AverageMethod:     "Running average after ISO 7870-6: an exponentially weighted moving average from the centre on.",
@@ -146,7 +146,7 @@ func englishTolerance() ToleranceTexts {
 func englishDrift() DriftTexts {
 	return DriftTexts{
 		Title: "How the colour drifts", TitleOf: "How the colour drifts: {product}",
-		Storage: "Storage: {storage}", StorageUntold: "Storage not told", OneLotIn: "{conditions}; the readings of one lot in {count} are drawn",
+		Storage: "Storage: {storage}", StorageUntold: "Storage not stated", OneLotIn: "{conditions}; the readings of one lot in {count} are drawn",
 		Bottling: "bottling", Absorbance: "A{nm}, per 10 mm", Days: "Days since {clock}",
 		KeyLot: "a lot at the median level", KeyOneMore: "where one lot more is, with 95 %",
 		KeyReading: "a reading, its lot brought to that level", KeyFar: "far off: counts little or nothing",
@@ -163,7 +163,7 @@ func englishSpectrum() SpectrumTexts {
 		KeyBand: "two standard uncertainties either way (k = 2)", KeyRead: "as read, for 10 mm", KeyScan: "points of the scan, for 10 mm",
 		KeyMarks:      "420, 520, 620 nm: intensity and tint",
 		ReadingsCurve: "estimated between the readings", ReadingsHow: "Between the readings the spectrum is estimated from the shapes that wine spectra have.",
-		ScanCurve: "the scan, each 5 nm", ScanHow: "The curve is the scan, brought to one value each 5 nm.",
+		ScanCurve: "the scan, every 5 nm", ScanHow: "The curve is the scan, brought to one value every 5 nm.",
 		ColourCurve: "estimated from L*, a*, b*", ColourHow: "No absorbance was read: this is the most plausible wine spectrum that has the stated colour.",
 		BlendCurve: "predicted", BlendHow: "The spectrum of a blend, by the volumes of its wines.",
 		Said: "Per 10 mm {values} (k = 2). {how}", At: "A{nm} {value} ± {u}",
@@ -174,7 +174,7 @@ func englishSpectrum() SpectrumTexts {
 func englishHistory() HistoryTexts {
 	return HistoryTexts{
 		Title: "Readings over time", TitleOf: "Readings over time: {name}",
-		Conditions: "L*, a*, b* under D65, 10° observer, for 10 mm of undiluted wine", Newest: "{conditions}; the newest readings, there are earlier ones",
+		Conditions: "L*, a*, b* under D65, 10° observer, for 10 mm of undiluted wine", Newest: "{conditions}; the newest readings; there are earlier ones",
 		Intensity: "Intensity (A420 + A520 + A620), per 10 mm", Tint: "Tint (A420/A520)", When: "When it was read, UTC",
 		KeyReading: "a reading, bar two standard uncertainties either way (k = 2)", KeySuperseded: "superseded by a correction",
 		One: "1 reading, from {from} to {to}.", Many: "{count} readings, from {from} to {to}.",

@@ -13,7 +13,7 @@ func French() Texts {
 			Range: "{from} à {to}", From: "à partir de {from}", UpTo: "jusqu’à {to}", FromTo: "de {from} à {to}",
 			And: " et ", Colon: "\u202f: ", Semicolon: "\u202f; ",
 			LotNo: "n°\u00a0{no}", LotNamed: "n°\u00a0{no}, {name}",
-			LotsInTime: "Lots dans l’ordre du temps",
+			LotsInTime: "Lots dans l’ordre chronologique",
 			SpecFarOff: "La limite de la spécification à {value} est si éloignée qu’elle n’est pas tracée.",
 			LeftOut:    "écarté", Tolerance: "tolérance", Reference: "référence",
 		},
@@ -159,7 +159,7 @@ func frenchSpectrum() SpectrumTexts {
 func frenchHistory() HistoryTexts {
 	return HistoryTexts{
 		Title: "Mesures au fil du temps", TitleOf: "Mesures au fil du temps\u202f: {name}",
-		Conditions: "L*, a*, b* sous D65, observateur 10°, pour 10\u00a0mm de vin non dilué", Newest: "{conditions}\u202f; les mesures les plus récentes, il y en a de plus anciennes",
+		Conditions: "L*, a*, b* sous D65, observateur 10°, pour 10\u00a0mm de vin non dilué", Newest: "{conditions}\u202f; les mesures les plus récentes\u202f; il y en a de plus anciennes",
 		Intensity: "Intensité colorante (A420 + A520 + A620), pour 10\u00a0mm", Tint: "Nuance (A420/A520)", When: "Date de la mesure, UTC",
 		KeyReading: "une mesure, barre de deux incertitudes-types de part et d’autre (k\u00a0=\u00a02)", KeySuperseded: "remplacée par une correction",
 		One: "1 mesure, du {from} au {to}.", Many: "{count} mesures, du {from} au {to}.",
@@ -189,20 +189,20 @@ func frenchRules() map[control.Rule]string {
 func frenchPreference() PreferenceTexts {
 	return PreferenceTexts{
 		Title:       "Ce que le jury préfère",
-		Shares:      "{judges} juges ont mis chaque verre au-dessus de cette part des autres\u202f: {glasses}.",
+		Shares:      "{judges} juges ont placé chaque verre avant cette part des autres\u202f: {glasses}.",
 		Glass:       "{dose}\u00a0mL, {share}\u202f%",
-		Preferred:   "Préférée\u202f: {dose}\u00a0mL pour 100\u00a0mL de base, {share}\u202f% de l’assemblage\u202f; entre {from} et {to}\u00a0mL, {fromshare} et {toshare}\u202f%, à {level}\u202f%.",
-		NoDose:      "Aucune dose préférée\u202f: les réponses ne montrent ni que les juges préfèrent un verre, ni que tous leur soient égaux.",
+		Preferred:   "Préférée\u202f: {dose}\u00a0mL pour 100\u00a0mL de base, {share}\u202f% de l’assemblage\u202f; intervalle à {level}\u202f%\u202f: de {from} à {to}\u00a0mL, de {fromshare} à {toshare}\u202f%.",
+		NoDose:      "Aucune dose préférée\u202f: les réponses ne montrent ni que les juges préfèrent un verre, ni que tous se valent pour eux.",
 		View:        "Conditions\u202f: illuminant {illuminant}, observateur {observer}°, {mm}\u00a0mm de vin. Un cercle a la couleur de 10\u00a0mm de son vin.",
-		Method:      "Volet B\u202f: part des autres verres, en\u00a0%, au-dessus desquels un verre a été mis\u202f; les ex æquo comptent pour moitié. Intervalles à {level}\u202f% sur les juges, avec un juge de plus qui répond au hasard.",
-		Path:        "Tracé de la couleur, grands cercles préférés",
+		Method:      "Volet B\u202f: part des autres verres, en\u00a0%, avant lesquels un verre a été placé\u202f; les ex æquo comptent pour moitié. Intervalles à {level}\u202f% sur les juges, avec un juge de plus qui répond au hasard.",
+		Path:        "Tracé de la couleur\u202f: grands cercles, verres préférés",
 		Along:       "Préférence selon la dose, en\u00a0%",
 		DoseAxis:    "mL pour 100\u00a0mL de base",
 		KeyGlass:    "un verre avec ses mL pour 100\u00a0mL, d’autant plus grand qu’il est préféré",
 		KeyPath:     "tracé",
 		KeyInterval: "intervalle d’un verre",
 		KeyCurve:    "courbe avec son intervalle",
-		KeyEven:     "aussi souvent au-dessus qu’au-dessous des autres",
+		KeyEven:     "aussi souvent avant qu’après les autres",
 		KeyBest:     "dose préférée avec son intervalle",
 	}
 }

@@ -13,7 +13,7 @@ func Spanish() Texts {
 			Range: "{from} a {to}", From: "desde {from}", UpTo: "hasta {to}", FromTo: "de {from} a {to}",
 			And: " y ", Colon: ": ", Semicolon: "; ",
 			LotNo: "n.º\u00a0{no}", LotNamed: "n.º\u00a0{no}, {name}",
-			LotsInTime: "Lotes en el orden del tiempo",
+			LotsInTime: "Lotes en orden cronológico",
 			SpecFarOff: "El límite de la especificación en {value} queda tan lejos que no se dibuja.",
 			LeftOut:    "excluido", Tolerance: "tolerancia", Reference: "referencia",
 		},
@@ -74,13 +74,13 @@ func spanishChart() ChartTexts {
 		Title: "Gráfico de los lotes", TitleOf: "Gráfico: {quantity}", Colour: "Color", Together: "L*, a*, b* juntos",
 		Of: "{quantity}: {product}", OfSpec: "{quantity}: lotes comparados con {spec}", OfLots: "{quantity} de los lotes",
 		NewestDrawn: "Se dibujan los últimos lotes, {shown} de {count}; todos cuentan.", PartDrawn: "Se dibujan los lotes {first} a {last} de {count}; todos cuentan.",
-		FromAll: "según los {count} lotes del período", FromFirstOf: "según los {first} primeros lotes de {count}",
+		FromAll: "según los {count} lotes del periodo", FromFirstOf: "según los {first} primeros lotes de {count}",
 		AxisNumber: "(número)", AxisNumberName: "(número y nombre del lote)",
 		KeyLot: "lote", KeyBeyond: "señal: un lote más allá de un límite", KeyPattern: "señal: un patrón, donde apareció", KeyMakes: "lotes que lo forman", KeyNumbers: "cifras: véase abajo",
 		NewestTold: "Las {shown} últimas señales de {count}; las de antes ({more}) se marcan sin número.",
 		SignalAt:   "{lot}: {rule}. {text}", SignalOn: "{panel}, {lot}: {rule}. {text}",
 		LeftOut: "Excluidos: {lots}.", LeftOutMore: "Excluidos: {lots}; y otros ({more}).",
-		BasePeriod: "período de base", Mean: "media", LowerAction: "acción inf.", UpperAction: "acción sup.", LowerWarning: "aviso inf.", UpperWarning: "aviso sup.",
+		BasePeriod: "periodo de base", Mean: "media", LowerAction: "acción inf.", UpperAction: "acción sup.", LowerWarning: "aviso inf.", UpperWarning: "aviso sup.",
 		SpecLower: "esp. inf.", SpecUpper: "esp. sup.", MeanRange: "rango medio", Centre: "centro", Action: "acción", Median: "mediana",
 		SingleLots: "Lotes individuales: {quantity}", MovingRange: "Rango móvil: de un lote al anterior",
 		RunningAverage: "Media móvil (EWMA): {quantity}, peso del último lote {weight}", TogetherOf: "Juntos: T² de Hotelling de {names}", RunPlot: "Secuencia temporal: {quantity}",
@@ -92,14 +92,14 @@ func spanishChart() ChartTexts {
 		T2:           SignalTexts{"Ninguna señal en T².", "1 señal en T².", "{count} señales en T²."},
 		LotsOne:      "1 lote", LotsMany: "{count} lotes", Series: "{lots}.", SeriesNamed: "{lots}, de {first} a {last}.",
 		SeriesOut: "{lots}; excluidos: {out}.", SeriesNamedOut: "{lots}, de {first} a {last}; excluidos: {out}.",
-		FromEarlier: "según un período anterior", FromFirst: "según los {count} primeros lotes", FromThese: "según estos {count} lotes",
+		FromEarlier: "según un periodo anterior", FromFirst: "según los {count} primeros lotes", FromThese: "según estos {count} lotes",
 		Conditions: "{illuminant}, observador de {observer}°, {mm}\u00a0mm de vino, a partir de {source}", PlaneConditions: "colores a partir de {source}",
 		Sources:    map[string]string{"readings": "algunas absorbancias", "spectrum": "un espectro", "cielab": "L*, a*, b* indicados"},
 		Outside:    "Especificación: {limits}; fuera, sin contar la incertidumbre: {out} de {count}. Los límites de acción dicen lo que suelen hacer los lotes, no lo que deben hacer.",
 		LimitsFrom: "desde {lower}", LimitsTo: "hasta {upper}", LimitsBoth: "de {lower} a {upper}",
 		IndividualsMethod: "Valores individuales y rango móvil según ISO 7870-2: límites de acción a 3, límites de aviso a 2 desviaciones típicas (rango móvil medio / 1,128). Reglas buscadas: {rules}.",
 		AverageMethod:     "Media móvil según ISO 7870-6: una media móvil con ponderación exponencial a partir del centro.",
-		TogetherMethod:    "T² es el cuadrado de la distancia a la media del período de base, en las direcciones y con la amplitud en que se dispersan los lotes; el límite de los lotes del período de base es más bajo que el de los posteriores.",
+		TogetherMethod:    "T² es el cuadrado de la distancia a la media del periodo de base, en las direcciones y con la amplitud en que se dispersan los lotes; el límite de los lotes del periodo de base es más bajo que el de los posteriores.",
 	}
 }
 
@@ -152,14 +152,14 @@ func spanishSpectrum() SpectrumTexts {
 		ColourCurve: "estimado a partir de L*, a*, b*", ColourHow: "No se leyó ninguna absorbancia: este es el espectro de vino más verosímil que tiene el color indicado.",
 		BlendCurve: "previsto", BlendHow: "El espectro de una mezcla, según los volúmenes de sus vinos.",
 		Said: "Por 10\u00a0mm {values} (k\u00a0=\u00a02). {how}", At: "A{nm} {value} ± {u}",
-		Method: "Las absorbancias son decimales, para un camino óptico de 10\u00a0mm de vino sin diluir, sean cuales fueren la cubeta y la dilución leídas.",
+		Method: "Las absorbancias son decimales, para un camino óptico de 10\u00a0mm de vino sin diluir, sean cuales fueren la cubeta y la dilución empleadas.",
 	}
 }
 
 func spanishHistory() HistoryTexts {
 	return HistoryTexts{
 		Title: "Lecturas en el tiempo", TitleOf: "Lecturas en el tiempo: {name}",
-		Conditions: "L*, a*, b* bajo D65, observador de 10°, para 10\u00a0mm de vino sin diluir", Newest: "{conditions}; las lecturas más recientes, hay otras anteriores",
+		Conditions: "L*, a*, b* bajo D65, observador de 10°, para 10\u00a0mm de vino sin diluir", Newest: "{conditions}; las lecturas más recientes; hay otras anteriores",
 		Intensity: "Intensidad colorante (A420 + A520 + A620), por 10\u00a0mm", Tint: "Tonalidad (A420/A520)", When: "Fecha de la lectura, UTC",
 		KeyReading: "una lectura, barra de dos incertidumbres típicas a cada lado (k\u00a0=\u00a02)", KeySuperseded: "sustituida por una corrección",
 		One: "1 lectura, del {from} al {to}.", Many: "{count} lecturas, del {from} al {to}.",
@@ -189,20 +189,20 @@ func spanishRules() map[control.Rule]string {
 func spanishPreference() PreferenceTexts {
 	return PreferenceTexts{
 		Title:       "Lo que prefiere el panel",
-		Shares:      "{judges} jueces pusieron cada copa por encima de esta parte de las demás: {glasses}.",
+		Shares:      "{judges} jueces pusieron cada copa antes que esta proporción de las demás: {glasses}.",
 		Glass:       "{dose}\u00a0mL, {share}\u00a0%",
-		Preferred:   "Preferida: {dose}\u00a0mL por 100\u00a0mL de base, {share}\u00a0% de la mezcla; entre {from} y {to}\u00a0mL, {fromshare} y {toshare}\u00a0%, con {level}\u00a0%.",
+		Preferred:   "Preferida: {dose}\u00a0mL por 100\u00a0mL de base, {share}\u00a0% de la mezcla; intervalo del {level}\u00a0%: de {from} a {to}\u00a0mL, del {fromshare} al {toshare}\u00a0%.",
 		NoDose:      "Ninguna dosis preferida: las respuestas no muestran que los jueces prefieran una copa, ni que todas les den igual.",
-		View:        "Condiciones: iluminante {illuminant}, observador {observer}°, {mm}\u00a0mm de vino. Un círculo tiene el color de 10\u00a0mm de su vino.",
-		Method:      "Gráfico B: parte de las demás copas, en\u00a0%, por encima de las cuales se puso una copa; las iguales cuentan la mitad. Intervalos del {level}\u00a0% sobre los jueces, con un juez más que responde al azar.",
-		Path:        "Trayectoria del color, círculos grandes preferidos",
+		View:        "Condiciones: iluminante {illuminant}, observador de {observer}°, {mm}\u00a0mm de vino. Un círculo tiene el color de 10\u00a0mm de su vino.",
+		Method:      "Panel B: proporción de las demás copas, en\u00a0%, antes que las cuales se puso una copa; los empates cuentan la mitad. Intervalos del {level}\u00a0% sobre los jueces, con un juez más que responde al azar.",
+		Path:        "Trayectoria del color: círculos grandes, copas preferidas",
 		Along:       "Preferencia según la dosis, en\u00a0%",
 		DoseAxis:    "mL por 100\u00a0mL de base",
 		KeyGlass:    "una copa con sus mL por 100\u00a0mL, mayor cuanto más preferida",
 		KeyPath:     "trayectoria",
 		KeyInterval: "intervalo de una copa",
 		KeyCurve:    "curva con su intervalo",
-		KeyEven:     "tantas veces por encima como por debajo de las demás",
+		KeyEven:     "tantas veces antes como después de las demás",
 		KeyBest:     "dosis preferida con su intervalo",
 	}
 }

@@ -59,7 +59,7 @@ func TestPapersInLanguages(t *testing.T) {
 		"target": {"intensity": 0.5, "tint": 1.1}, "tools": [{"kind": "cylinder", "capacity_ml": 100, "graduation_ml": 1, "name": "Cylindre"}, {"kind": "spoon", "capacity_ml": 5, "name": "Cuillère"}], ` + around + `}`)
 	add[record.PourBody](p, held, `{"at": "2026-11-25T14:05:00Z", "glass": "B", "volume_ml": 8}`)
 	add[record.ChoiceBody](p, held, `{"glass": "B", "reasons": "x"}`)
-	given := []string{"White base Young red First ladder syringe tasting Ada Ben it went into no glass bright, a little short liking, 0 to 100 closest to the target liked best Rosé"}
+	given := []string{"White base Young red First ladder syringe Ada Ben it went into no glass bright, a little short liking, 0 to 100 closest to the target liked best Rosé"}
 	for code, months := range map[string]string{"fr": "novembre", "es": "noviembre"} {
 		texts, _ := sheet.In(code)
 		said := 0

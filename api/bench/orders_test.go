@@ -103,7 +103,7 @@ func TestOrderTrims(t *testing.T) {
 	if !layered.Trim.NotMixed {
 		t.Errorf("a tank in layers: %+v", layered.Trim)
 	}
-	wants(t, saysOf(t, layered), "the tank is not mixed, so no trim is told")
+	wants(t, saysOf(t, layered), "the tank is not mixed, so no trim is given")
 	_, err = p.order(id, trim(`{"base_l": 1000, "poured_l": 54, "room_l": 0.5}`, sample, ""))
 	refusedAt(t, err, "/trim/tank/room_l", "")
 	_, err = p.order(id, trim(tank, `{"readings": {"a420": 9, "a520": 0.08, "a620": 0.02}}`, ""))

@@ -160,7 +160,7 @@ func (p papers) log() []sheet.LogRow {
 			row.Deed, row.Wine = sheet.PourAddition, p.additionName()
 		case record.Withdrawal:
 			row.Deed = sheet.TakeOut
-			row.Note = strings.TrimSpace(e.Why + " " + row.Note)
+			row.Note = strings.TrimSpace(p.texts.Told.Whys[e.Why] + " " + row.Note)
 		case record.Undo:
 			row.Deed, row.Of = sheet.TakeBack, e.Undoes
 			row.Note = strings.TrimSpace(e.Why + " " + row.Note)

@@ -193,7 +193,7 @@ func TestReportIsTheLog(t *testing.T) {
 	}
 	wants(t, saysOf(t, r), "First ladder", "25 November 2026", "times are UTC+01:00", "Pourpath 0.0.0", "Read at 420, 520, 620 nm in a 1 mm cell.",
 		"1 25 Nov, 15:05 B Add Young red 8", "10.3 ± 0.4 9.4 Ben", "UNDONE Add Young red", "6 25 Nov, 15:30 C Counter-entry: takes entry 5 back it went into no glass",
-		"total stated: 12 mL (see To mind)", "Entry 3: 12 mL is stated as the total of glass B, but the pours add up to 10 mL.",
+		"total stated: 12 mL (see To note)", "Entry 3: 12 mL is stated as the total of glass B, but the pours add up to 10 mL.",
 		"read soon after pouring: repeat the next day", "71 liking, 0 to 100 bright, a little short", "Chosen: 4.0 ± 0.2 mL per 100 mL of base · 3.8 % of the blend",
 		"40 mL into a litre of base; 38 mL are in a litre of finished blend", "closest to the target", "Not complete. Still to do: keep it cold overnight; look again the next day.",
 		"250 mL, 25 Nov, 16:50", "tartrate crystals", "malolactic", "local law", "unexplained")
@@ -331,7 +331,7 @@ func refusedAt(t *testing.T, err error, place, words string) {
 func TestEmptyTrial(t *testing.T) {
 	p := newPrinter(t)
 	id := p.begin(`{"base": ` + white + `, "addition": ` + red + `, ` + around + `}`)
-	wants(t, saysOf(t, p.report(id)), "No dose was chosen yet.")
+	wants(t, saysOf(t, p.report(id)), "No dose has been chosen yet.")
 	if _, err := p.Report(t.Context(), "none", nil); !errors.Is(err, record.ErrNotFound) {
 		t.Errorf("a report of no trial: %v", err)
 	}

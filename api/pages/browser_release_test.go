@@ -72,7 +72,7 @@ func TestBrowserRelease(t *testing.T) {
 			v.write("spec-target_b", "6.3")
 			v.write("spec-delta_e_00", "three")
 			v.enter("what is wrong with the form")
-			v.says("Nothing was kept", "expected number")
+			v.says("Nothing was saved", "expected number")
 			v.tabUntil("the way to the field", `e.getAttribute("href") === "#spec-delta_e_00-at"`)
 			v.key("Enter")
 			v.key("Tab")

@@ -34,7 +34,7 @@ func TestBrowserWineCorrection(t *testing.T) {
 			}
 			v.retype("#correct-a520", "0.118")
 			v.enter("what is wrong")
-			v.says("Nothing was kept", "say why")
+			v.says("Nothing was saved", "say why")
 			if got := evaluated[string](v, `document.querySelector("#correct-a520").value + " " + document.querySelector("#correct-correct_reason").getAttribute("aria-invalid")`); got != "0.118 true" {
 				t.Fatalf("typed, and whether the reason is marked: %q", got)
 			}

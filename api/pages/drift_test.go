@@ -56,7 +56,7 @@ func TestDriftPage(t *testing.T) {
 	h, _ := withRecords(t, true)
 	// Pages of lots are another matter.
 	answered := map[string]bool{"/lots": true}
-	says(t, text(parse(t, get(t, h, "/drift").Body.String())), "How the colour drifts", "No lot was read after bottling yet. It takes two lots or more")
+	says(t, text(parse(t, get(t, h, "/drift").Body.String())), "How the colour drifts", "No lot has been read after bottling yet. It takes two lots or more")
 	spec := agedLots(t, poster(t, h))
 	for id := range lotIDs(t, h) {
 		answered["/lots/"+id] = true

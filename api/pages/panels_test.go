@@ -246,7 +246,7 @@ func TestNewPanel(t *testing.T) {
 		if marked := atFault(tree); !slices.Contains(marked, c.at) {
 			t.Errorf("%v: at fault are %v, want %s:\n%.600s", c.change, marked, c.at, text(tree))
 		}
-		says(t, text(tree), "Nothing was kept", c.says)
+		says(t, text(tree), "Nothing was saved", c.says)
 		if valueOf(tree, "panel_name") != "Thursday <1>" {
 			t.Errorf("%v: the form does not keep what was typed", c.change)
 		}
@@ -315,7 +315,7 @@ func TestPanelByForms(t *testing.T) {
 			t.Errorf("the page of the links has the code %s", g.Code)
 		}
 	}
-	says(t, text(soundBeside(t, h, get(t, h, at).Body.String(), answered)), "Thursday <1>", "0 of 10 judges have handed in.", "Look again", "Not for judges’ eyes", "Led by Kim.", "10 judges have not handed in")
+	says(t, text(soundBeside(t, h, get(t, h, at).Body.String(), answered)), "Thursday <1>", "0 of 10 judges have handed in.", "Refresh", "Not for judges’ eyes", "Led by Kim.", "10 judges have not handed in")
 
 	for i, link := range links[:8] {
 		w := asJudge(t, h, http.MethodGet, link, "", nil)

@@ -142,7 +142,7 @@ func TestSpecForms(t *testing.T) {
 		if marked := atFault(tree); c.at != "" && !slices.Contains(marked, c.at) {
 			t.Errorf("%v: at fault are %v, want %s:\n%.400s", c.change, marked, c.at, text(tree))
 		}
-		says(t, text(tree), "Nothing was kept", c.says)
+		says(t, text(tree), "Nothing was saved", c.says)
 		if valueOf(tree, "name") != "House <rosé>" || valueOf(tree, "approved_by") != "Ada" {
 			t.Errorf("%v: the form does not keep what was typed", c.change)
 		}

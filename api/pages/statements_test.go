@@ -52,7 +52,7 @@ func wordsOf(t *testing.T, page string) string {
 // pages, with what of it is confirmed.
 func TestStatementsPage(t *testing.T) {
 	h, _ := withRecords(t, false)
-	if page := get(t, h, "/statements").Body.String(); !strings.Contains(page, "No statement was issued yet") || strings.Contains(page, "Confirmed") {
+	if page := get(t, h, "/statements").Body.String(); !strings.Contains(page, "No statement has been issued yet") || strings.Contains(page, "Confirmed") {
 		t.Errorf("without a statement:\n%s", page)
 	}
 	issuedStatements(t, h, 53)

@@ -83,7 +83,7 @@ func TestTrialByForms(t *testing.T) {
 
 	said := text(soundBeside(t, h, get(t, h, at).Body.String(), answered))
 	says(t, said, "Spring rosé", "100 mL in each glass of White, tank 5", "poured in: Red, barrel 7", "Glass B 0 mL poured in all", "A base alone", "Nothing is logged yet",
-		"+0.5 mL", "Closest to the target:", "no rung was poured and read yet", "A plan says what to pour")
+		"+0.5 mL", "Closest to the target:", "no rung has been poured and read yet", "A plan says what to pour")
 
 	press(t, h, at, "pours", "glass", "B", "volume_ml", "8", "tool", "10 mL syringe", "who", "Ada", "key", "one")
 	press(t, h, at, "withdrawals", "glass", "B", "volume_ml", "15", "why", "tasting", "key", "two")

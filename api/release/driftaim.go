@@ -39,7 +39,7 @@ func (DriftAimBody) TransformSchema(_ huma.Registry, s *huma.Schema) *huma.Schem
 // Check implements calc.Request.
 func (b DriftAimBody) Check(f *calc.Faults) {
 	if b.ReleaseDays < b.FromDays {
-		f.Addf("/release_days", b.ReleaseDays, "the release must not be before day %g, from which the colour is asked for", b.FromDays)
+		f.Addf("/release_days", b.ReleaseDays, "the release must not be before day %.4g, from which the colour is asked for", b.FromDays)
 	}
 	if b.Target != nil && b.Spec != "" {
 		f.Addf("/spec", b.Spec, "the target is given twice, here and as \"target\": give one of the two")

@@ -46,21 +46,21 @@ func (c *Class) reach(from, to float64) ([]colour.Warning, error) {
 	switch {
 	case len(faults) > 0:
 	case to < from:
-		faults.Addf("to_days", to, "the later day must not be before the earlier one, day %g", from)
+		faults.Addf("to_days", to, "the later day must not be before the earlier one, day %.4g", from)
 	case to > beyond*c.LastDay:
-		faults.Addf("to_days", to, "lots were observed until day %g: a prediction is made until day %g at most", c.LastDay, beyond*c.LastDay)
+		faults.Addf("to_days", to, "lots were observed until day %.4g: a prediction is made until day %.4g at most", c.LastDay, beyond*c.LastDay)
 	case from < c.FirstDay-(beyond-1)*c.LastDay:
-		faults.Addf("from_days", from, "no lot was read before day %g, and the first days are often the fastest: a prediction can start on day %g at the earliest", c.FirstDay, c.FirstDay-(beyond-1)*c.LastDay)
+		faults.Addf("from_days", from, "no lot was read before day %.4g, and the first days are often the fastest: a prediction can start on day %.4g at the earliest", c.FirstDay, c.FirstDay-(beyond-1)*c.LastDay)
 	}
 	if err := faults.Err(); err != nil {
 		return nil, err
 	}
 	warnings := append([]colour.Warning(nil), c.Warnings...)
 	if to > c.LastDay {
-		warnings = append(warnings, colour.Warning{Code: "drift_extrapolated", Message: fmt.Sprintf("Day %g is beyond day %g, the last that two lots of this storage reached: nothing there was ever checked.", to, c.LastDay)})
+		warnings = append(warnings, colour.Warning{Code: "drift_extrapolated", Message: fmt.Sprintf("Day %.4g is beyond day %.4g, the last that two lots of this storage reached: nothing there was ever checked.", to, c.LastDay)})
 	}
 	if from < c.FirstDay {
-		warnings = append(warnings, colour.Warning{Code: "drift_before_first", Message: fmt.Sprintf("Day %g is before day %g, the first that was read: the first days are often the fastest.", from, c.FirstDay)})
+		warnings = append(warnings, colour.Warning{Code: "drift_before_first", Message: fmt.Sprintf("Day %.4g is before day %.4g, the first that was read: the first days are often the fastest.", from, c.FirstDay)})
 	}
 	return warnings, nil
 }

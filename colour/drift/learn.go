@@ -213,7 +213,7 @@ func (c *Class) tooWide(all []Observation, of *class) string {
 			limit = widest
 		}
 		if lo, hi := c.choices[b].interval(c.FirstDay, c.LastDay, 0); !(hi-lo < limit) {
-			return fmt.Sprintf("too few data: at %d nm the 95 %% interval of the change by day %g is so wide that it says nothing; more lots, or more readings of them, are needed", nm, c.LastDay)
+			return fmt.Sprintf("too few data: at %d nm the 95 %% interval of the change by day %.4g is so wide that it says nothing; more lots, or more readings of them, are needed", nm, c.LastDay)
 		}
 	}
 	return ""

@@ -14,7 +14,7 @@ func English() Texts {
 		Uncertainties: "± is one standard uncertainty (k = 1). CIE 1976 L*a*b*; ΔE00 is CIEDE2000 with kL = kC = kH = 1.",
 		Print:         "Swatches are screen colours (sRGB, 2° observer); print is no colour reference.",
 		Clipped:       "Hatched corner: out of the sRGB gamut, shown clipped.",
-		Mind:          "To mind",
+		Mind:          "To note",
 		Cautions:      "Cautions",
 
 		WinesTitle: "Wines and target", Base: "Base", Addition: "Addition", AdditionNo: "Addition {no}", Target: "Target",
@@ -53,7 +53,7 @@ func englishColumns() ColumnTexts {
 const (
 	cautionTreated = "Never drink a sample that was treated for a reading (acetaldehyde, acid, bisulphite). Mark it, keep it apart from the tasting glasses and pour it away."
 	cautionSO2     = "Sulphur dioxide and its salts: only as the local code and the product's safety sheet allow, by those who may; with air and gloves."
-	cautionAlcohol = "Wine is alcohol: taste and spit; nobody under age, pregnant or about to drive or to work machines tastes."
+	cautionAlcohol = "Wine is alcohol: taste and spit; nobody under age, pregnant or about to drive or to work machines may taste."
 	cautionAllergy = "Wine holds sulphites. Whoever is sensitive to them, or has asthma, does not taste or smell at the bench."
 	cautionGlass   = "Chipped or cracked glass goes out at once. Gather broken glass with a brush; wine that it fell into is poured away."
 	cautionLaw     = "Whether red may go into white for a rosé, and what the label may then say of colour, variety, vintage and origin, is for the local law and the licence: ask before the tank is dosed."
@@ -78,7 +78,7 @@ func englishBench() BenchTexts {
 
 func englishTrial() TrialTexts {
 	return TrialTexts{
-		Name: "Trial report", Lead: "Chosen: {dose}", NoChoice: "No dose was chosen yet.",
+		Name: "Trial report", Lead: "Chosen: {dose}", NoChoice: "No dose has been chosen yet.",
 		Log:    "Pour log",
 		LogHow: "The dose is computed from what was in the glass; what was taken out had the composition of the whole. An entry marked undone does not count.",
 		Undone: "UNDONE", Against: "Measured against predicted",
@@ -86,7 +86,7 @@ func englishTrial() TrialTexts {
 		Measured:   "measured", Predicted: "predicted before pouring", Learned: "path after all readings",
 		Outlier: "OUTLIER: flagged, not dropped", Repeat: "read soon after pouring: repeat the next day",
 		Notes: "Notes and scores", Choice: "Choice", ChosenDose: "Chosen dose", Interval: "95 % interval",
-		Nearest: "Closest to the target", NearestInterval: "95 % interval of that",
+		Nearest: "Closest to the target", NearestInterval: "Its 95 % interval",
 		PerLitre: "For a litre", PerLitreIs: "{base} mL into a litre of base; {blend} mL are in a litre of finished blend",
 		FromTarget: "Predicted ΔE00 from the target", TastedIn: "Tasted in glass", ChosenBy: "Chosen by", Reasons: "Reasons:",
 		Final:     "Final check",
@@ -111,15 +111,15 @@ func englishOrder() OrderTexts {
 		NotBlendLed: "Blend-led, NOT this order: if {size} L were finished blend",
 		Rounded:     "To measure out", RoundedTo: "{base} L of base and {addition} L of addition ({steps}): {dose}",
 		StepBase: "base in steps of {l} L", StepAddition: "addition in steps of {l} L",
-		RoundingError: "Error of the rounding", RoundingDE: "ΔE00 {de} from the dose asked for",
+		RoundingError: "Rounding error", RoundingDE: "ΔE00 {de} from the dose asked for",
 		Gauge: "Gauge", GaugeIs: "base ± {base} %, addition ± {addition} % (k = 1): dose ± {dose} mL per 100 mL of base",
-		GaugeSteps: "by the steps alone, as no uncertainty of gauge and measure was told: dose ± {dose} mL per 100 mL of base (k = 1)",
+		GaugeSteps: "by the steps alone, as no uncertainty of gauge and measure was stated: dose ± {dose} mL per 100 mL of base (k = 1)",
 		GaugeDE:    "one such uncertainty of the dose makes ΔE00 {de}",
 		Heel:       "Heel in the line", HeelIs: "{l} L of addition stay in hose and pump: measure out that much more, once",
 		WithHeel: "Measure out {out} L; {heel} L of it stay in the line.",
 		Loss:     "Losses", LossIs: "{percent} % of the blend on the way; the volumes include it",
 		AtMost: "≤ {l}",
-		Steps:  "Steps", StepsHow: "In this order. No wine can be taken out again: add the rest only after the samples were read.",
+		Steps:  "Steps", StepsHow: "In this order. No wine can be taken out again: add the rest only after the samples have been read.",
 		StepGauge: "Gauge the base in the vessel", StepFirst: "Add the first part, {percent} % of the addition",
 		StepMix: "Mix: a whole turnover, without air", StepSample: "Sample top and bottom; mix again until they agree",
 		StepMeasure: "Measure both samples and work out the trim", StepTrim: "Trim with what was held back",
@@ -127,18 +127,18 @@ func englishOrder() OrderTexts {
 		EachVessel: "Vessel by vessel", SamplesTitle: "Samples",
 		Samples:      []string{"Top, after the first part", "Bottom, after the first part", "Top, after the trim", "Bottom, after the trim", "Kept cold, the next day"},
 		SampleFields: []string{"Cell, mm", "Dilution", "Instrument", "Temperature, °C"},
-		SamplesHow:   "Top and bottom that differ by more than the readings' own spread mean: not mixed. A trim from such samples is a guess.",
-		Trim:         "Trim", TrimHow: "To be filled in once the samples were measured.",
+		SamplesHow:   "If top and bottom differ by more than the readings' own spread, the tank is not mixed. A trim from such samples is a guess.",
+		Trim:         "Trim", TrimHow: "To be filled in once the samples have been measured.",
 		TankHas: "The tank has", TrimWith: "Add",
 		Passed:    "The target was passed: add nothing more.",
-		BringBack: "Base that brings it back", BaseInterval: "95 % interval of that",
-		NotMixed:    "Top and bottom differ: the tank is not mixed, so no trim is told. Mix, sample and read again.",
+		BringBack: "Base that brings it back", BaseInterval: "Its 95 % interval",
+		NotMixed:    "Top and bottom differ: the tank is not mixed, so no trim is given. Mix, sample and read again.",
 		TrimAim:     "Aims at",
-		MayBePassed: "The interval reaches below 0: the target may be passed already. Measure again before adding.",
+		MayBePassed: "The interval reaches below 0: the target may have been passed already. Measure again before adding.",
 		TrimFields:  []string{"Trim, L", "Interval, L", "Added, L", "Gauge after, L"},
 		Signed:      "Signed", Signatures: []string{"Ordered by, date", "Poured by, date", "Measured by, date", "Looked at the cold sample, date"},
 		Cautions: []string{cautionStable, cautionMalo, cautionTreated, cautionLaw, cautionSO2,
-			"Carbon dioxide lies in tanks and pits and kills: never put the head into a vessel; test the air and work in twos.",
+			"Carbon dioxide gathers in tanks and pits and kills: never put the head into a vessel; test the air and work in twos.",
 			cautionAlcohol, cautionAllergy, cautionGlass},
 	}
 }

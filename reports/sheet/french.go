@@ -55,8 +55,8 @@ const (
 	frenchAlcohol = "Le vin est de l’alcool\u202f: goûtez et recrachez\u202f; aucune personne mineure, enceinte ou sur le point de conduire ou de travailler sur des machines ne goûte."
 	frenchAllergy = "Le vin contient des sulfites. Quiconque y est sensible, ou a de l’asthme, ne goûte ni ne sent à la paillasse."
 	frenchGlass   = "Un verre ébréché ou fêlé est écarté aussitôt. Ramassez le verre brisé à la balayette\u202f; le vin dans lequel il en est tombé est jeté."
-	frenchLaw     = "Le droit local et l’autorisation d’exercer disent si un rouge peut être coupé avec un blanc pour un rosé, et ce que l’étiquette peut alors indiquer de la couleur, du cépage, du millésime et de l’origine\u202f: renseignez-vous avant de doser la cuve."
-	frenchStable  = "Deux vins stables séparément peuvent donner ensemble des cristaux de tartre ou un trouble protéique\u202f: gardez un échantillon de l’assemblage au froid et regardez-le le lendemain, avant la mise en bouteille."
+	frenchLaw     = "Le droit local et l’autorisation d’exercer disent si l’on peut assembler un rouge à un blanc pour un rosé (coupage), et ce que l’étiquette peut alors indiquer de la couleur, du cépage, du millésime et de l’origine\u202f: renseignez-vous avant de doser la cuve."
+	frenchStable  = "Deux vins stables séparément peuvent donner ensemble des cristaux de tartre ou une casse protéique\u202f: gardez un échantillon de l’assemblage au froid et regardez-le le lendemain, avant la mise en bouteille."
 	frenchMalo    = "Un rouge qui a fait sa fermentation malolactique, dans un blanc contenant de l’acide malique ou du sucre, peut repartir en bouteille\u202f: dosez les deux, puis filtrez ou protégez l’assemblage comme le permet la réglementation locale."
 )
 
@@ -86,8 +86,8 @@ func frenchTrial() TrialTexts {
 		Outlier: "ABERRANTE\u202f: signalée, non écartée", Repeat: "mesuré peu après l’ajout\u202f: refaire le lendemain",
 		Notes: "Remarques et notes", Choice: "Choix", ChosenDose: "Dose choisie", Interval: "Intervalle à 95\u202f%",
 		Nearest: "La plus proche de la cible", NearestInterval: "Son intervalle à 95\u202f%",
-		PerLitre: "Pour un litre", PerLitreIs: "{base}\u00a0mL dans un litre de base\u202f; {blend}\u00a0mL sont dans un litre d’assemblage fini",
-		FromTarget: "ΔE00 prévu par rapport à la cible", TastedIn: "Goûté dans le verre", ChosenBy: "Choisi par", Reasons: "Raisons\u202f:",
+		PerLitre: "Pour un litre", PerLitreIs: "{base}\u00a0mL à ajouter à un litre de base\u202f; un litre d’assemblage fini en contient {blend}\u00a0mL",
+		FromTarget: "ΔE00 prévu par rapport à la cible", TastedIn: "Goûté dans le verre", ChosenBy: "Choisi par", Reasons: "Motifs\u202f:",
 		Final:     "Contrôle final",
 		FinalNot:  "Non fait. Préparez de nouveau la dose choisie, en une seule fois, sur {ml}\u00a0mL ou plus\u202f; mesurez, gardez une nuit au froid et regardez de nouveau.",
 		FinalDone: "Fait\u202f: la dose choisie a été préparée de nouveau, mesurée, gardée une nuit au froid et regardée de nouveau.",
@@ -120,18 +120,18 @@ func frenchOrder() OrderTexts {
 		AtMost: "≤\u00a0{l}",
 		Steps:  "Étapes", StepsHow: "Dans cet ordre. Aucun vin ne peut être retiré\u202f: n’ajoutez le reste qu’une fois les échantillons mesurés.",
 		StepGauge: "Jauger la base dans le récipient", StepFirst: "Ajouter la première partie, {percent}\u202f% de l’ajout",
-		StepMix: "Mélanger\u202f: un renouvellement complet, sans air", StepSample: "Prélever en haut et en bas\u202f; mélanger encore jusqu’à ce qu’ils concordent",
+		StepMix: "Mélanger\u202f: faire circuler une fois tout le volume, sans air", StepSample: "Prélever en haut et en bas\u202f; remélanger jusqu’à ce qu’ils concordent",
 		StepMeasure: "Mesurer les deux échantillons et calculer l’ajustement", StepTrim: "Ajuster avec ce qui a été gardé en réserve",
 		StepAgain: "Mélanger, prélever et mesurer de nouveau", StepCold: "Garder un échantillon une nuit au froid\u202f; chercher le lendemain cristaux et trouble",
 		EachVessel: "Récipient par récipient", SamplesTitle: "Échantillons",
 		Samples:      []string{"Haut, après la première partie", "Bas, après la première partie", "Haut, après l’ajustement", "Bas, après l’ajustement", "Gardé au froid, le lendemain"},
 		SampleFields: []string{"Cuvette, mm", "Dilution", "Instrument", "Température, °C"},
-		SamplesHow:   "Si haut et bas diffèrent plus que la dispersion propre des mesures, ce n’est pas mélangé. Un ajustement tiré de tels échantillons est une supposition.",
+		SamplesHow:   "Si haut et bas diffèrent de plus que la dispersion propre des mesures, la cuve n’est pas homogène. Un ajustement tiré de tels échantillons est une supposition.",
 		Trim:         "Ajustement", TrimHow: "À remplir une fois les échantillons mesurés.",
 		TankHas: "La cuve est à", TrimWith: "Ajouter",
 		Passed:    "La cible est dépassée\u202f: n’ajoutez plus rien.",
 		BringBack: "Base qui la ramène", BaseInterval: "Son intervalle à 95\u202f%",
-		NotMixed:    "Haut et bas diffèrent\u202f: la cuve n’est pas mélangée, aucun ajustement n’est donc indiqué. Mélangez, prélevez et mesurez de nouveau.",
+		NotMixed:    "Haut et bas diffèrent\u202f: la cuve n’est pas homogène, aucun ajustement n’est donc indiqué. Mélangez, prélevez et mesurez de nouveau.",
 		TrimAim:     "Vise",
 		MayBePassed: "L’intervalle descend au-dessous de 0\u202f: la cible est peut-être déjà dépassée. Mesurez de nouveau avant d’ajouter.",
 		TrimFields:  []string{"Ajustement, L", "Intervalle, L", "Ajouté, L", "Jauge après, L"},

@@ -14,9 +14,9 @@ func frenchStatement() StatementTexts {
 		Uncertainties: "Incertitude-type\u202f: k\u00a0=\u00a01\u202f; incertitude élargie\u202f: k\u00a0=\u00a02, environ 95\u202f% si la grandeur suit une loi normale. CIE 1976 L*a*b*\u202f; ΔE00 est CIEDE2000.",
 		Register:      "Déclaration {number} au registre · SHA-256 {checksum}",
 		PlaceTitle:    "Place du lot dans sa tolérance", SettleTitle: "Ce qui permettrait de trancher",
-		CheckOverdue: "La vérification de l’instrument était en retard lors de la mesure du lot\u202f: vérifiez-le, et mesurez le lot de nouveau si la vérification échoue.",
+		CheckOverdue: "La vérification de l’instrument était en retard lors de la mesure du lot\u202f: vérifiez-le, et mesurez le lot de nouveau si il n’y satisfait pas.",
 		CheckFailed:  "L’instrument avait échoué à sa vérification lors de la mesure du lot\u202f: mesurez le lot de nouveau avec un instrument qui la réussit.",
-		CheckUnknown: "Aucune vérification de l’instrument n’est enregistrée\u202f: vérifiez-le avec une référence, et mesurez le lot de nouveau si la vérification échoue.",
+		CheckUnknown: "Aucune vérification de l’instrument n’est enregistrée\u202f: vérifiez-le avec une référence, et mesurez le lot de nouveau si il n’y satisfait pas.",
 		RuleTitle:    "Règle de décision",
 		GuardedRule: "Acceptation gardée (JCGM 106:2012)\u202f: le lot est conforme si sa couleur vraie respecte toutes les limites ensemble avec une probabilité d’au moins {accept}. " +
 			"Il est non conforme si cette probabilité est de {risk} au plus et si un lot tout juste conforme serait mesuré aussi loin dehors avec une probabilité de {risk} au plus. Entre les deux, cette mesure ne permet pas de trancher. " +
@@ -32,7 +32,7 @@ func frenchStatement() StatementTexts {
 		SpecTitle: "Spécification", SpecName: "Spécification", SpecVersion: "{name}, version {version}", Valid: "Validité", From: "à partir du {from}", Until: "jusqu’au {to}",
 		ApprovedBy: "Approuvée par", Reads: "Mesure attendue",
 		MethodTitle: "Méthode et instrument", Method: "Méthode", Instrument: "Instrument", Check: "Vérification de l’instrument", Found: "Constat",
-		StatePassed: "réussie", StateOverdue: "EN RETARD", StateFailed: "ÉCHOUÉE", StateUnknown: "NON ENREGISTRÉE", LastChecked: "dernière vérification {when}", DueBy: "échéance {when}",
+		StatePassed: "réussie", StateOverdue: "EN RETARD", StateFailed: "ÉCHEC", StateUnknown: "NON ENREGISTRÉE", LastChecked: "dernière vérification {when}", DueBy: "échéance {when}",
 		IssuedTitle: "Émission", IssuedBy: "Par", Issued: "Le", Program: "Programme", Number: "Numéro au registre", Checksum: "Somme de contrôle, SHA-256",
 		Verify:        "La commande «\u202fpourpath verify\u202f» la confirme.",
 		ReadingsTitle: "Mesures", ReadSample: "Échantillon", How: "Cuvette et dilution", Read: "Lue",

@@ -57,7 +57,7 @@ func TestDocumentsSay(t *testing.T) {
 		{"order", order(t), []string{"BASE-LED, this order: 2000 L of base", "Blend-led, NOT this order", "578.01", "481.29", "21.880",
 			"Add the first part, 90 % of the addition", "Measure out 172.0 L; 3 L of it stay in the line.", "≤ 19.0", "0.02 from the dose asked for",
 			"dose ± 0.07 mL per 100 mL of base", "11.0", "tartrate crystals or a protein haze", "malolactic", "local code", "Signed"}},
-		{"vessels", vessels(t), []string{"BLEND-LED, this order: 54 L of finished blend", "Carboy, no. 3", "1.4 L", "−0.1 to 2.9 L", "may be passed already"}},
+		{"vessels", vessels(t), []string{"BLEND-LED, this order: 54 L of finished blend", "Carboy, no. 3", "1.4 L", "−0.1 to 2.9 L", "may have been passed already"}},
 	} {
 		pdf, page := flat(strings.Join(pagesOf(t, pdfOf(t, c.p)), "\n")), flat(textOf(t, htmlOf(t, c.p)))
 		for _, want := range c.want {
@@ -120,7 +120,7 @@ func TestEmptyPartsAreLeftOut(t *testing.T) {
 	r := sheet.Trial{Head: head(), Wines: plain}
 	r.Conditions, r.GlassDepthMM = "", 0
 	page := textOf(t, htmlOf(t, r))
-	for _, absent := range []string{"Pour log", "Measured against", "Notes and scores", "Choice", "Scale-up", "To mind", "L*\n", "Lot", "Target", "55 mm"} {
+	for _, absent := range []string{"Pour log", "Measured against", "Notes and scores", "Choice", "Scale-up", "To note", "L*\n", "Lot", "Target", "55 mm"} {
 		if strings.Contains(page, absent) {
 			t.Errorf("a trial without it shows %q", absent)
 		}
@@ -307,9 +307,9 @@ func TestHeldAdditionCountsInTheBlend(t *testing.T) {
 // brings it back.
 func TestTrimIsTold(t *testing.T) {
 	for want, trim := range map[string]sheet.Trim{
-		"the tank is not mixed, so no trim is told":                          {Dose: sheet.Dose{MLPer100ML: 8.5, U: 0.3}, NotMixed: true},
-		"The target was passed: add nothing more.":                           {Dose: sheet.Dose{MLPer100ML: 9.9, U: 0.3}, Passed: true, BackL: ptr(9.3), BackInterval95: &sheet.Interval{2, 17}},
-		"Base that brings it back 9.3 L 95 % interval of that 2.0 to 17.0 L": {Dose: sheet.Dose{MLPer100ML: 9.9, U: 0.3}, Passed: true, BackL: ptr(9.3), BackInterval95: &sheet.Interval{2, 17}},
+		"the tank is not mixed, so no trim is given":                     {Dose: sheet.Dose{MLPer100ML: 8.5, U: 0.3}, NotMixed: true},
+		"The target was passed: add nothing more.":                       {Dose: sheet.Dose{MLPer100ML: 9.9, U: 0.3}, Passed: true, BackL: ptr(9.3), BackInterval95: &sheet.Interval{2, 17}},
+		"Base that brings it back 9.3 L Its 95 % interval 2.0 to 17.0 L": {Dose: sheet.Dose{MLPer100ML: 9.9, U: 0.3}, Passed: true, BackL: ptr(9.3), BackInterval95: &sheet.Interval{2, 17}},
 	} {
 		o := order(t)
 		o.Trim = &trim

@@ -35,7 +35,7 @@ func Spanish() Texts {
 
 func spanishColumns() ColumnTexts {
 	return ColumnTexts{
-		Done: "Listo", No: "N.º", Time: "Hora", Glass: "Copa", What: "Qué", WhatHow: "Qué, con qué utensilio", Wine: "Vino", Volume: "Volumen, mL",
+		Done: "Hecho", No: "N.º", Time: "Hora", Glass: "Copa", What: "Qué", WhatHow: "Qué, con qué utensilio", Wine: "Vino", Volume: "Volumen, mL",
 		Tool: "Utensilio", Total: "Total acum., mL", PlannedTotal: "Total previsto, mL", Poured: "Vertido, mL",
 		Dose: "Dosis, mL por 100\u00a0mL de base", Share: "% de la mezcla", At10MM: "10\u00a0mm", InGlass: "Copa, {mm}\u00a0mm", Target: "objetivo",
 		Minutes: "Minutos desde la adición", Note: "Notas", Initials: "Iniciales", Who: "Quién", Score: "Puntuación",
@@ -56,7 +56,7 @@ const (
 	spanishAllergy = "El vino contiene sulfitos. Quien sea sensible a ellos, o tenga asma, no cata ni huele en la mesa de ensayo."
 	spanishGlass   = "El vidrio desportillado o agrietado se retira de inmediato. Recoja el vidrio roto con un cepillo; el vino en el que haya caído se desecha."
 	spanishLaw     = "La ley local y la licencia dicen si un tinto puede mezclarse con un blanco para un rosado (coupage), y qué puede indicar entonces la etiqueta sobre color, variedad, añada y origen: infórmese antes de dosificar el depósito."
-	spanishStable  = "Dos vinos estables por separado pueden dar juntos cristales de tartrato o una turbidez proteica: guarde en frío una muestra de la mezcla y mírela al día siguiente, antes de embotellar."
+	spanishStable  = "Dos vinos estables por separado pueden dar juntos cristales de tartrato o una quiebra proteica: guarde en frío una muestra de la mezcla y mírela al día siguiente, antes de embotellar."
 	spanishMalo    = "Un tinto con la fermentación maloláctica hecha, en un blanco con ácido málico o azúcar, puede volver a fermentar en la botella: analice ambos y filtre o proteja la mezcla como permita la normativa local."
 )
 
@@ -86,8 +86,8 @@ func spanishTrial() TrialTexts {
 		Outlier: "ANÓMALA: señalada, no descartada", Repeat: "medido poco después de verter: repetir al día siguiente",
 		Notes: "Notas y puntuaciones", Choice: "Elección", ChosenDose: "Dosis elegida", Interval: "Intervalo del 95\u00a0%",
 		Nearest: "La más próxima al objetivo", NearestInterval: "Su intervalo del 95\u00a0%",
-		PerLitre: "Para un litro", PerLitreIs: "{base}\u00a0mL en un litro de base; {blend}\u00a0mL hay en un litro de mezcla terminada",
-		FromTarget: "ΔE00 previsto respecto al objetivo", TastedIn: "Catado en la copa", ChosenBy: "Elegido por", Reasons: "Razones:",
+		PerLitre: "Para un litro", PerLitreIs: "{base}\u00a0mL para un litro de base; un litro de mezcla terminada contiene {blend}\u00a0mL",
+		FromTarget: "ΔE00 previsto respecto al objetivo", TastedIn: "Catado en la copa", ChosenBy: "Elegido por", Reasons: "Motivos:",
 		Final:     "Control final",
 		FinalNot:  "Sin hacer. Prepare de nuevo la dosis elegida, de una sola vez, con {ml}\u00a0mL o más; mida, guarde una noche en frío y vuelva a mirar.",
 		FinalDone: "Hecho: la dosis elegida se preparó de nuevo, se midió, se guardó una noche en frío y se volvió a mirar.",
@@ -104,7 +104,7 @@ func spanishOrder() OrderTexts {
 	return OrderTexts{
 		Name: "Orden de trabajo", Lead: "Dosis: {dose}", VolumesTitle: "Volúmenes", Dose: "Dosis", Blend: "Mezcla",
 		EachOf: "{count} × {name}, cada uno", Total: "Los {count} recipientes juntos", VesselNo: "{name}, n.º\u00a0{no}",
-		BaseLed:     "SEGÚN LA BASE, esta orden: {size}\u00a0L de base, la adición va encima",
+		BaseLed:     "SEGÚN LA BASE, esta orden: {size}\u00a0L de base, la adición va aparte",
 		BlendLed:    "SEGÚN LA MEZCLA, esta orden: {size}\u00a0L de mezcla terminada, adición incluida",
 		NotBaseLed:  "Según la base, NO esta orden: si {size}\u00a0L fueran base",
 		NotBlendLed: "Según la mezcla, NO esta orden: si {size}\u00a0L fueran mezcla terminada",
@@ -118,15 +118,15 @@ func spanishOrder() OrderTexts {
 		WithHeel: "Mida {out}\u00a0L; {heel}\u00a0L de ellos quedan en la conducción.",
 		Loss:     "Pérdidas", LossIs: "{percent}\u00a0% de la mezcla por el camino; los volúmenes lo incluyen",
 		AtMost: "≤\u00a0{l}",
-		Steps:  "Pasos", StepsHow: "En este orden. Ningún vino se puede volver a sacar: añada el resto solo después de medir las muestras.",
+		Steps:  "Pasos", StepsHow: "En este orden. Lo vertido no se puede retirar: añada el resto solo después de medir las muestras.",
 		StepGauge: "Aforar la base en el recipiente", StepFirst: "Añadir la primera parte, {percent}\u00a0% de la adición",
-		StepMix: "Mezclar: una renovación completa, sin aire", StepSample: "Tomar muestra arriba y abajo; volver a mezclar hasta que coincidan",
+		StepMix: "Mezclar: recircular una vez todo el volumen, sin aire", StepSample: "Tomar muestra arriba y abajo; volver a mezclar hasta que coincidan",
 		StepMeasure: "Medir ambas muestras y calcular el ajuste", StepTrim: "Ajustar con lo reservado",
 		StepAgain: "Mezclar, tomar muestra y medir de nuevo", StepCold: "Guardar una muestra una noche en frío; buscar cristales y turbidez al día siguiente",
 		EachVessel: "Recipiente a recipiente", SamplesTitle: "Muestras",
 		Samples:      []string{"Arriba, tras la primera parte", "Abajo, tras la primera parte", "Arriba, tras el ajuste", "Abajo, tras el ajuste", "Guardada en frío, al día siguiente"},
 		SampleFields: []string{"Cubeta, mm", "Dilución", "Instrumento", "Temperatura, °C"},
-		SamplesHow:   "Si arriba y abajo difieren más que la dispersión propia de las lecturas, no está mezclado. Un ajuste a partir de tales muestras es una conjetura.",
+		SamplesHow:   "Si arriba y abajo difieren en más que la dispersión propia de las lecturas, el depósito no está mezclado. Un ajuste a partir de tales muestras es una conjetura.",
 		Trim:         "Ajuste", TrimHow: "Para rellenar una vez medidas las muestras.",
 		TankHas: "El depósito tiene", TrimWith: "Añadir",
 		Passed:    "Se ha pasado el objetivo: no añada nada más.",

@@ -9,7 +9,7 @@ func spanishTold() ToldTexts {
 		UnnamedBase: "base sin nombre", UnnamedAddition: "adición sin nombre", UnnamedWine: "vino sin nombre", Of: "Sobre {wine}: {message}",
 		TheTarget: "el objetivo", TopSample: "la muestra de arriba", BottomSample: "la muestra de abajo",
 		AtChosen: "Con la dosis elegida", Predicted: "Previsto solo a partir de los vinos.", PredictedLearned: "Previsto, según lo medido.", Mixed: "Mezclada de antemano.",
-		ReadAt: "Leído a {nm}\u00a0nm en una cubeta de {mm}\u00a0mm.", ReadAtDiluted: "Leído a {nm}\u00a0nm en una cubeta de {mm}\u00a0mm, diluido {times} veces.",
+		ReadAt: "Medido a {nm}\u00a0nm en una cubeta de {mm}\u00a0mm.", ReadAtDiluted: "Medido a {nm}\u00a0nm en una cubeta de {mm}\u00a0mm, diluido {times} veces.",
 		Scanned: "Espectro leído de {from} a {to}\u00a0nm en una cubeta de {mm}\u00a0mm.", ScannedDiluted: "Espectro leído de {from} a {to}\u00a0nm en una cubeta de {mm}\u00a0mm, vino diluido {times} veces.",
 		Given: "L*, a*, b* tal como se indicaron para {mm}\u00a0mm, {illuminant}, {observer}°.", NothingRead: "No se midió nada de él.",
 		ColourGiven: "Color tal como se indicó", AnotherWine: "Otro vino", IntensityTint: "Intensidad {intensity}, tonalidad {tint}",
@@ -25,6 +25,7 @@ func spanishTold() ToldTexts {
 		AimGlass: "la dosis elegida, tal como se midió la copa {glass} (anotación {no})", AimPredicted: "la dosis elegida tal como está prevista; no se midió",
 
 		Programs: "{program}; el veredicto lo dio {judge}",
+		Whys:     map[string]string{"tasting": "un sorbo", "reading": "para una lectura", "other": "otro motivo"},
 		Stages: map[string]string{
 			"first_bottles": "Primeras botellas de la línea", "beginning": "Principio del embotellado", "middle": "Mitad del embotellado", "end": "Final del embotellado", "retained": "Botella de contramuestra",
 		},
@@ -40,15 +41,15 @@ func spanishTold() ToldTexts {
 		Decisions:    map[string]string{"released": "liberado", "held": "retenido", "rejected": "rechazado"},
 		Decided:      "{decision}, el {when}", DecidedBy: "{decision} por {by}, el {when}", DecidedReason: "{decided}: {reason}",
 		Causes: map[string]string{
-			"reading": "las lecturas", "dilution": "la dilución", "shape": "lo que las lecturas dejan abierto del espectro", "rounding": "las cifras indicadas",
-			"dose": "la dosis", "medium": "cómo la adición colorea otro vino", "learned": "lo aprendido de las copas leídas",
+			"reading": "las lecturas", "dilution": "la dilución", "shape": "lo que las lecturas dejan sin determinar del espectro", "rounding": "las cifras indicadas",
+			"dose": "la dosis", "medium": "cómo la adición colorea otro vino", "learned": "lo aprendido de las copas medidas",
 		},
 		Repeats: "{cause}, por lo que cambia de una a otra", Session: "{cause}, por lo que una sesión tiene en común", Variance: "{cause}, {share}\u00a0% de la varianza",
 		Remedies: map[string]string{
-			"replicates": "leer 4 veces y dar la media, tanto de la muestra como de la referencia", "one_session": "leer la muestra y la referencia en una misma sesión y con un mismo instrumento",
-			"scan":      "registrar un espectro de 380 a 780\u00a0nm en lugar de leer a unas pocas longitudes de onda, tanto la muestra como la referencia",
-			"undiluted": "leer el vino sin diluir, en una cubeta más corta", "more_digits": "indicar L*, a* y b* con una cifra más",
-			"read_blend": "leer la propia mezcla en lugar de calcularla a partir de sus vinos", "all_together": "hacer todo lo anterior",
+			"replicates": "medir 4 veces y dar la media, tanto de la muestra como de la referencia", "one_session": "medir la muestra y la referencia en una misma sesión y con un mismo instrumento",
+			"scan":      "registrar un espectro de 380 a 780\u00a0nm en lugar de medir a unas pocas longitudes de onda, tanto la muestra como la referencia",
+			"undiluted": "medir el vino sin diluir, en una cubeta más corta", "more_digits": "indicar L*, a* y b* con una cifra más",
+			"read_blend": "medir la propia mezcla en lugar de calcularla a partir de sus vinos", "all_together": "hacer todo lo anterior",
 		},
 		Verdicts:       map[string]string{"pass": "conforme", "fail": "no conforme", "inconclusive": "no concluyente"},
 		Remedy:         "Una vía: {remedy}. Si se encuentra el mismo color, el veredicto sería «{verdict}».",

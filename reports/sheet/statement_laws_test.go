@@ -88,7 +88,7 @@ func TestInstrumentIsWarnedOf(t *testing.T) {
 			t.Errorf("%s: the page does not say %q first", state, want)
 		}
 	}
-	if strings.Contains(flat(textOf(t, htmlOf(t, statement(t)))), "To mind") {
+	if strings.Contains(flat(textOf(t, htmlOf(t, statement(t)))), "To note") {
 		t.Error("a statement without warnings has their heading")
 	}
 }

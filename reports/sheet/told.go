@@ -29,6 +29,7 @@ type ToldTexts struct {
 	// The rest is of statements.
 	Programs                                                       string
 	Stages                                                         map[string]string // by their codes, as all maps here
+	Whys                                                           map[string]string // what blend was taken out for
 	FreeSO2, TotalSO2, CO2, DrawnAt                                string
 	Filtered, NotFiltered, Acetaldehyde, NoAcetaldehyde            string
 	ReadAtC, Blank, ReadBy, NotRecorded                            string
@@ -112,9 +113,9 @@ func englishTold() ToldTexts {
 		Given: "L*, a*, b* as given for {mm} mm, {illuminant}, {observer}°.", NothingRead: "Nothing was read of it.",
 		ColourGiven: "Colour as given", AnotherWine: "Another wine", IntensityTint: "Intensity {intensity}, tint (shade) {tint}",
 		Graduation:  "One graduation of the {tool} changes the colour by at most ΔE00 {de} here; a step of {step} counts as visible.",
-		BetterFresh: "Dose better fresh: ±{fresh}, not ±{u} (95 %)",
-		WhenFull:    "{standard}, when full", Judgement: "5 %, a judgement", ToolClass: "class {class}, {source}", NoToolClass: "no class told: twice that of class B, {source}",
-		Entry: "Entry {no}: {message}", TotalStated: "total stated: {ml} mL", SeeMind: "(see To mind)", StayedClear: "stayed clear", NotClear: "NOT CLEAR",
+		BetterFresh: "Dose surer in a fresh glass: ±{fresh}, not ±{u} (95 %)",
+		WhenFull:    "{standard}, when full", Judgement: "5 %, a judgement", ToolClass: "class {class}, {source}", NoToolClass: "no class stated: twice that of class B, {source}",
+		Entry: "Entry {no}: {message}", TotalStated: "total stated: {ml} mL", SeeMind: "(see To note)", StayedClear: "stayed clear", NotClear: "NOT CLEAR",
 		OffTarget:  "The chosen dose is outside the tolerance of the trial's target, as its colour is known now: make sure that it is what is wanted.",
 		Mixture:    "Base is the mixture here, to be made first: {mixture}. The chosen dose, {dose} mL per 100 mL of {base} alone, is {mixed} mL per 100 mL of that mixture; all doses and volumes of this order are of the mixture.",
 		FinalCheck: "Final check of the chosen dose: {message}",
@@ -123,6 +124,7 @@ func englishTold() ToldTexts {
 		AimGlass: "the chosen dose as glass {glass} was read (entry {no})", AimPredicted: "the chosen dose as it is predicted; it was not read",
 
 		Programs: "{program}; the verdict was given by {judge}",
+		Whys:     map[string]string{"tasting": "a sip", "reading": "for a reading", "other": "other"},
 		Stages: map[string]string{
 			"first_bottles": "First bottles off the line", "beginning": "Beginning of the run", "middle": "Middle of the run", "end": "End of the run", "retained": "Retained bottle",
 		},
