@@ -1,6 +1,7 @@
 package pages_test
 
 import (
+	"cmp"
 	"encoding/json"
 	"maps"
 	"net/http"
@@ -317,6 +318,7 @@ func TestPanelByForms(t *testing.T) {
 	}
 	says(t, text(soundBeside(t, h, get(t, h, at).Body.String(), answered)), "Thursday <1>", "0 of 10 judges have handed in.", "Look again", "Not for judges’ eyes", "Led by Kim.", "10 judges have not handed in")
 
+	var first string // the cookie of the first judge
 	for i, link := range links[:8] {
 		w := asJudge(t, h, http.MethodGet, link, "", nil)
 		blind(t, w, p)
@@ -324,6 +326,7 @@ func TestPanelByForms(t *testing.T) {
 			t.Fatalf("the link: status %d, %d cookies", w.Code, len(w.Result().Cookies()))
 		}
 		cookie := begun(t, h, link)
+		first = cmp.Or(first, cookie)
 		w = asJudge(t, h, http.MethodGet, "/judging", cookie, nil)
 		blind(t, w, p)
 		codes := codesOf(w.Body.String())
@@ -408,10 +411,13 @@ func TestPanelByForms(t *testing.T) {
 			t.Error("codes are shown after the end")
 		}
 	}
+	// Who handed in before, and presses again, is not told that nothing was taken.
+	w := asJudge(t, h, http.MethodPost, "/judging", first, likingOf(p, p.Judges[0].Codes))
+	says(t, text(parse(t, w.Body.String())), "If you had handed in before, that counts")
 	said = text(soundBeside(t, h, get(t, h, at).Body.String(), answered))
 	says(t, said, "Liked most of the glasses judged: glass C", "The curve through the glasses has its top at 4.3 mL per 100 mL of base ·", "misses what was said of B, C", "95 % interval", "The glasses differ.", "Friedman’s test: χ² =", "Page’s test: L =", "The judges largely agree.", "Kendall’s W = 1.00", "9 of 10 judges have handed in.", "Closed by Kim.", "north light",
 		"Jon", "left out", "corrected", "8.26")
-	w := sendForm(t, h, at+"/close", fields("closed_by", "Kim"))
+	w = sendForm(t, h, at+"/close", fields("closed_by", "Kim"))
 	says(t, text(parse(t, w.Body.String())), "The session has ended and takes nothing more")
 	w = sendForm(t, h, at+"/judges", fields("judges", "Kit"))
 	says(t, text(parse(t, w.Body.String())), "The session has ended and takes nothing more")
