@@ -169,6 +169,9 @@ func outcome(p record.Panel, trial record.Trial) (Outcome, error) {
 	return out, err
 }
 
+// sameShare is how far two computed shares may be apart that are one.
+const sameShare = 1e-9
+
 // First are the glasses that are put above most others, several where they are alike;
 // none where neither a difference nor a trend was found.
 func (o Outcome) First() (first []OutcomeGlass) {
@@ -180,7 +183,7 @@ func (o Outcome) First() (first []OutcomeGlass) {
 		most = max(most, g.Share.Value)
 	}
 	for _, g := range o.Glasses {
-		if g.Share.Value == most {
+		if most-g.Share.Value <= sameShare {
 			first = append(first, g)
 		}
 	}
