@@ -57,7 +57,7 @@ type OutcomeGlass struct {
 	RankSum  float64          `json:"rank_sum" doc:"Sum of its ranks within each judge's glasses, 1 for the first, the mean of the places for glasses alike. It compares glasses only where answers are the same."`
 	MeanRank float64          `json:"mean_rank" doc:"rank_sum by answers."`
 	Share    OutcomeInterval  `json:"share" doc:"The share of the other glasses above which judges put this one, 0 to 1; 0.5 is neither. Glasses alike count half."`
-	Score    *OutcomeInterval `json:"score,omitempty" doc:"Of scores: their mean."`
+	Score    *OutcomeInterval `json:"score,omitempty" doc:"Of scores: their mean, within the scale."`
 }
 
 // OutcomeTest is a test of whether the glasses differ at all.
@@ -153,7 +153,11 @@ func outcome(p record.Panel, trial record.Trial) (Outcome, error) {
 	if n := len(table.Answers); n < sensory.FewestJudges {
 		return out, tooFew("%d of %d judges handed in, and a comparison takes %d or more: open another panel on these glasses", n, len(p.Judges), sensory.FewestJudges)
 	}
-	result, err := sensory.Analyse(table, sensory.Options{Kind: sensory.Answer(p.Answer), Ties: p.TiesAllowed(), Level: sensory.DefaultLevel})
+	options := sensory.Options{Kind: sensory.Answer(p.Answer), Ties: p.TiesAllowed(), Level: sensory.DefaultLevel}
+	if p.Scale != nil {
+		options.From, options.To = p.Scale.From, p.Scale.To
+	}
+	result, err := sensory.Analyse(table, options)
 	var faults colour.FieldErrors
 	if errors.As(err, &faults) { // answers were looked at when they came, so what is left is who met whom
 		return out, tooFew("%s", faults[0].Message)

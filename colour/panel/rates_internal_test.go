@@ -147,7 +147,7 @@ func TestLevelWithTies(t *testing.T) {
 				}
 				table.Answers = append(table.Answers, row)
 			}
-			j, err := read(table, Options{Kind: Scores, Level: level})
+			j, err := read(table, Options{Kind: Scores, To: float64(c.scale - 1), Level: level})
 			if err != nil {
 				t.Fatal(err)
 			}

@@ -61,6 +61,9 @@ func (o Options) faults() (faults colour.FieldErrors) {
 	if o.Kind != Ranks && o.Kind != Scores {
 		faults.Addf("kind", string(o.Kind), "answers are %q or %q", Ranks, Scores)
 	}
+	if o.Kind == Scores && !(o.From < o.To && !math.IsInf(o.To-o.From, 0)) {
+		faults.Addf("to", o.To, "a scale ends above %g, where it begins", o.From)
+	}
 	if !(o.Level >= 0.001 && o.Level <= 0.2) {
 		faults.Addf("level", o.Level, "the level is from 0.001 to 0.2, usually %g", DefaultLevel)
 	}
@@ -98,6 +101,8 @@ func (t Table) faults(o Options) (faults colour.FieldErrors) {
 				faults.Addf(at, v, "an answer is a finite number")
 			case o.Kind == Ranks && (v < 1 || v > float64(n)):
 				faults.Addf(at, v, "a rank is from 1, the first, to %d", n)
+			case o.Kind == Scores && (v < o.From || v > o.To):
+				faults.Addf(at, v, "a score is from %g to %g", o.From, o.To)
 			case o.Kind == Ranks && !o.Ties && same:
 				faults.Addf(at, v, "the glass at %d has rank %g too, and this panel allows no ties: give each glass a rank of its own", before, v)
 			}
