@@ -41,6 +41,7 @@ type Outcome struct {
 	Warnings   []calc.Warning         `json:"warnings" doc:"What must be known of the result."`
 
 	result sensory.Result
+	trial  record.Trial // as it is by now
 }
 
 // OutcomeInterval is an estimate with its interval.
@@ -147,7 +148,7 @@ func (p *Panels) Outcome(ctx context.Context, id string) (Outcome, error) {
 func outcome(p record.Panel, trial record.Trial) (Outcome, error) {
 	out := Outcome{
 		PanelID: p.ID, TrialID: p.TrialID, Name: p.Name, Question: p.Question, Answer: p.Answer, Most: p.Most, Scale: p.Scale,
-		OpenedAt: p.CreatedAt, ClosedAt: p.Closing.ClosedAt, Without: []string{}, Pairs: []OutcomePair{}, Warnings: []calc.Warning{},
+		OpenedAt: p.CreatedAt, ClosedAt: p.Closing.ClosedAt, Without: []string{}, Pairs: []OutcomePair{}, Warnings: []calc.Warning{}, trial: trial,
 	}
 	table := out.take(p)
 	if n := len(table.Answers); n < sensory.FewestJudges {
@@ -167,11 +168,15 @@ func outcome(p record.Panel, trial record.Trial) (Outcome, error) {
 	}
 	out.tell(p, result)
 	if f := out.Preference; f != nil && f.Best != nil {
-		f.Best.AdditionFraction = trial.Fraction(f.Best.DoseMLPer100ML.Value)
+		f.Best.AdditionFraction = out.Fraction(f.Best.DoseMLPer100ML.Value)
 	}
 	err = out.doubts(p, trial)
 	return out, err
 }
+
+// Fraction is the addition's volume fraction of the blend at a dose, in mL per 100 mL of
+// base.
+func (o Outcome) Fraction(dose float64) float64 { return o.trial.Fraction(dose) }
 
 // sameShare is how far two computed shares may be apart that are one.
 const sameShare = 1e-9
