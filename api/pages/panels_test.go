@@ -423,6 +423,29 @@ func TestPanelByForms(t *testing.T) {
 	says(t, text(parse(t, w.Body.String())), "The session has ended and takes nothing more")
 }
 
+// TestJudgesShareABrowser: the page of one judge, sent after the next has opened a link in
+// another tab, is not taken for the next's.
+func TestJudgesShareABrowser(t *testing.T) {
+	t.Parallel()
+	h, records := withRecords(t, true)
+	fill(t, records)
+	at := openedPanel(t, h, pouredTrial(t, h), panelFields(tenJudges))
+	p := panelShown(t, h, at)
+	links := judgeLinks(t, h, at)
+	page := parse(t, asJudge(t, h, http.MethodGet, "/judging", begun(t, h, links[0]), nil).Body.String())
+	next := begun(t, h, links[1])
+	f := changed(likingOf(p, p.Judges[0].Codes), "judge", valueOf(page, "judge"))
+	w := asJudge(t, h, http.MethodPost, "/judging", next, f)
+	blind(t, w, p)
+	if said := text(parse(t, w.Body.String())); w.Code != http.StatusConflict || !strings.Contains(said, "This page is of Ada, and the link of another judge") {
+		t.Errorf("status %d: %s", w.Code, said)
+	}
+	says(t, text(parse(t, get(t, h, at).Body.String())), "0 of 10 judges have handed in.")
+	if w := asJudge(t, h, http.MethodPost, "/judging", next, changed(f, "judge", p.Judges[1].Name)); w.Code != http.StatusSeeOther {
+		t.Errorf("by the next judge's own page: status %d", w.Code)
+	}
+}
+
 // TestLinksMadeElsewhere: links that the command or the interface made are not shown,
 // which is said, and each judge can be given another.
 func TestLinksMadeElsewhere(t *testing.T) {
