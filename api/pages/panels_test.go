@@ -469,6 +469,26 @@ func TestLinksMadeElsewhere(t *testing.T) {
 	}
 }
 
+// TestLinksRenewedElsewhere: a link that was shown here and that another took the place of is
+// not shown any more, as it opens nothing.
+func TestLinksRenewedElsewhere(t *testing.T) {
+	t.Parallel()
+	h, records := withRecords(t, true)
+	fill(t, records)
+	at := openedPanel(t, h, pouredTrial(t, h), panelFields(tenJudges))
+	ada := panelShown(t, h, at).Judges[0].ID
+	dead := judgeLinks(t, h, at)[0]
+	w := httptest.NewRecorder()
+	h.ServeHTTP(w, httptest.NewRequestWithContext(t.Context(), http.MethodPost, "http://127.0.0.1:8420/v1"+at+"/judges/"+ada+"/link", nil))
+	if w.Code != http.StatusCreated {
+		t.Fatalf("status %d: %s", w.Code, w.Body)
+	}
+	if shown := judgeLinks(t, h, at); len(shown) != 9 || slices.Contains(shown, dead) {
+		t.Errorf("shown are %v", shown)
+	}
+	says(t, text(parse(t, get(t, h, at+"/links").Body.String())), "Another link for Ada")
+}
+
 // panelPages are the addresses of panels in their states.
 type panelPages struct{ trial, form, open, sheet, correct, closed, scored, few string }
 
