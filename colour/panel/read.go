@@ -93,23 +93,31 @@ func (t Table) faults(o Options) (faults colour.FieldErrors) {
 		}
 		first := map[float64]int{}
 		for g, v := range answers {
-			at := fmt.Sprintf("%s/%d", place, g)
-			before, same := first[v]
-			switch {
-			case math.IsNaN(v):
-			case math.IsInf(v, 0):
-				faults.Addf(at, v, "an answer is a finite number")
-			case o.Kind == Ranks && (v < 1 || v > float64(n)):
-				faults.Addf(at, v, "a rank is from 1, the first, to %d", n)
-			case o.Kind == Scores && (v < o.From || v > o.To):
-				faults.Addf(at, v, "a score is from %g to %g", o.From, o.To)
-			case o.Kind == Ranks && !o.Ties && same:
-				faults.Addf(at, v, "the glass at %d has rank %g too, and this panel allows no ties: give each glass a rank of its own", before, v)
+			if before, same := first[v]; o.Kind == Ranks && !o.Ties && same {
+				faults.Addf(fmt.Sprintf("%s/%d", place, g), v, "the glass at %d has rank %g too, and this panel allows no ties: give each glass a rank of its own", before, v)
+			} else if wrong := o.wrong(v, n); wrong != "" {
+				faults.Addf(fmt.Sprintf("%s/%d", place, g), v, "%s", wrong)
 			}
 			first[v] = g
 		}
 	}
 	return faults
+}
+
+// wrong is what is wrong with an answer for one of n glasses; empty for none, and where
+// there is no answer.
+func (o Options) wrong(v float64, n int) string {
+	switch {
+	case math.IsNaN(v):
+		return ""
+	case math.IsInf(v, 0):
+		return "an answer is a finite number"
+	case o.Kind == Ranks && (v < 1 || v > float64(n)):
+		return fmt.Sprintf("a rank is from 1, the first, to %d", n)
+	case o.Kind == Scores && (v < o.From || v > o.To):
+		return fmt.Sprintf("a score is from %g to %g", o.From, o.To)
+	}
+	return ""
 }
 
 // compared finds what makes a comparison of all glasses impossible.
