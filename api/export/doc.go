@@ -22,6 +22,9 @@
 // and sample volumes are in each of its rows, as JSON. What its wines and its target
 // were when it began is in the archive, and with the trial itself.
 //
+// A row of "panels" is a glass of a judge's answer, corrected ones too; of a session that
+// is open it does not have what was answered, as nobody may know that yet.
+//
 // In CSV numbers have all their digits (the shortest text that is read as the
 // same float64), in a workbook the 15 that spreadsheets show and take; L*, a* and
 // b* have those that they were given with, in a workbook by the cell's format.

@@ -20,6 +20,7 @@ const (
 	Wines      What = "wines"
 	Targets    What = "targets"
 	Trials     What = "trials"
+	Panels     What = "panels"
 	Specs      What = "specs"
 	Lots       What = "lots"
 	Verdicts   What = "verdicts"
@@ -32,7 +33,7 @@ const (
 // All lists the tables in the order of a workbook's sheets. Readings come first,
 // as an import reads the first sheet unless another is named.
 func All() []What {
-	return []What{Readings, Spectra, Wines, Targets, Trials, Specs, Lots, Verdicts, Decisions, Statements, Checks, Imports}
+	return []What{Readings, Spectra, Wines, Targets, Trials, Panels, Specs, Lots, Verdicts, Decisions, Statements, Checks, Imports}
 }
 
 // Known reports whether there is such a table.
@@ -86,6 +87,8 @@ func (e *exporter) tables(ctx context.Context, what What) ([]table, error) {
 		return []table{e.targetTable()}, nil
 	case Trials:
 		return []table{e.trialTable()}, nil
+	case Panels:
+		return []table{e.panelTable()}, nil
 	case Specs:
 		return []table{e.specTable()}, nil
 	case Lots:

@@ -252,6 +252,7 @@ func TestCSV(t *testing.T) {
 	s := open(t)
 	fillAll(t, s)
 	importFile(t, s, "=file.csv", "name;A420;A520;A620;path_mm;odd\nFrom a file;0,2;0,1;0,05;10;x\n")
+	fillPanels(t, s)
 	for _, what := range All() {
 		t.Run(string(what), func(t *testing.T) {
 			got := numbered(csvOf(t, s, what))

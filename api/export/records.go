@@ -105,10 +105,6 @@ func (e *exporter) importTable() table {
 			if err != nil {
 				return false, err
 			}
-			all := "no"
-			if i.AllOrNothing {
-				all = "yes"
-			}
 			warnings := make([]string, len(i.Warnings))
 			for n, w := range i.Warnings {
 				warnings[n] = w.Message
@@ -125,7 +121,7 @@ func (e *exporter) importTable() table {
 				undoneAt, reason = &u.UndoneAt, u.Reason
 			}
 			return true, put([]any{
-				i.ID, i.FileName, i.SHA256, i.Bytes, i.Format, i.Layout, i.Accepted, i.Duplicates, i.Rejected, i.NewWines, all,
+				i.ID, i.FileName, i.SHA256, i.Bytes, i.Format, i.Layout, i.Accepted, i.Duplicates, i.Rejected, i.NewWines, yesNo(i.AllOrNothing),
 				columns, word(strings.Join(warnings, "\n")), i.ImportedAt.String(), word(corrections), at(undoneAt), word(reason),
 			})
 		})

@@ -163,13 +163,10 @@ func codesOf(j record.Judgement) (codes []string) {
 }
 
 func yesOrNo(b *bool) any {
-	switch {
-	case b == nil:
+	if b == nil {
 		return nil
-	case *b:
-		return "yes"
 	}
-	return "no"
+	return yesNo(*b)
 }
 
 func (e *exporter) verdictTable() table {

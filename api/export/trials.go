@@ -86,10 +86,7 @@ func entryCells(l record.Logged) ([]any, error) {
 	}
 	var again [3]any
 	if seen := l.LookedAgain; seen != nil {
-		again = [3]any{at(seen.At), "no", word(seen.Note)}
-		if seen.Clear {
-			again[1] = "yes"
-		}
+		again = [3]any{at(seen.At), yesNo(seen.Clear), word(seen.Note)}
 	}
 	cells = append(cells, again[:]...)
 	var path, dilution, a420, a520, a620 any

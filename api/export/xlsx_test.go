@@ -46,7 +46,7 @@ func TestXLSXIsTheCSV(t *testing.T) {
 	s := open(t)
 	fillAll(t, s)
 	book := bookOf(t, s)
-	if got, want := book.GetSheetList(), []string{"readings", "spectra", "wines", "targets", "trials", "specs", "lots", "verdicts", "decisions", "statements", "instrument_checks", "imports"}; !slices.Equal(got, want) {
+	if got, want := book.GetSheetList(), []string{"readings", "spectra", "wines", "targets", "trials", "panels", "specs", "lots", "verdicts", "decisions", "statements", "instrument_checks", "imports"}; !slices.Equal(got, want) {
 		t.Errorf("sheets %q, want %q", got, want)
 	}
 	for _, what := range All() {

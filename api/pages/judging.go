@@ -30,7 +30,7 @@ func (s *site) judgingRoutes(mux *http.ServeMux) {
 
 // judgingView is the judge's page.
 type judgingView struct {
-	State    string // "open", "handed_in", "ended", or "stands": something else was handed in before
+	State    string // "open", "handed_in", "ended", "stands": something else was handed in before, or "another": the form is of another judge than the link
 	Begun    bool   // the form was sent before, so that the hints were read
 	Late     bool   // what was just sent came after the end
 	Judge    string
@@ -233,6 +233,10 @@ func (s *site) handIn(w http.ResponseWriter, r *http.Request) (document, error) 
 		return s.noJudge(w)
 	case now.State == "ended":
 		return s.judgingAs(http.StatusConflict, judgingView{State: now.State, Late: true})
+	case r.PostForm.Has("judge") && r.PostForm.Get("judge") != now.Judge:
+		// Judges who share a browser: the page is of one, the link that was opened last, in
+		// another tab, of the next.
+		return s.judgingAs(http.StatusConflict, judgingView{State: "another", Judge: r.PostForm.Get("judge")})
 	}
 	list, at := answersBody(s.words, now.Codes, now.Answer == record.ByScores, r.PostForm)
 	body, err := decoded[record.PanelHandInBody](map[string]any{"answers": list})

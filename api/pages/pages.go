@@ -196,7 +196,7 @@ type site struct {
 	shelf      *shelf.Shelf     // nil without records
 	release    *release.Release // nil without records
 	panel      *panel.Panels    // nil without records
-	links      heldLinks        // of judges
+	links      *heldLinks       // of judges
 	waiting    *upload.Waiting  // files before they are brought in; nil without records
 	once       *once            // of the forms of the release check, and of bringing in
 	deciding   *sync.Mutex      // held from looking how far a lot has come to deciding about it

@@ -1,9 +1,11 @@
 package pages
 
 import (
+	"context"
 	"net/http"
 	"net/url"
 	"slices"
+	"sync"
 	"time"
 
 	"github.com/google/uuid"
@@ -26,15 +28,18 @@ const mostLinks = 100
 
 // heldLinks are judges' links that were just made, by panel.
 type heldLinks struct {
+	mu      sync.Mutex // between looking for a panel's links and adding to them
 	byPanel *lru.LRU[string, []panel.JudgeLink]
 }
 
-func newHeldLinks() heldLinks {
-	return heldLinks{lru.NewLRU[string, []panel.JudgeLink](mostLinks, nil, linksHeld)}
+func newHeldLinks() *heldLinks {
+	return &heldLinks{byPanel: lru.NewLRU[string, []panel.JudgeLink](mostLinks, nil, linksHeld)}
 }
 
 // hold adds links of a panel; a judge's new one takes the place of the old.
-func (h heldLinks) hold(id string, links []panel.JudgeLink) {
+func (h *heldLinks) hold(id string, links []panel.JudgeLink) {
+	h.mu.Lock()
+	defer h.mu.Unlock()
 	before, _ := h.byPanel.Get(id)
 	var all []panel.JudgeLink
 	for _, l := range before {
@@ -47,6 +52,23 @@ func (h heldLinks) hold(id string, links []panel.JudgeLink) {
 		}
 	}
 	h.byPanel.Add(id, append(all, links...))
+}
+
+// linksOf are the links of a panel that are held and still open something: the command or the
+// interface may have given a judge another one since.
+func (s *site) linksOf(ctx context.Context, id string) (good []panel.JudgeLink, err error) {
+	held, _ := s.links.byPanel.Get(id)
+	for _, l := range held {
+		hash, _ := access.Hash(l.Key) // it is a key
+		_, known, err := s.panel.JudgeOf(ctx, hash)
+		if err != nil {
+			return nil, err
+		}
+		if known {
+			good = append(good, l)
+		}
+	}
+	return good, nil
 }
 
 // linksView shows judges' links.
@@ -87,7 +109,10 @@ func (s *site) panelLinks(r *http.Request) (document, error) {
 		handed[j.ID] = j.HandedInAt != nil
 	}
 	first := true
-	held, _ := s.links.byPanel.Get(p.ID)
+	held, err := s.linksOf(r.Context(), p.ID)
+	if err != nil {
+		return document{}, err
+	}
 	for _, l := range held {
 		row := linkRow{Judge: l.Judge, Name: l.Name, pairWay: pairWay{Link: base + l.Path}, To: l.Path, Handed: handed[l.Judge]}
 		row.First, first = first && !row.Handed, first && row.Handed

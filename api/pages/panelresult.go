@@ -123,7 +123,7 @@ func (v *panelView) result(ctx context.Context, s *site, p panel.Session) error 
 		r.Trend = &panelTrend{Found: tr.Found, More: tr.Z > 0, L: fixed(tr.L, 1), P: probabilityOf(tr.P), By: tr.By}
 	}
 	r.best(o)
-	seen, err := r.picture(ctx, s, p)
+	seen, err := r.picture(s, p, o)
 	if err != nil {
 		return err
 	}
@@ -168,7 +168,7 @@ func (r *panelResult) best(o panel.Outcome) {
 	d := b.DoseMLPer100ML
 	decimals := doseDecimals(&[2]float64{d.Low, d.High})
 	dose := func(x float64) digits { return fixed(x, decimals) }
-	share := func(x float64) digits { return fixed(100*fractionAt(o.Glasses, x), decimals) }
+	share := func(x float64) digits { return fixed(100*o.Fraction(x), decimals) }
 	r.Best = &bestDose{
 		Dose: dose(d.Value), From: dose(d.Low), To: dose(d.High), Share: share(d.Value), ShareFrom: share(d.Low), ShareTo: share(d.High),
 		AtLowest: b.AtLowest, AtHighest: b.AtHighest, Whole: b.AtLowest && b.AtHighest,
@@ -176,21 +176,10 @@ func (r *panelResult) best(o panel.Outcome) {
 	}
 }
 
-// fractionAt is the addition's fraction of the blend at a dose. What else is in the
-// base, beside the base itself, follows from the strongest glass.
-func fractionAt(glasses []panel.OutcomeGlass, dose float64) float64 {
-	base := 100.0
-	strongest := slices.MaxFunc(glasses, func(a, b panel.OutcomeGlass) int { return cmp.Compare(a.DoseMLPer100ML, b.DoseMLPer100ML) })
-	if f := strongest.AdditionFraction; f > 0 {
-		base = strongest.DoseMLPer100ML * (1 - f) / f
-	}
-	return dose / (dose + base)
-}
-
 // picture draws the colour path coloured by preference, where colours are known, and
 // gives the swatches of the doses.
-func (r *panelResult) picture(ctx context.Context, s *site, p panel.Session) (map[float64]cie.Screen, error) {
-	figure, err := s.panel.Figure(ctx, p.ID)
+func (r *panelResult) picture(s *site, p panel.Session, o panel.Outcome) (map[float64]cie.Screen, error) {
+	figure, err := s.panel.FigureOf(o)
 	if tooFew(err) {
 		return nil, nil
 	}

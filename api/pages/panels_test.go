@@ -1,6 +1,7 @@
 package pages_test
 
 import (
+	"cmp"
 	"encoding/json"
 	"maps"
 	"net/http"
@@ -317,6 +318,7 @@ func TestPanelByForms(t *testing.T) {
 	}
 	says(t, text(soundBeside(t, h, get(t, h, at).Body.String(), answered)), "Thursday <1>", "0 of 10 judges have handed in.", "Refresh", "Not for judges’ eyes", "Led by Kim.", "10 judges have not handed in")
 
+	var first string // the cookie of the first judge
 	for i, link := range links[:8] {
 		w := asJudge(t, h, http.MethodGet, link, "", nil)
 		blind(t, w, p)
@@ -324,6 +326,7 @@ func TestPanelByForms(t *testing.T) {
 			t.Fatalf("the link: status %d, %d cookies", w.Code, len(w.Result().Cookies()))
 		}
 		cookie := begun(t, h, link)
+		first = cmp.Or(first, cookie)
 		w = asJudge(t, h, http.MethodGet, "/judging", cookie, nil)
 		blind(t, w, p)
 		codes := codesOf(w.Body.String())
@@ -408,13 +411,39 @@ func TestPanelByForms(t *testing.T) {
 			t.Error("codes are shown after the end")
 		}
 	}
+	// Who handed in before, and presses again, is not told that nothing was taken.
+	w := asJudge(t, h, http.MethodPost, "/judging", first, likingOf(p, p.Judges[0].Codes))
+	says(t, text(parse(t, w.Body.String())), "If you had handed in before, that counts")
 	said = text(soundBeside(t, h, get(t, h, at).Body.String(), answered))
 	says(t, said, "Liked most of the glasses judged: glass C", "The curve through the glasses has its top at 4.3 mL per 100 mL of base ·", "misses what was said of B, C", "95 % interval", "The glasses differ.", "Friedman’s test: χ² =", "Page’s test: L =", "The judges largely agree.", "Kendall’s W = 1.00", "9 of 10 judges have handed in.", "Closed by Kim.", "north light",
 		"Jon", "left out", "corrected", "8.26")
-	w := sendForm(t, h, at+"/close", fields("closed_by", "Kim"))
+	w = sendForm(t, h, at+"/close", fields("closed_by", "Kim"))
 	says(t, text(parse(t, w.Body.String())), "The session has ended and takes nothing more")
 	w = sendForm(t, h, at+"/judges", fields("judges", "Kit"))
 	says(t, text(parse(t, w.Body.String())), "The session has ended and takes nothing more")
+}
+
+// TestJudgesShareABrowser: the page of one judge, sent after the next has opened a link in
+// another tab, is not taken for the next's.
+func TestJudgesShareABrowser(t *testing.T) {
+	t.Parallel()
+	h, records := withRecords(t, true)
+	fill(t, records)
+	at := openedPanel(t, h, pouredTrial(t, h), panelFields(tenJudges))
+	p := panelShown(t, h, at)
+	links := judgeLinks(t, h, at)
+	page := parse(t, asJudge(t, h, http.MethodGet, "/judging", begun(t, h, links[0]), nil).Body.String())
+	next := begun(t, h, links[1])
+	f := changed(likingOf(p, p.Judges[0].Codes), "judge", valueOf(page, "judge"))
+	w := asJudge(t, h, http.MethodPost, "/judging", next, f)
+	blind(t, w, p)
+	if said := text(parse(t, w.Body.String())); w.Code != http.StatusConflict || !strings.Contains(said, "This page is of Ada, and the link of another judge") {
+		t.Errorf("status %d: %s", w.Code, said)
+	}
+	says(t, text(parse(t, get(t, h, at).Body.String())), "0 of 10 judges have handed in.")
+	if w := asJudge(t, h, http.MethodPost, "/judging", next, changed(f, "judge", p.Judges[1].Name)); w.Code != http.StatusSeeOther {
+		t.Errorf("by the next judge's own page: status %d", w.Code)
+	}
 }
 
 // TestLinksMadeElsewhere: links that the command or the interface made are not shown,
@@ -438,6 +467,26 @@ func TestLinksMadeElsewhere(t *testing.T) {
 	if said := text(parse(t, get(t, h, at+"/links").Body.String())); strings.Contains(said, "No link is here") || strings.Contains(said, "Another link for Ada") || !strings.Contains(said, "Another link for Ben") || len(judgeLinks(t, h, at)) != 1 {
 		t.Errorf("after one was made: %s", said)
 	}
+}
+
+// TestLinksRenewedElsewhere: a link that was shown here and that another took the place of is
+// not shown any more, as it opens nothing.
+func TestLinksRenewedElsewhere(t *testing.T) {
+	t.Parallel()
+	h, records := withRecords(t, true)
+	fill(t, records)
+	at := openedPanel(t, h, pouredTrial(t, h), panelFields(tenJudges))
+	ada := panelShown(t, h, at).Judges[0].ID
+	dead := judgeLinks(t, h, at)[0]
+	w := httptest.NewRecorder()
+	h.ServeHTTP(w, httptest.NewRequestWithContext(t.Context(), http.MethodPost, "http://127.0.0.1:8420/v1"+at+"/judges/"+ada+"/link", nil))
+	if w.Code != http.StatusCreated {
+		t.Fatalf("status %d: %s", w.Code, w.Body)
+	}
+	if shown := judgeLinks(t, h, at); len(shown) != 9 || slices.Contains(shown, dead) {
+		t.Errorf("shown are %v", shown)
+	}
+	says(t, text(parse(t, get(t, h, at+"/links").Body.String())), "Another link for Ada")
 }
 
 // panelPages are the addresses of panels in their states.

@@ -6,7 +6,6 @@ import (
 	"slices"
 
 	"pourpath/api/calc"
-	"pourpath/api/record"
 	sensory "pourpath/colour/panel"
 	"pourpath/reports"
 )
@@ -20,11 +19,12 @@ func (p *Panels) Figure(ctx context.Context, id string) (reports.PreferenceFigur
 	if err != nil {
 		return reports.PreferenceFigure{}, err
 	}
-	trial, err := p.store.Trial(ctx, found.TrialID)
-	if err != nil {
-		return reports.PreferenceFigure{}, err
-	}
-	f, err := p.figure(found, trial)
+	return p.FigureOf(found)
+}
+
+// FigureOf is Figure of a result that is known already.
+func (p *Panels) FigureOf(o Outcome) (reports.PreferenceFigure, error) {
+	f, err := p.figure(o)
 	switch {
 	case err != nil:
 		return reports.PreferenceFigure{}, err
@@ -36,19 +36,19 @@ func (p *Panels) Figure(ctx context.Context, id string) (reports.PreferenceFigur
 }
 
 // figure is nil where the trial has no ladder.
-func (p *Panels) figure(o Outcome, trial record.Trial) (*reports.PreferenceFigure, error) {
-	progress, err := trial.Progress()
+func (p *Panels) figure(o Outcome) (*reports.PreferenceFigure, error) {
+	progress, err := o.trial.Progress()
 	if err != nil {
 		return nil, err
 	}
-	question, ok := trial.Ladder(progress)
+	question, ok := o.trial.Ladder(progress)
 	if !ok {
 		return nil, nil //nolint:nilnil // a trial without colours is usual
 	}
 	glasses := slices.SortedStableFunc(slices.Values(o.Glasses), func(a, b OutcomeGlass) int { return cmp.Compare(a.DoseMLPer100ML, b.DoseMLPer100ML) })
 	question.DosesML = nil
 	for _, g := range glasses {
-		question.DosesML = append(question.DosesML, g.DoseMLPer100ML*trial.BaseML/100)
+		question.DosesML = append(question.DosesML, g.DoseMLPer100ML*o.trial.BaseML/100)
 	}
 	if question.DosesML[len(glasses)-1] == 0 {
 		return nil, nil //nolint:nilnil // as above: nothing was added

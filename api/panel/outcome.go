@@ -41,6 +41,7 @@ type Outcome struct {
 	Warnings   []calc.Warning         `json:"warnings" doc:"What must be known of the result."`
 
 	result sensory.Result
+	trial  record.Trial // as it is by now
 }
 
 // OutcomeInterval is an estimate with its interval.
@@ -57,7 +58,7 @@ type OutcomeGlass struct {
 	RankSum  float64          `json:"rank_sum" doc:"Sum of its ranks within each judge's glasses, 1 for the first, the mean of the places for glasses alike. It compares glasses only where answers are the same."`
 	MeanRank float64          `json:"mean_rank" doc:"rank_sum by answers."`
 	Share    OutcomeInterval  `json:"share" doc:"The share of the other glasses above which judges put this one, 0 to 1; 0.5 is neither. Glasses alike count half."`
-	Score    *OutcomeInterval `json:"score,omitempty" doc:"Of scores: their mean."`
+	Score    *OutcomeInterval `json:"score,omitempty" doc:"Of scores: their mean, within the scale."`
 }
 
 // OutcomeTest is a test of whether the glasses differ at all.
@@ -147,13 +148,17 @@ func (p *Panels) Outcome(ctx context.Context, id string) (Outcome, error) {
 func outcome(p record.Panel, trial record.Trial) (Outcome, error) {
 	out := Outcome{
 		PanelID: p.ID, TrialID: p.TrialID, Name: p.Name, Question: p.Question, Answer: p.Answer, Most: p.Most, Scale: p.Scale,
-		OpenedAt: p.CreatedAt, ClosedAt: p.Closing.ClosedAt, Without: []string{}, Pairs: []OutcomePair{}, Warnings: []calc.Warning{},
+		OpenedAt: p.CreatedAt, ClosedAt: p.Closing.ClosedAt, Without: []string{}, Pairs: []OutcomePair{}, Warnings: []calc.Warning{}, trial: trial,
 	}
 	table := out.take(p)
 	if n := len(table.Answers); n < sensory.FewestJudges {
 		return out, tooFew("%d of %d judges handed in, and a comparison takes %d or more: open another panel on these glasses", n, len(p.Judges), sensory.FewestJudges)
 	}
-	result, err := sensory.Analyse(table, sensory.Options{Kind: sensory.Answer(p.Answer), Ties: p.TiesAllowed(), Level: sensory.DefaultLevel})
+	options := sensory.Options{Kind: sensory.Answer(p.Answer), Ties: p.TiesAllowed(), Level: sensory.DefaultLevel}
+	if p.Scale != nil {
+		options.From, options.To = p.Scale.From, p.Scale.To
+	}
+	result, err := sensory.Analyse(table, options)
 	var faults colour.FieldErrors
 	if errors.As(err, &faults) { // answers were looked at when they came, so what is left is who met whom
 		return out, tooFew("%s", faults[0].Message)
@@ -163,11 +168,18 @@ func outcome(p record.Panel, trial record.Trial) (Outcome, error) {
 	}
 	out.tell(p, result)
 	if f := out.Preference; f != nil && f.Best != nil {
-		f.Best.AdditionFraction = trial.Fraction(f.Best.DoseMLPer100ML.Value)
+		f.Best.AdditionFraction = out.Fraction(f.Best.DoseMLPer100ML.Value)
 	}
 	err = out.doubts(p, trial)
 	return out, err
 }
+
+// Fraction is the addition's volume fraction of the blend at a dose, in mL per 100 mL of
+// base.
+func (o Outcome) Fraction(dose float64) float64 { return o.trial.Fraction(dose) }
+
+// sameShare is how far two computed shares may be apart that are one.
+const sameShare = 1e-9
 
 // First are the glasses that are put above most others, several where they are alike;
 // none where neither a difference nor a trend was found.
@@ -180,7 +192,7 @@ func (o Outcome) First() (first []OutcomeGlass) {
 		most = max(most, g.Share.Value)
 	}
 	for _, g := range o.Glasses {
-		if g.Share.Value == most {
+		if most-g.Share.Value <= sameShare {
 			first = append(first, g)
 		}
 	}

@@ -111,7 +111,7 @@ func (p *Panels) Reported(ctx context.Context, trial record.Trial, zone *time.Lo
 				return nil, nil, err
 			default:
 				part := p.printed(found, one.PanelFields, zone)
-				if part.Figure, err = p.figure(found, trial); err != nil {
+				if part.Figure, err = p.figure(found); err != nil {
 					return nil, nil, err
 				}
 				list = append(list, part)

@@ -173,11 +173,7 @@ func (p *page) outcomeGlasses(o panel.Outcome) {
 			fmt.Sprintf("%.0f (%.0f to %.0f)", 100*g.Share.Value, 100*g.Share.Low, 100*g.Share.High),
 		}}
 		if scored {
-			mean := ""
-			if g.Score != nil {
-				mean = fmt.Sprintf("%.1f (%.1f to %.1f)", g.Score.Value, g.Score.Low, g.Score.High)
-			}
-			rows[i].cells = append(rows[i].cells, mean)
+			rows[i].cells = append(rows[i].cells, fmt.Sprintf("%.1f (%.1f to %.1f)", g.Score.Value, g.Score.Low, g.Score.High))
 		}
 	}
 	p.table(heading, rows)

@@ -18,7 +18,7 @@ func BenchmarkAnalyse(b *testing.B) {
 		table.Answers = append(table.Answers, row)
 	}
 	for b.Loop() {
-		if _, err := panel.Analyse(table, panel.Options{Kind: panel.Scores, Level: panel.DefaultLevel}); err != nil {
+		if _, err := panel.Analyse(table, panel.Options{Kind: panel.Scores, From: -100, To: 100, Level: panel.DefaultLevel}); err != nil {
 			b.Fatal(err)
 		}
 	}

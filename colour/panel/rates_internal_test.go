@@ -50,6 +50,10 @@ func holds(t *testing.T, what string, got, level, least float64) {
 	}
 }
 
+// mostEither is in how many panels without preference a difference or a trend is found: the
+// tests have each their own level, and agree in part.
+const mostEither = 0.1
+
 // TestLevel: under no difference, glasses are found to differ, or a trend to be
 // there, in as many of 10,000 made-up panels as is said. Without ties the orders
 // that are found have a probability that is known; it is at or below the level,
@@ -79,7 +83,7 @@ func TestLevel(t *testing.T) {
 		}
 		r := rand.New(rand.NewPCG(99, 1))
 		chiSquare := distuv.ChiSquared{K: float64(q.degrees)}
-		differ, trend, chi := 0, 0, 0
+		differ, trend, either, chi := 0, 0, 0, 0
 		deviations := make([]float64, len(j.doses))
 		for range nullPanels {
 			var l float64
@@ -88,14 +92,18 @@ func TestLevel(t *testing.T) {
 				l += pageSum(b, places)
 			}
 			s := q.of(q.deviations(j.blocks, deviations))
-			if null.p(s) <= level {
+			differs, trends := null.p(s) <= level, page.apart.p(math.Abs(l-expected)) <= level
+			if differs {
 				differ++
 			}
 			if chiSquare.Survival(s) <= level {
 				chi++
 			}
-			if page.apart.p(math.Abs(l-expected)) <= level {
+			if trends {
 				trend++
+			}
+			if differs || trends {
+				either++
 			}
 		}
 		want := 0.0
@@ -107,6 +115,12 @@ func TestLevel(t *testing.T) {
 		}
 		rate(t, name+", difference", float64(differ)/nullPanels, want)
 		rate(t, name+", trend", float64(trend)/nullPanels, page.apart.p(apart))
+		// A preferred dose is told by one of the two: /method says in how many of 100.
+		if share := float64(either) / nullPanels; share > mostEither {
+			t.Errorf("%s: a difference or a trend in %.4f, want at most %.2f", name, share, mostEither)
+		} else {
+			t.Logf("%s: a difference or a trend in %.4f", name, share)
+		}
 		t.Logf("%s: by chi-square %.4f would be found", name, float64(chi)/nullPanels)
 	}
 }
@@ -147,7 +161,7 @@ func TestLevelWithTies(t *testing.T) {
 				}
 				table.Answers = append(table.Answers, row)
 			}
-			j, err := read(table, Options{Kind: Scores, Level: level})
+			j, err := read(table, Options{Kind: Scores, To: float64(c.scale - 1), Level: level})
 			if err != nil {
 				t.Fatal(err)
 			}

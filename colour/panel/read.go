@@ -61,6 +61,9 @@ func (o Options) faults() (faults colour.FieldErrors) {
 	if o.Kind != Ranks && o.Kind != Scores {
 		faults.Addf("kind", string(o.Kind), "answers are %q or %q", Ranks, Scores)
 	}
+	if o.Kind == Scores && !(o.From < o.To && !math.IsInf(o.To-o.From, 0)) {
+		faults.Addf("to", o.To, "a scale ends above %g, where it begins", o.From)
+	}
 	if !(o.Level >= 0.001 && o.Level <= 0.2) {
 		faults.Addf("level", o.Level, "the level is from 0.001 to 0.2, usually %g", DefaultLevel)
 	}
@@ -90,21 +93,31 @@ func (t Table) faults(o Options) (faults colour.FieldErrors) {
 		}
 		first := map[float64]int{}
 		for g, v := range answers {
-			at := fmt.Sprintf("%s/%d", place, g)
-			before, same := first[v]
-			switch {
-			case math.IsNaN(v):
-			case math.IsInf(v, 0):
-				faults.Addf(at, v, "an answer is a finite number")
-			case o.Kind == Ranks && (v < 1 || v > float64(n)):
-				faults.Addf(at, v, "a rank is from 1, the first, to %d", n)
-			case o.Kind == Ranks && !o.Ties && same:
-				faults.Addf(at, v, "the glass at %d has rank %g too, and this panel allows no ties: give each glass a rank of its own", before, v)
+			if before, same := first[v]; o.Kind == Ranks && !o.Ties && same {
+				faults.Addf(fmt.Sprintf("%s/%d", place, g), v, "the glass at %d has rank %g too, and this panel allows no ties: give each glass a rank of its own", before, v)
+			} else if wrong := o.wrong(v, n); wrong != "" {
+				faults.Addf(fmt.Sprintf("%s/%d", place, g), v, "%s", wrong)
 			}
 			first[v] = g
 		}
 	}
 	return faults
+}
+
+// wrong is what is wrong with an answer for one of n glasses; empty for none, and where
+// there is no answer.
+func (o Options) wrong(v float64, n int) string {
+	switch {
+	case math.IsNaN(v):
+		return ""
+	case math.IsInf(v, 0):
+		return "an answer is a finite number"
+	case o.Kind == Ranks && (v < 1 || v > float64(n)):
+		return fmt.Sprintf("a rank is from 1, the first, to %d", n)
+	case o.Kind == Scores && (v < o.From || v > o.To):
+		return fmt.Sprintf("a score is from %g to %g", o.From, o.To)
+	}
+	return ""
 }
 
 // compared finds what makes a comparison of all glasses impossible.

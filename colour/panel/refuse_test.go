@@ -77,30 +77,33 @@ func TestServingRefused(t *testing.T) {
 func TestAnalyseRefused(t *testing.T) {
 	blank := math.NaN()
 	good := panel.Options{Kind: panel.Ranks, Level: 0.05}
-	scores := panel.Options{Kind: panel.Scores, Level: 0.05}
+	scores := panel.Options{Kind: panel.Scores, From: 0, To: 10, Level: 0.05}
 	three := [][]float64{{1, 2, 3}, {2, 1, 3}}
 	for name, c := range map[string]struct {
 		table        panel.Table
 		options      panel.Options
 		field, words string
 	}{
-		"no kind":        {panel.Table{Doses: doses(3), Answers: three}, panel.Options{Level: 0.05}, "kind", `"ranks" or "scores"`},
-		"no level":       {panel.Table{Doses: doses(3), Answers: three}, panel.Options{Kind: panel.Ranks}, "level", "0.001 to 0.2"},
-		"level NaN":      {panel.Table{Doses: doses(3), Answers: three}, panel.Options{Kind: panel.Ranks, Level: blank}, "level", "0.001 to 0.2"},
-		"one glass":      {panel.Table{Doses: doses(1), Answers: [][]float64{{1}, {1}}}, good, "doses", "2 to 24 glasses"},
-		"dose below 0":   {panel.Table{Doses: []float64{0, -1, 2}, Answers: three}, good, "doses/1", "0 or more"},
-		"dose NaN":       {panel.Table{Doses: []float64{0, 1, blank}, Answers: three}, good, "doses/2", "0 or more"},
-		"nobody":         {panel.Table{Doses: doses(3)}, good, "answers", "2 judges or more"},
-		"one judge":      {panel.Table{Doses: doses(3), Answers: three[:1]}, good, "answers", "2 judges or more"},
-		"one answer":     {panel.Table{Doses: doses(3), Answers: [][]float64{{1, 2, 3}, {1, blank, blank}}}, good, "answers", "two glasses or more"},
-		"too many":       {panel.Table{Doses: doses(3), Answers: slices.Repeat(three, 101)}, good, "answers", "up to 200"},
-		"short row":      {panel.Table{Doses: doses(3), Answers: [][]float64{{1, 2, 3}, {2, 1}}}, good, "answers/1", "each of the 3 glasses"},
-		"rank 0":         {panel.Table{Doses: doses(3), Answers: [][]float64{{0, 1, 2}, {2, 1, 3}}}, good, "answers/0/0", "from 1, the first, to 3"},
-		"rank 4 of 3":    {panel.Table{Doses: doses(3), Answers: [][]float64{{1, 2, 3}, {2, 1, 4}}}, good, "answers/1/2", "from 1, the first, to 3"},
-		"tie":            {panel.Table{Doses: doses(3), Answers: [][]float64{{1, 2, 2}, {2, 1, 3}}}, good, "answers/0/2", "glass at 1 has rank 2 too"},
-		"infinite score": {panel.Table{Doses: doses(3), Answers: [][]float64{{1, 2, math.Inf(1)}, {2, 1, 3}}}, scores, "answers/0/2", "finite"},
-		"a glass alone":  {panel.Table{Doses: doses(3), Answers: [][]float64{{1, 2, blank}, {2, 1, blank}, {blank, blank, 1}}}, good, "doses/2", "leave it out"},
-		"two groups":     {panel.Table{Doses: doses(4), Answers: [][]float64{{1, 2, blank, blank}, {blank, blank, 2, 1}}}, good, "answers", "groups"},
+		"no kind":          {panel.Table{Doses: doses(3), Answers: three}, panel.Options{Level: 0.05}, "kind", `"ranks" or "scores"`},
+		"no level":         {panel.Table{Doses: doses(3), Answers: three}, panel.Options{Kind: panel.Ranks}, "level", "0.001 to 0.2"},
+		"level NaN":        {panel.Table{Doses: doses(3), Answers: three}, panel.Options{Kind: panel.Ranks, Level: blank}, "level", "0.001 to 0.2"},
+		"one glass":        {panel.Table{Doses: doses(1), Answers: [][]float64{{1}, {1}}}, good, "doses", "2 to 24 glasses"},
+		"dose below 0":     {panel.Table{Doses: []float64{0, -1, 2}, Answers: three}, good, "doses/1", "0 or more"},
+		"dose NaN":         {panel.Table{Doses: []float64{0, 1, blank}, Answers: three}, good, "doses/2", "0 or more"},
+		"nobody":           {panel.Table{Doses: doses(3)}, good, "answers", "2 judges or more"},
+		"one judge":        {panel.Table{Doses: doses(3), Answers: three[:1]}, good, "answers", "2 judges or more"},
+		"one answer":       {panel.Table{Doses: doses(3), Answers: [][]float64{{1, 2, 3}, {1, blank, blank}}}, good, "answers", "two glasses or more"},
+		"too many":         {panel.Table{Doses: doses(3), Answers: slices.Repeat(three, 101)}, good, "answers", "up to 200"},
+		"short row":        {panel.Table{Doses: doses(3), Answers: [][]float64{{1, 2, 3}, {2, 1}}}, good, "answers/1", "each of the 3 glasses"},
+		"rank 0":           {panel.Table{Doses: doses(3), Answers: [][]float64{{0, 1, 2}, {2, 1, 3}}}, good, "answers/0/0", "from 1, the first, to 3"},
+		"rank 4 of 3":      {panel.Table{Doses: doses(3), Answers: [][]float64{{1, 2, 3}, {2, 1, 4}}}, good, "answers/1/2", "from 1, the first, to 3"},
+		"tie":              {panel.Table{Doses: doses(3), Answers: [][]float64{{1, 2, 2}, {2, 1, 3}}}, good, "answers/0/2", "glass at 1 has rank 2 too"},
+		"infinite score":   {panel.Table{Doses: doses(3), Answers: [][]float64{{1, 2, math.Inf(1)}, {2, 1, 3}}}, scores, "answers/0/2", "finite"},
+		"below the scale":  {panel.Table{Doses: doses(3), Answers: [][]float64{{1, -2, 2}, {2, 1, 3}}}, scores, "answers/0/1", "from 0 to 10"},
+		"beyond the scale": {panel.Table{Doses: doses(3), Answers: [][]float64{{1, 2, 2}, {2, 1, 11}}}, scores, "answers/1/2", "from 0 to 10"},
+		"no scale":         {panel.Table{Doses: doses(3), Answers: three}, panel.Options{Kind: panel.Scores, Level: 0.05}, "to", "above 0"},
+		"a glass alone":    {panel.Table{Doses: doses(3), Answers: [][]float64{{1, 2, blank}, {2, 1, blank}, {blank, blank, 1}}}, good, "doses/2", "leave it out"},
+		"two groups":       {panel.Table{Doses: doses(4), Answers: [][]float64{{1, 2, blank, blank}, {blank, blank, 2, 1}}}, good, "answers", "groups"},
 	} {
 		_, err := panel.Analyse(c.table, c.options)
 		refused(t, name, err, c.field, c.words)

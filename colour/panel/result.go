@@ -49,8 +49,8 @@ type GlassResult struct {
 	// The interval is Student's over judges, with one more judge, who puts the
 	// glasses in any order, counted for the spread: unanimous judges may be chance.
 	Share Interval
-	// Score is the mean score with its interval at 1-Level by Student's
-	// distribution; nil for ranks, and where one judge alone scored the glass.
+	// Score is the mean score with its interval at 1-Level, made as that of Share:
+	// the further judge gives any score of the scale. Nil for ranks.
 	Score *Interval
 }
 

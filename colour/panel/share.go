@@ -25,11 +25,10 @@ func glassResults(j judged, t Table, o Options) []GlassResult {
 		n := len(shares[g])
 		out[g].DoseMLPer100ML, out[g].Answers = j.doses[g], n
 		out[g].MeanRank = out[g].RankSum / float64(n)
-		out[g].Share = shareInterval(shares[g], chance[g]/float64(n), o.Level)
-		if o.Kind == Scores && n > 1 {
-			mean, variance := stat.MeanVariance(scores[g], nil)
-			i := student(mean, variance, n, o.Level)
-			out[g].Score = &i
+		out[g].Share = meanInterval(shares[g], chance[g]/float64(n), Interval{Low: 0, High: 1}, o.Level)
+		if o.Kind == Scores {
+			score := meanInterval(scores[g], (o.To-o.From)*(o.To-o.From)/12, Interval{Low: o.From, High: o.To}, o.Level)
+			out[g].Score = &score
 		}
 	}
 	return out
@@ -39,19 +38,15 @@ func glassResults(j judged, t Table, o Options) []GlassResult {
 // rank, of which twice is given; those alike count half.
 func share(twice, n int) float64 { return float64(2*n-twice) / float64(2*(n-1)) }
 
-// shareInterval counts the spread of one more judge, who gives any order.
-func shareInterval(shares []float64, chance, level float64) Interval {
-	n := len(shares)
+// meanInterval is the mean of what judges gave, within the bounds of what can be given. For
+// the spread one more judge is counted, who gives anything within them; chance is the
+// variance of that.
+func meanInterval(given []float64, chance float64, bounds Interval, level float64) Interval {
+	n := float64(len(given))
 	if n == 1 {
-		return Interval{shares[0], 0, 1}
+		return Interval{given[0], bounds.Low, bounds.High}
 	}
-	mean, variance := stat.MeanVariance(shares, nil)
-	i := student(mean, (float64(n-1)*variance+chance)/float64(n), n, level)
-	i.Low, i.High = max(0, i.Low), min(1, i.High)
-	return i
-}
-
-func student(mean, variance float64, n int, level float64) Interval {
-	half := distuv.StudentsT{Sigma: 1, Nu: float64(n - 1)}.Quantile(1-level/2) * math.Sqrt(variance/float64(n))
-	return Interval{mean, mean - half, mean + half}
+	mean, variance := stat.MeanVariance(given, nil)
+	half := distuv.StudentsT{Sigma: 1, Nu: n - 1}.Quantile(1-level/2) * math.Sqrt(((n-1)*variance+chance)/n/n)
+	return Interval{mean, max(bounds.Low, mean-half), min(bounds.High, mean+half)}
 }

@@ -30,6 +30,8 @@ type Options struct {
 	Kind Answer
 	// Ties says that a judge may rank glasses alike. Scores may always be alike.
 	Ties bool
+	// From and To are the ends of the scale that scores are given on.
+	From, To float64
 	// Level is the risk of finding a difference where there is none, 0.001 to 0.2.
 	Level float64
 }

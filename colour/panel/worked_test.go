@@ -23,10 +23,11 @@ func doses(n int) []float64 {
 	return d
 }
 
+// analysed is the result of answers; scores are on a scale that has room for all.
 func analysed(t *testing.T, answers [][]float64, kind panel.Answer) panel.Result {
 	t.Helper()
 	r, err := panel.Analyse(panel.Table{Doses: doses(len(answers[0])), Answers: answers},
-		panel.Options{Kind: kind, Ties: true, Level: panel.DefaultLevel})
+		panel.Options{Kind: kind, Ties: true, From: -1e6, To: 1e6, Level: panel.DefaultLevel})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -145,10 +146,24 @@ func TestScoresAndRanksAgree(t *testing.T) {
 	if a.Glasses[0].Score != nil || b.Glasses[0].Score == nil {
 		t.Error("scores have means with intervals, ranks have none")
 	}
-	// 99 96 99 91 91 of R 4.2.2: t.test(c(99,96,99,91,99))$conf.int is 92.46305 101.13695.
-	agrees(t, "mean score", b.Glasses[0].Score.Value, 96.8, 1e-9)
-	agrees(t, "lower", b.Glasses[0].Score.Low, 92.46305, 5e-6)
-	agrees(t, "upper", b.Glasses[0].Score.High, 101.13695, 5e-6)
+}
+
+// TestMeanScore: R 4.2.2 has x <- c(99,96,99,91,99) and, with one more judge who gives any
+// score from 0 to 100, mean(x)-qt(.975,4)*sqrt((4*var(x)+100^2/12)/5/5) is 80.307511; the upper
+// bound would be beyond the scale. Judges who agree have an interval too.
+func TestMeanScore(t *testing.T) {
+	r, err := panel.Analyse(panel.Table{Doses: doses(2), Answers: [][]float64{{99, 7}, {96, 7}, {99, 7}, {91, 7}, {99, 7}}},
+		panel.Options{Kind: panel.Scores, From: 0, To: 100, Level: panel.DefaultLevel})
+	if err != nil {
+		t.Fatal(err)
+	}
+	score := r.Glasses[0].Score
+	agrees(t, "mean", score.Value, 96.8, 1e-9)
+	agrees(t, "lower", score.Low, 80.307511, 5e-6)
+	agrees(t, "upper", score.High, 100, 0)
+	if agreed := r.Glasses[1].Score; agreed.Low != 0 || agreed.High < 20 || agreed.High > 25 {
+		t.Errorf("judges who agree on 7: %+v", agreed)
+	}
 }
 
 // TestAllAlike: judges who find everything alike have found nothing.

@@ -2,6 +2,7 @@ package sheet_test
 
 import (
 	"bytes"
+	"slices"
 	"strings"
 	"testing"
 	"unicode"
@@ -48,6 +49,19 @@ func oddly(t testing.TB, s string) map[string]printable {
 	return map[string]printable{"bench": b, "trial": r, "order": o, "statement": k}
 }
 
+// oddPanel is oddly for a panel's documents.
+func oddPanel(t testing.TB, s string) map[string]printable {
+	name := "x" + s
+	people := []sheet.PanelJudge{{Name: name, Codes: []string{"412", "938"}}, {Name: name, Codes: []string{"938", "412"}}}
+	l, j, p, r := labels(), judgeSheets(), pouring(), judged(t)
+	l.Title, l.Judges = name, people
+	j.Question, j.Judges = name, people
+	p.Title, p.Question, p.Judges, p.Glasses[0].Glass = name, name, people, name
+	of := &r.Panels[0]
+	of.Question, of.Without, of.Warnings, of.First, of.Differ, of.Glasses[0].Glass = name, []string{name}, []string{s}, []string{name}, [][2]string{{name, "C"}}, name
+	return map[string]printable{"labels": l, "judges' sheets": j, "pouring list": p, "report of a panel": r}
+}
+
 func shortened(s string) string {
 	if utf8.RuneCountInString(s) > 400 {
 		return string([]rune(s)[:400])
@@ -55,8 +69,12 @@ func shortened(s string) string {
 	return s
 }
 
-func checkOdd(t *testing.T, s string) {
-	for name, p := range oddly(t, s) {
+// feet are in the footers of the documents.
+var feet = []string{"is no colour reference", "expanded uncertainty: k = 2", "Codes are drawn by chance", "NOT FOR JUDGES"}
+
+// checkOdd looks at documents that have s in them.
+func checkOdd(t *testing.T, s string, documents map[string]printable) {
+	for name, p := range documents {
 		var b bytes.Buffer
 		if err := p.WritePDF(&b, nil); err != nil {
 			if b.Len() > 0 {
@@ -68,7 +86,7 @@ func checkOdd(t *testing.T, s string) {
 			continue
 		}
 		pages := pagesOf(t, b.Bytes())
-		if last := pages[len(pages)-1]; !strings.Contains(last, "is no colour reference") && !strings.Contains(last, "expanded uncertainty: k = 2") {
+		if last := pages[len(pages)-1]; !slices.ContainsFunc(feet, func(foot string) bool { return strings.Contains(last, foot) }) {
 			t.Errorf("%s: the last page has no footer", name)
 		}
 		if words := letters(s); words != "" && !strings.Contains(letters(strings.Join(pages, "")), words[:min(len(words), 20)]) {
@@ -93,7 +111,16 @@ func letters(s string) string {
 
 func TestOddTexts(t *testing.T) {
 	for _, s := range odd() {
-		checkOdd(t, shortenedTo(s, 9999))
+		s = shortenedTo(s, 9999)
+		checkOdd(t, s, oddly(t, s))
+	}
+}
+
+// TestOddPanelTexts: a panel's names and question have 500 characters at most.
+func TestOddPanelTexts(t *testing.T) {
+	for _, s := range odd() {
+		s = shortenedTo(s, 499)
+		checkOdd(t, s, oddPanel(t, s))
 	}
 }
 

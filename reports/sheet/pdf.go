@@ -152,12 +152,13 @@ func (p *setter) begin(high float64) {
 		p.need(high)
 		return
 	}
-	p.need(above + headingSize + below + high)
+	lines := p.wrap(p.pending, bold, headingSize, bodyWide) // it may be somebody's name
+	p.need(above + headingSize + float64(len(lines)-1)*headingSize*leading + below + high)
 	if p.y > bodyTop {
 		p.y += above
 	}
-	p.text(side, p.y+headingSize, p.pending, bold, headingSize, black)
-	p.y += headingSize*leading + below
+	p.flow(side, lines, bold, headingSize, black)
+	p.y += below
 	p.pending = ""
 }
 
