@@ -43,11 +43,11 @@ func TestVerdicts(t *testing.T) {
 	verdicts, undecided, retained := map[string]int{}, 0, 0
 	for _, l := range lots {
 		found := l.Samples[0].Verdict
-		verdicts[string(found)]++
+		verdicts[found]++
 		switch {
 		case l.Decision == nil:
 			undecided++
-		case l.Decision.Decision != fits[string(found)]:
+		case l.Decision.Decision != fits[found]:
 			t.Errorf("%s: %s, and %s", l.Name, found, l.Decision.Decision)
 		}
 		retained += len(l.Samples) - 1
