@@ -55,6 +55,7 @@ var layers = map[string][]string{
 	"api/shelf":              {"colour/...", "reports", "api/calc", "api/record", "api/store"},
 	"api/upload":             {"colour/...", "api/calc", "api/record", "api/store", "api/intake", "api/labfile"},
 	"api/pages":              {"colour/...", "reports/...", "api/access", "api/qrcode", "api/calc", "api/record", "api/store", "api/bench", "api/hook", "api/intake", "api/labfile", "api/panel", "api/release", "api/shelf", "api/tongue", "api/upload"},
+	"api/invented":           {"api/calc", "api/record", "api/store", "api/bench", "api/panel", "api/release", "api/pages"},
 	"api":                    {"colour/...", "reports/...", "api/..."},
 	"cmd/...":                {"colour/...", "reports/...", "api/...", "cmd/..."},
 

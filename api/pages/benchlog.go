@@ -24,6 +24,8 @@ type logRow struct {
 	Score    digits
 	Scale    string
 	Reasons  string
+	Looked   bool // a final check was looked at again
+	Clear    bool // and had stayed clear
 	Warnings []english
 	doseWords
 }
@@ -64,6 +66,9 @@ func logRowOf(e record.Logged) logRow {
 	}
 	if e.Score != nil {
 		row.Score = plain(*e.Score)
+	}
+	if e.LookedAgain != nil {
+		row.Looked, row.Clear, row.Note = true, e.LookedAgain.Clear, e.LookedAgain.Note
 	}
 	for _, w := range e.Warnings {
 		row.Warnings = append(row.Warnings, english(w.Message))

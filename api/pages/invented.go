@@ -6,7 +6,7 @@ import (
 )
 
 // Invented is the invented cellar as records: what a demonstration fills its
-// store with.
+// store with, before any work is done.
 type Invented struct {
 	Wines   []InventedWine
 	Targets []record.TargetFields

@@ -66,7 +66,7 @@ func admitting(t *testing.T, demo bool, gate access.Config, reached access.Liste
 }
 
 // fill brings the invented wines, all of their readings and the targets into a
-// store, as the program's demonstration does.
+// store, without the work that a demonstration has besides.
 func fill(t *testing.T, records *store.Store) {
 	t.Helper()
 	invented, err := pages.InventedCellar()

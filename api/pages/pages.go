@@ -205,6 +205,7 @@ type site struct {
 // frame is what each page has around it.
 type frame struct {
 	Version string
+	Demo    bool   // the cellar is invented
 	Records bool   // there are pages of the records
 	Here    string // which of the pages this is, for the way around; or empty
 	// Address is the page's own, to come back to; empty where a form was sent, which
@@ -218,7 +219,7 @@ type frame struct {
 }
 
 func (s *site) frame(r *http.Request, here string) frame {
-	f := frame{Version: s.config.Version, Records: s.config.Records != nil, Here: here, PrintedAt: r.Host + r.URL.RequestURI(), Languages: s.choices()}
+	f := frame{Version: s.config.Version, Demo: s.config.Demo, Records: s.config.Records != nil, Here: here, PrintedAt: r.Host + r.URL.RequestURI(), Languages: s.choices()}
 	visitor := access.VisitorOf(r.Context())
 	f.Local, f.Paired = visitor.Local, visitor.Device != nil
 	f.Plain = f.Paired && r.TLS == nil

@@ -10,7 +10,6 @@ import (
 // preview is all that the preview's template is given.
 type preview struct {
 	frame
-	Demo     bool
 	Asked    bool // the address speaks of wines
 	Notes    []note
 	Archived []archivedNote // of the wines
@@ -27,7 +26,7 @@ func (s *site) preview(r *http.Request) (document, error) {
 	if err != nil {
 		return document{}, err
 	}
-	v := preview{frame: s.frame(r, "preview"), Demo: s.config.Demo, Asked: c.asked, Example: "/?" + s.example(), Data: s.noLive()}
+	v := preview{frame: s.frame(r, "preview"), Asked: c.asked, Example: "/?" + s.example(), Data: s.noLive()}
 	if c.request != nil {
 		if v.Data, err = s.live(c); err != nil {
 			return document{}, err

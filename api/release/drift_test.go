@@ -185,6 +185,39 @@ func TestRunSamplesCountInEachStorage(t *testing.T) {
 	}
 }
 
+// TestForecastBeginsWithWhatWasSeen: a lot that was read at further wavelengths too is
+// forecast from the colour that its verdict has, not from what three readings suggest.
+func TestForecastBeginsWithWhatWasSeen(t *testing.T) {
+	_, r := open(t)
+	further := func(a460, a570 float64) record.Measurement {
+		m := readings(0.142, 0.118, 0.021)
+		m.Readings.Extra = []calc.Reading{{NM: 460, Absorbance: a460}, {NM: 570, Absorbance: a570}}
+		return m
+	}
+	wine := further(0.098, 0.083).Wine("as it was")
+	spec, err := r.AddSpec(t.Context(), record.SpecBody{Product: "House rosé", Spec: calc.Spec{Target: &calc.Target{Wine: &wine}, Tolerance: &calc.SpecTolerance{DeltaE00: 1}}})
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, name := range []string{"L-1", "L-22", "L-333"} {
+		agedLot(t, r, spec.ID, name, 0, 30, 60, 120)
+	}
+	bare := agedLot(t, r, spec.ID, "three readings", 0)
+	lot := agedLot(t, r, spec.ID, "five readings")
+	at := record.At(lot.BottledAt.Time)
+	sample, err := r.AddSample(t.Context(), lot.ID, record.SampleBody{Measurement: further(0.098, 0.083), Circumstances: record.Circumstances{TakenAt: &at}})
+	if err != nil || sample.Verdict != "pass" {
+		t.Fatalf("%s, %v", sample.Verdict, err)
+	}
+	three, err := r.LotDrift(t.Context(), bare.ID, at)
+	if err != nil || len(three.OutsideThen) != 1 {
+		t.Fatalf("three readings do not put it outside, so that this shows nothing: %+v, %v", three.OutsideThen, err)
+	}
+	if five, err := r.LotDrift(t.Context(), lot.ID, at); err != nil || len(five.OutsideThen) != 0 {
+		t.Errorf("outside then %v though the sample passed, %v", five.OutsideThen, err)
+	}
+}
+
 // BenchmarkDrift asks about the lots of a store, as it is asked after each sample
 // and between two.
 func BenchmarkDrift(b *testing.B) {

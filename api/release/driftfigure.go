@@ -45,7 +45,8 @@ func (r *Release) DriftFigure(ctx context.Context, product, storage string, text
 	return out, err
 }
 
-// draw puts the readings into a picture, each lot brought to the curve's level.
+// draw puts the readings into a picture, each lot brought to the curve's level. A lot
+// that was read once would lie on the curve whatever it read, and is left out.
 func (l *learned) draw(c *drift.Class, out *reports.DriftFigure) error {
 	levels, err := l.levels(c)
 	if err != nil {
@@ -59,10 +60,16 @@ func (l *learned) draw(c *drift.Class, out *reports.DriftFigure) error {
 		}
 		outlying[o.Index] = at
 	}
+	times := map[string]int{}
+	for _, o := range l.observations {
+		if o.Storage == c.Storage {
+			times[o.Lot]++
+		}
+	}
 	every, seen := 1+c.Observations/mostDrawn, map[string]int{}
 	for i, o := range l.observations {
 		level, ok := levels[o.Lot]
-		if o.Storage != c.Storage || !ok || o.Days > driftReach*c.LastDay {
+		if o.Storage != c.Storage || !ok || times[o.Lot] < 2 || o.Days > driftReach*c.LastDay {
 			continue
 		}
 		if _, known := seen[o.Lot]; !known {

@@ -13,6 +13,7 @@ import (
 	"pourpath/colour/cie"
 	"pourpath/colour/conform"
 	"pourpath/colour/drift"
+	"pourpath/colour/spectrum"
 )
 
 // LotDrift says when a lot is expected to leave its specification, by how the lots
@@ -110,7 +111,7 @@ func (r *Release) forecastAnew(l *learned, lot record.Lot, spec record.Spec) (Lo
 		return LotDrift{}, refuse("", nil, "no forecast is made for any part of the lot's specification (%s)", strings.Join(not, ", "))
 	}
 	now := drift.Lot{Reading: o.Reading, Days: o.Days}
-	if now.Lab, err = scannedColour(of, checker.View()); err != nil {
+	if err := seen(&now, of, checker.View()); err != nil {
 		return LotDrift{}, err
 	}
 	leaving, err := c.LeavingLimits(now, limits)
@@ -149,24 +150,32 @@ func readAbsorbances(r drift.Reading) DriftAbsorbances {
 	return DriftAbsorbances{A420: of(r.A420, r.U420), A520: of(r.A520, r.U520), A620: of(r.A620, r.U620)}
 }
 
-// scannedColour is the mean colour of samples that were scanned; nil where one was
-// not, as its colour is estimated.
-func scannedColour(of []*driftSample, view cie.View) (*cie.Lab, error) {
-	mean := cie.Lab{View: view}
+// seen sets the colour that a lot has by its samples, their mean, where they tell it
+// better than three readings do: by a scan, or by readings at further wavelengths.
+func seen(lot *drift.Lot, of []*driftSample, view cie.View) error {
+	mean, from := cie.Lab{View: view}, (*spectrum.Wine)(nil)
 	path := view.DepthMM
 	asked := &calc.View{Illuminant: calc.Illuminant(view.Illuminant), Observer: calc.Observer(view.Observer), PathMM: &path}
 	for _, s := range of {
-		if s.scan == nil {
-			return nil, nil //nolint:nilnil // it is estimated from the readings
+		if r := s.seen.Readings; r != nil {
+			if len(r.Extra) == 0 {
+				return nil // it is estimated from the three
+			}
+			wine, err := spectrum.FromReadings(r.Core())
+			if err != nil {
+				return err
+			}
+			from = &wine
 		}
-		answer, err := calc.Colour(calc.ColourRequest{Wine: calc.Wine{Spectrum: s.scan}, View: asked})
+		answer, err := calc.Colour(calc.ColourRequest{Wine: s.seen, View: asked})
 		if err != nil {
-			return nil, err
+			return err
 		}
 		v, n := answer.Colour.CIELAB, float64(len(of))
 		mean.L, mean.A, mean.B = mean.L+v.L/n, mean.A+v.A/n, mean.B+v.B/n
 	}
-	return &mean, nil
+	lot.Lab, lot.From = &mean, from
+	return nil
 }
 
 // driftLimits are the parts of a specification as the science takes them, and the

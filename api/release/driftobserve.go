@@ -34,10 +34,10 @@ type driftSample struct {
 	lot     *driftLot
 	at      record.Instant
 	days    float64
-	run     bool           // of the bottling run: it has not been stored yet
-	storage string         // its own; empty where it is as the lot is
-	scan    *calc.Spectrum // nil where single wavelengths were read
-	useless string         // a code of leftOutWords; empty where it tells
+	run     bool      // of the bottling run: it has not been stored yet
+	storage string    // its own; empty where it is as the lot is
+	seen    calc.Wine // what was read
+	useless string    // a code of leftOutWords; empty where it tells
 	reading drift.Reading
 }
 
@@ -136,7 +136,7 @@ func (m *driftMemory) readLots(ctx context.Context, s *store.Store, page []recor
 }
 
 func driftSampleOf(sample record.Sample, lot *driftLot) driftSample {
-	out := driftSample{id: sample.ID, lot: lot, at: sample.At(), run: sample.Stage.InRun(), storage: sample.Storage, scan: sample.Spectrum}
+	out := driftSample{id: sample.ID, lot: lot, at: sample.At(), run: sample.Stage.InRun(), storage: sample.Storage, seen: sample.Wine("")}
 	if lot.BottledAt == nil {
 		out.useless = "no_bottling_date"
 	} else {

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"context"
 	"errors"
 	"fmt"
 	"os"
@@ -10,7 +9,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"pourpath/api/calc"
-	"pourpath/api/pages"
+	"pourpath/api/invented"
 	"pourpath/api/store"
 )
 
@@ -25,11 +24,21 @@ var inventedCellar = map[string]string{
 	"check.json":  calc.ExampleCheck,
 }
 
+// whatIsThere says where to look first, with the folder of the requests and one of them.
+const whatIsThere = `The cellar is invented, and nothing is kept. Look first at
+  /         the slider: what a dose will look like
+  /trials   House rosé is done and was judged blind, Deep rosé is before its judges, Spring rosé at the bench
+  /lots     26 bottled lots of the house rosé: one is outside its specification, of one it cannot be told
+  /charts   their colour over the months; /drift says how it changes in the bottle
+Requests with some of the wines are in %s; try
+  pourpath ladder -f %s
+`
+
 func (s *session) demoCommand() *cobra.Command {
 	var at listenFlags
 	c := &cobra.Command{
 		Use: "demo", Short: "Serve an invented cellar from a temporary folder", Args: noArguments,
-		Long: "Like serve, with invented wines in a temporary folder that is removed at the end.",
+		Long: "Like serve, with an invented cellar, its trials and its bottled lots, in a temporary folder that is removed at the end.",
 		RunE: func(c *cobra.Command, _ []string) (err error) {
 			listen, err := at.address()
 			if err == nil {
@@ -48,42 +57,21 @@ func (s *session) demoCommand() *cobra.Command {
 					return err
 				}
 			}
-			if _, err := fmt.Fprintf(s.out, "The wines are invented, and nothing is kept. Requests with some of them are in %s; try\n  pourpath ladder -f %s\n", dir, filepath.Join(dir, "ladder.json")); err != nil {
+			if _, err := fmt.Fprintf(s.out, whatIsThere, dir, filepath.Join(dir, "ladder.json")); err != nil {
 				return err
 			}
-			return storeFlags{data: dir}.withStore(c.Context(), func(st *store.Store) error {
-				if err := fill(c.Context(), st); err != nil {
-					return err
-				}
-				return s.serve(c.Context(), service{listen: listen, dataDir: dir, records: st, demo: true})
-			})
+			var clock invented.Clock
+			st, err := store.Open(c.Context(), store.Config{Dir: dir, Now: clock.Now})
+			if err != nil {
+				return err
+			}
+			defer func() { err = errors.Join(err, st.Close()) }()
+			if err := invented.Fill(c.Context(), st, &clock, version); err != nil {
+				return err
+			}
+			return s.serve(c.Context(), service{listen: listen, dataDir: dir, records: st, demo: true})
 		},
 	}
 	c.Flags().StringVar(&at.listen, "listen", "127.0.0.1:0", "`ADDRESS` of this machine to listen on")
 	return c
-}
-
-// fill brings the invented wines and targets into a new store.
-func fill(ctx context.Context, st *store.Store) error {
-	invented, err := pages.InventedCellar()
-	if err != nil {
-		return err
-	}
-	for _, w := range invented.Wines {
-		added, _, err := st.CreateWine(ctx, w.WineFields, &w.Readings[0])
-		if err != nil {
-			return err
-		}
-		for _, r := range w.Readings[1:] {
-			if _, err := st.AddReading(ctx, added.ID, r); err != nil {
-				return err
-			}
-		}
-	}
-	for _, t := range invented.Targets {
-		if _, err := st.CreateTarget(ctx, t); err != nil {
-			return err
-		}
-	}
-	return nil
 }

@@ -31,7 +31,7 @@ func (s *leaver) track(lot Lot, v cie.View) (*colourTrack, error) {
 	if err != nil {
 		return nil, err
 	}
-	tr := colourTrack{known: lot.Lab != nil}
+	tr := colourTrack{known: lot.Lab != nil && lot.From == nil}
 	const step = (leavingTimes - 1) / (colourNodes - 1)
 	for i := 0; i < leavingTimes; i += step {
 		if err := s.node(&tr, i, w, v); err != nil {
@@ -57,11 +57,17 @@ func (s *leaver) track(lot Lot, v cie.View) (*colourTrack, error) {
 			tr.lab[i][1] += lot.Lab.A - now[1]
 			tr.lab[i][2] += lot.Lab.B - now[2]
 		}
-		return &tr, nil
+		if tr.known {
+			return &tr, nil
+		}
 	}
-	wine, err := wineOf(s.read(s.y))
-	if err != nil {
-		return nil, err
+	wine := lot.From
+	if wine == nil {
+		estimated, err := wineOf(s.read(s.y))
+		if err != nil {
+			return nil, err
+		}
+		wine = &estimated
 	}
 	_, jacobian := w.AbsorbanceJacobian(&wine.Absorbance, v.DepthMM)
 	for i := range wine.Terms {

@@ -7,6 +7,7 @@ import (
 
 	"pourpath/colour"
 	"pourpath/colour/cie"
+	"pourpath/colour/spectrum"
 )
 
 // Lot is a lot as it was read now.
@@ -17,6 +18,9 @@ type Lot struct {
 	// as from a scan, in the view of the limits. Nil: it is estimated from the
 	// readings, and what they leave open is part of the interval.
 	Lab *cie.Lab
+	// From is what Lab was estimated from where further readings than three were
+	// taken: what they leave open is part of the interval. Nil for a Lab that is known.
+	From *spectrum.Wine
 }
 
 // Leaving says when a lot is expected to leave its limits. Times are in days from

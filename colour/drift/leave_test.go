@@ -7,6 +7,8 @@ import (
 
 	"pourpath/colour/cie"
 	"pourpath/colour/difference"
+	"pourpath/colour/reading"
+	"pourpath/colour/spectrum"
 )
 
 // TestLeavingCoverage: over 500 cellars and lots the 95 % interval holds the day on
@@ -89,6 +91,23 @@ func TestLeavingColour(t *testing.T) {
 	}
 	if known.First != DeltaE00 || known.Median == nil || open.Earliest == nil || known.Earliest == nil || *open.Earliest >= *known.Earliest {
 		t.Errorf("open %+v, known %+v", open, known)
+	}
+	// Read at 460 and 570 nm too, it lies between.
+	estimate, err := wineOf([bands]float64{0.45, 0.60, 0.25})
+	if err != nil {
+		t.Fatal(err)
+	}
+	further := reading.Readings{Cell: reading.Cell{PathMM: 10, Dilution: 1}, A420: 0.45, A520: 0.60, A620: 0.25, UAbsorbance: reading.DefaultU}
+	for _, nm := range []float64{460, 570} {
+		further.Extra = append(further.Extra, reading.At{NM: nm, Absorbance: estimate.At(nm)})
+	}
+	from, err := spectrum.FromReadings(further)
+	if err != nil {
+		t.Fatal(err)
+	}
+	five, err := c.LeavingLimits(Lot{Reading: now, Days: 20, Lab: &lab, From: &from}, limits)
+	if err != nil || five.Earliest == nil || !(*open.Earliest < *five.Earliest && *five.Earliest < *known.Earliest) {
+		t.Errorf("of five readings %+v, %v; of three %+v, known %+v", five, err, open, known)
 	}
 	// The central lot, followed directly through the estimate of its spectrum.
 	var truth float64
