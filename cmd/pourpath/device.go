@@ -105,7 +105,7 @@ func (s *session) deviceRevoke() *cobra.Command {
 				if err := d.records.RemoveDevice(c.Context(), gone.ID); err != nil && !errors.Is(err, record.ErrNotFound) {
 					return err
 				}
-				return s.answered(nil, gone, func(p *page) { p.linef("%s is sent away.", seen(gone.Name)) })
+				return s.answered(nil, gone, func(p *page) { p.linef("%s is sent away.", gone.Name) })
 			})
 		},
 	}
@@ -144,7 +144,7 @@ func (p *page) devices(list []record.Device) {
 		return
 	}
 	for _, d := range list {
-		p.linef("%s  %s  paired %s  last used %s from %s", d.ID, seen(d.Name), minute(d.PairedAt), minute(d.UsedAt), d.Address)
+		p.linef("%s  %s  paired %s  last used %s from %s", d.ID, d.Name, minute(d.PairedAt), minute(d.UsedAt), d.Address)
 	}
 }
 
@@ -173,7 +173,7 @@ func (p *page) pairing(made pairing) {
 // terminal, which is what most are.
 func (p *page) code(code *qrcode.Code) {
 	if p.profile == termenv.Ascii {
-		p.linef("%s", strings.TrimSuffix(code.Blocks(true), "\n"))
+		p.linef("%s", drawn(strings.TrimSuffix(code.Blocks(true), "\n")))
 		return
 	}
 	for line := range strings.Lines(code.Blocks(false)) {
