@@ -73,7 +73,7 @@ func TestNamesOfAllOnTerminals(t *testing.T) {
 		{[]string{"spec", "list"}, asSeen}, {[]string{"spec", "show", unseen}, asSeen},
 		{[]string{"lot", "list"}, asSeen}, {[]string{"lot", "show", unseen}, asSeen}, {[]string{"lot", "decisions", unseen}, asSeen}, {[]string{"lot", "verdicts", unseen}, ""}, {[]string{"lot", "run", unseen}, ""},
 		{[]string{"statement", "list"}, asSeen},
-		{[]string{"trial", "list"}, asSeen}, {[]string{"trial", "show", unseen}, asSeen}, 
+		{[]string{"trial", "list"}, asSeen}, {[]string{"trial", "show", unseen}, asSeen},
 		{[]string{"lot", "show", "another " + unseen}, ""}, {[]string{"trial", "pour", unseen, "--glass", "Z" + unseen, "--volume-ml", "2"}, ""},
 	} {
 		for _, asJSON := range [][]string{nil, {"--json"}} {
