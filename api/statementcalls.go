@@ -2,6 +2,7 @@ package api
 
 import (
 	"context"
+	"encoding/json"
 	"net/http"
 	"reflect"
 	"strconv"
@@ -11,6 +12,7 @@ import (
 	"pourpath/api/calc"
 	"pourpath/api/record"
 	"pourpath/api/release"
+	"pourpath/api/store"
 )
 
 const exampleStatement = `{"issued_by": "Ada", "note": "first bottling of the spring"}`
@@ -53,8 +55,8 @@ func (s *service) statementCalls(api huma.API) {
 	})
 	registerRecord(s, api, recordOp[ofWine]{
 		method: http.MethodGet, path: "/v1/lots/{id}/statements", id: "list-statements-of-lot", tag: tagRecords, summary: "The statements about a lot",
-		description: "In the order of their numbers.",
-		answer:      reflect.TypeFor[listOf[record.Statement]](),
+		description: "In the order of their numbers." + damagedListed,
+		answer:      reflect.TypeFor[listOf[listedStatement]](),
 		handle: func(ctx context.Context, in *ofWine) (*reply, error) {
 			if _, err := s.config.Records.Lot(ctx, in.ID); err != nil {
 				return nil, err
@@ -64,8 +66,8 @@ func (s *service) statementCalls(api huma.API) {
 	})
 	registerRecord(s, api, recordOp[Listing]{
 		method: http.MethodGet, path: "/v1/statements", id: "list-statements", tag: tagRecords, summary: "The register of statements",
-		description: "All statements in the order of their numbers. sha256 is over previous_sha256, a line feed and the bytes of content: 'pourpath verify' confirms the whole chain.",
-		answer:      reflect.TypeFor[listOf[record.Statement]](),
+		description: "All statements in the order of their numbers. sha256 is over previous_sha256, a line feed and the bytes of content: 'pourpath verify' confirms the whole chain." + damagedListed,
+		answer:      reflect.TypeFor[listOf[listedStatement]](),
 		handle: func(ctx context.Context, in *Listing) (*reply, error) {
 			return s.listStatements(ctx, "", *in)
 		},
@@ -135,6 +137,25 @@ func (s *service) statementReply(as AsStatement, st record.Statement, err error)
 	return written(paper, statementMedia[form], texts)
 }
 
+// listedStatement is a statement in a list.
+type listedStatement struct {
+	record.Statement
+	Problem *calc.Problem `json:"problem,omitempty" doc:"Why this one cannot be read: it is not what was issued, and what is told of it beside its number is not to be relied on. Absent for one that is whole."`
+}
+
+// damagedListed says what lists do with a statement that cannot be read.
+const damagedListed = " One that is not what was issued has a problem in its place, without its content; those around it are listed."
+
+// listed is a statement as lists have it. Content that is damaged may be no JSON.
+func listed(st store.Registered) listedStatement {
+	out := listedStatement{Statement: st.Statement}
+	if st.Fault != "" {
+		out.Content = json.RawMessage("null")
+		out.Problem = kindDamaged.problem("statement %d: %s; restore the last backup", st.No, st.Fault)
+	}
+	return out
+}
+
 // listStatements answers with a page of the register; its cursor is the number of
 // the last one.
 func (s *service) listStatements(ctx context.Context, lotID string, l Listing) (*reply, error) {
@@ -145,8 +166,13 @@ func (s *service) listStatements(ctx context.Context, lotID string, l Listing) (
 			return nil, calc.Refuse(calc.Fault{Message: "cursor: want what the page before gave as next", Value: l.Cursor})
 		}
 	}
-	return pageReply(l, func(p record.Page) ([]record.Statement, error) {
-		return s.config.Records.Statements(ctx, lotID, after, p.Limit)
+	return pageReply(l, func(p record.Page) ([]listedStatement, error) {
+		found, err := s.config.Records.StatementsListed(ctx, lotID, after, p.Limit)
+		out := make([]listedStatement, len(found))
+		for i, one := range found {
+			out[i] = listed(one)
+		}
+		return out, err
 	},
-		func(st record.Statement) string { return strconv.Itoa(st.No) })
+		func(st listedStatement) string { return strconv.Itoa(st.No) })
 }

@@ -2,6 +2,7 @@ package access
 
 import (
 	"context"
+	"crypto/x509"
 	"errors"
 	"net"
 	"net/netip"
@@ -20,23 +21,35 @@ type Listening struct {
 	TLS bool
 	// Hosts are names, or addresses, that it was given beside.
 	Hosts []string
+	// Certificate is what it shows to who asks for a name; nil where that is not known.
+	Certificate *x509.Certificate
+}
+
+// covers reports whether a browser takes the service for what it asked for under a host.
+func (l Listening) covers(host string) bool {
+	return l.Certificate == nil || l.Certificate.VerifyHostname(host) == nil
 }
 
 // Open reports whether other machines can reach it.
 func (l Listening) Open() bool { return l.Address.IsValid() && !l.Address.Addr().IsLoopback() }
 
 // Bases are the beginnings of addresses by which other machines reach it, such as
-// http://192.168.1.20:8420, the likeliest first.
+// http://192.168.1.20:8420, the likeliest first: those that the certificate names, else as
+// they were given.
 func (l Listening) Bases(ctx context.Context) []string {
 	if !l.Open() {
 		return nil
 	}
-	hosts := slices.Clone(l.Hosts)
-	if l.Address.Addr().IsUnspecified() {
-		hosts = append(hosts, ownAddresses(ctx, l.Address.Addr().Is4())...)
-	} else {
-		hosts = append(hosts, l.Address.Addr().Unmap().String())
-	}
+	hosts := l.reached(ctx)
+	slices.SortStableFunc(hosts, func(a, b string) int {
+		switch {
+		case l.covers(a) == l.covers(b):
+			return 0
+		case l.covers(a):
+			return -1
+		}
+		return 1
+	})
 	var out []string
 	for _, host := range hosts {
 		if base := l.base(host); !slices.Contains(out, base) {
@@ -46,13 +59,47 @@ func (l Listening) Bases(ctx context.Context) []string {
 	return out
 }
 
-// Local is the address for whoever sits at the machine.
-func (l Listening) Local() string {
+// Local is the address for whoever sits at the machine; named is false where the
+// certificate covers none that there is.
+func (l Listening) Local() (base string, named bool) {
 	host := "127.0.0.1"
 	if at := l.Address.Addr(); at.IsLoopback() {
 		host = at.String()
 	}
-	return l.base(host)
+	for _, one := range []string{host, "localhost"} {
+		if l.covers(one) {
+			return l.base(one), true
+		}
+	}
+	return l.base(host), false
+}
+
+// Named are the addresses that the service answers to and its certificate covers: that of
+// the machine itself first where it is among them, then those of Bases, and the hosts that
+// it was given where it listens to the machine alone.
+func (l Listening) Named(ctx context.Context) (out []string) {
+	if base, named := l.Local(); named {
+		out = append(out, base)
+	}
+	hosts := l.Hosts
+	if l.Open() {
+		hosts = l.reached(ctx)
+	}
+	for _, host := range hosts {
+		if base := l.base(host); l.covers(host) && !slices.Contains(out, base) {
+			out = append(out, base)
+		}
+	}
+	return out
+}
+
+// reached are the names and addresses by which other machines reach it.
+func (l Listening) reached(ctx context.Context) []string {
+	hosts := slices.Clone(l.Hosts)
+	if l.Address.Addr().IsUnspecified() {
+		return append(hosts, ownAddresses(ctx, l.Address.Addr().Is4())...)
+	}
+	return append(hosts, l.Address.Addr().Unmap().String())
 }
 
 func (l Listening) base(host string) string {

@@ -1,6 +1,7 @@
 package access
 
 import (
+	"crypto/x509"
 	"net/netip"
 	"slices"
 	"strings"
@@ -21,9 +22,19 @@ func TestListening(t *testing.T) {
 		{Listening{Address: netip.MustParseAddrPort("[2001:db8::7]:8420"), TLS: true, Hosts: []string{"cellar.local"}}, true, "https://127.0.0.1:8420", []string{"https://cellar.local:8420", "https://[2001:db8::7]:8420"}},
 	} {
 		bases := row.at.Bases(t.Context())
-		if row.at.Open() != row.open || !slices.Equal(bases, row.bases) || row.local != "" && row.at.Local() != row.local {
-			t.Errorf("%+v: open %t, local %s, bases %v", row.at, row.at.Open(), row.at.Local(), bases)
+		local, named := row.at.Local()
+		if row.at.Open() != row.open || !slices.Equal(bases, row.bases) || row.local != "" && local != row.local || !named {
+			t.Errorf("%+v: open %t, local %s, %t, bases %v", row.at, row.at.Open(), local, named, bases)
 		}
+	}
+	certified := Listening{
+		Address: netip.MustParseAddrPort("192.0.2.7:8420"), TLS: true, Hosts: []string{"cellar", "cellar.local"}, Certificate: &x509.Certificate{DNSNames: []string{"cellar.local"}},
+	}
+	if got := certified.Bases(t.Context()); !slices.Equal(got, []string{"https://cellar.local:8420", "https://cellar:8420", "https://192.0.2.7:8420"}) {
+		t.Errorf("with a certificate the links are by %v: want what it names first", got)
+	}
+	if got := certified.Named(t.Context()); !slices.Equal(got, []string{"https://cellar.local:8420"}) {
+		t.Errorf("with a certificate it is named %v", got)
 	}
 	all := Listening{Address: netip.MustParseAddrPort("0.0.0.0:8420"), Hosts: []string{"cellar.local"}}
 	bases := all.Bases(t.Context())

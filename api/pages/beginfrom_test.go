@@ -84,7 +84,7 @@ func TestTrialFromTypedWines(t *testing.T) {
 		"red": {"readings"}, "red_a420": {"0.243"}, "red_a520": {"0.412"}, "red_a620": {"0.069"}, "red_extra": {"570 0.3"}, "red_path_mm": {"1"}, "target": {"indices"}, "target_intensity": {"0.6"}, "target_tint": {"0.9"},
 	}.Encode()
 	tree, said := opened(t, h, trialLink(t, h, preview))
-	says(t, said, "Wines that are not stored yet", "L* 97.20, a* -0.6, b* 5.1, for 10 mm", "A420 0.243, A520 0.412, A620 0.069, cell 1 mm", "as in the preview")
+	says(t, said, "Wines that are not stored yet", "L* 97.20, a* −0.6, b* 5.1, for 10 mm", "A420 0.243, A520 0.412, A620 0.069, cell 1 mm", "as in the preview")
 	form := formOf(tree, "/trials")
 	if got := []string{form.Get("base"), form.Get("addition"), form.Get("target"), form.Get("base_kind"), form.Get("addition_kind"), form.Get("glasses")}; !slices.Equal(got, []string{"typed", "typed", "preview", "white", "red", "A B C D E F G H I"}) {
 		t.Fatalf("the form has %q", got)

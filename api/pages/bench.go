@@ -48,7 +48,8 @@ type benchView struct {
 	Panels        []panelRow       // blind panels on its glasses
 	Order         []string         // the fields of a work order
 	Choice        *logRow
-	ChoiceOff     bool // it is outside the tolerance of the target
+	ChoiceOff     bool   // it is outside the tolerance of the target
+	PanelReasons  string // what a panel said for the glass in hand, where its result led here
 	Check         *checkView
 	Warnings      []english
 	Key           string // of what is sent from this page
@@ -150,6 +151,9 @@ func (s *site) benchViewOf(r *http.Request, t bench.TrialAnswer, place benchPlac
 		return nil, err
 	}
 	if v.Panels, err = s.panelsOf(r.Context(), t.ID); err != nil {
+		return nil, err
+	}
+	if v.PanelReasons, err = s.panelReasons(r.Context(), place, t.Trial); err != nil {
 		return nil, err
 	}
 	v.glasses(t)

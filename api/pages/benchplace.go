@@ -13,7 +13,9 @@ type benchPlace struct {
 	trial            string // identifier
 	Glass, Tool, Who string
 	Plan, To, Step   string
-	Doses            string // of a plan of given doses
+	Doses            string   // of a plan of given doses
+	PlanGlasses      []string // that a plan takes, that with base alone first; all where there are none
+	Panel            string   // whose result led here, so that the choice begins with it
 }
 
 // The fields of that address.
@@ -25,12 +27,14 @@ const (
 	toField    = "to_ml"
 	stepField  = "step_ml"
 	givenField = "doses_ml"
+	intoField  = "plan_glass"
 )
 
 func benchPlaceOf(trial string, query url.Values) benchPlace {
 	return benchPlace{
 		trial: trial, Glass: query.Get(glassField), Tool: query.Get(toolField), Who: query.Get(whoField),
 		Plan: query.Get(planField), To: query.Get(toField), Step: query.Get(stepField), Doses: query.Get(givenField),
+		PlanGlasses: query[intoField], Panel: query.Get(panelField),
 	}
 }
 
@@ -53,10 +57,13 @@ func (p *benchPlace) settle(t bench.TrialAnswer) {
 
 func (p benchPlace) query() string {
 	q := url.Values{}
-	for name, text := range map[string]string{glassField: p.Glass, toolField: p.Tool, whoField: p.Who, planField: p.Plan, toField: p.To, stepField: p.Step, givenField: p.Doses} {
+	for name, text := range map[string]string{glassField: p.Glass, toolField: p.Tool, whoField: p.Who, planField: p.Plan, toField: p.To, stepField: p.Step, givenField: p.Doses, panelField: p.Panel} {
 		if text != "" {
 			q.Set(name, text)
 		}
+	}
+	if len(p.PlanGlasses) > 0 {
+		q[intoField] = p.PlanGlasses
 	}
 	return q.Encode()
 }

@@ -103,6 +103,10 @@ func (s *site) planned(r *http.Request, place benchPlace) (bench.TrialPlan, plac
 	if place.Plan == string(bench.Given) { // else they are left over from another plan
 		root["doses_ml"] = s.words.numbers(place.Doses)
 	}
+	if len(place.PlanGlasses) > 0 {
+		at.add("/glasses", intoField)
+		root["glasses"] = place.PlanGlasses
+	}
 	if place.Tool != "" {
 		root["tool"] = place.Tool
 	}

@@ -90,6 +90,9 @@ func (s *site) send(w http.ResponseWriter, r *http.Request) (document, error) {
 	if added.Glass != "" {
 		place.Glass = added.Glass
 	}
+	if added.Kind == record.Choosing { // what the panel led to is done
+		place.Panel = ""
+	}
 	return document{status: http.StatusSeeOther, to: place.path("")}, nil
 }
 

@@ -175,14 +175,7 @@ func (c *driftClassView) tabulate(l *release.Learnt) {
 
 // plus writes a change with its sign.
 func plus(x float64) digits {
-	text := fixed(x, 2)
-	switch {
-	case text[0] == '-':
-		return "−" + text[1:]
-	case text == "0.00":
-		return text
-	}
-	return "+" + text
+	return signed(&x, 2)
 }
 
 // aim fills in the form's choices, and its answer where it was sent.

@@ -384,7 +384,7 @@ func TestNumbersAreTheAPIs(t *testing.T) {
 		v := r.Colour.CIELAB
 		want := []string{
 			fmt.Sprintf("%.1f", r.DoseML), fmt.Sprintf("%.1f", 100*r.AdditionFraction), fmt.Sprintf("%.1f", *r.Difference.DeltaE00),
-			fmt.Sprintf("%.1f ±", v.L), fmt.Sprintf("%.1f ±", v.A), fmt.Sprintf("%.1f ±", v.B), fmt.Sprintf("%.1f", v.C), fmt.Sprintf("%.0f", v.H),
+			fmt.Sprintf("%.1f ±", v.L), minus(fmt.Sprintf("%.1f ±", v.A)), minus(fmt.Sprintf("%.1f ±", v.B)), fmt.Sprintf("%.1f", v.C), fmt.Sprintf("%.0f", v.H),
 			fmt.Sprintf("%.3f ±", *r.Colour.Intensity), fmt.Sprintf("%.2f ±", *r.Colour.Tint), *r.Colour.SRGB,
 		}
 		if !slices.ContainsFunc(rows, func(row string) bool {
@@ -543,3 +543,6 @@ func TestNewNeedsALog(t *testing.T) {
 		t.Error("New with records and no folder = nil error, want one: files would have nowhere to arrive")
 	}
 }
+
+// minus is a number as a page writes it, with a true minus.
+func minus(number string) string { return strings.Replace(number, "-", "−", 1) }

@@ -123,7 +123,7 @@ func (s *site) panelAgain(r *http.Request, form string, typed url.Values, faults
 	v.forms(typed, faults)
 	if c := p.Closing; c != nil {
 		v.Closed, v.ClosedBy, v.ClosingNote = momentOf(c.ClosedAt), c.By, c.Note
-		if err := v.result(r.Context(), s, p); err != nil {
+		if err := v.result(r.Context(), s, p, t); err != nil {
 			return document{}, err
 		}
 	}

@@ -41,6 +41,7 @@ type panelResult struct {
 	Remarks   []glassRemark
 	Picture   *savedPicture // nil where no colour is known
 	View      *cie.View     // of the swatches
+	Leads     panelLeads
 }
 
 // bestDose is the dose that is put first, with its interval, in both conventions.
@@ -100,7 +101,7 @@ type judgeSaid struct {
 type glassRemark struct{ Judge, Glass, Text string }
 
 // result adds what came of a closed panel.
-func (v *panelView) result(ctx context.Context, s *site, p panel.Session) error {
+func (v *panelView) result(ctx context.Context, s *site, p panel.Session, t record.Trial) error {
 	o, err := s.panel.Outcome(ctx, p.ID)
 	if tooFew(err) {
 		v.TooFew = english(calc.AsProblem(err).Detail)
@@ -134,6 +135,9 @@ func (v *panelView) result(ctx context.Context, s *site, p panel.Session) error 
 		if w.Code != sensory.CodeMissed && w.Code != sensory.CodeCurveMisses { // are said in the page's own words
 			r.Warnings = append(r.Warnings, english(w.Message))
 		}
+	}
+	if r.Leads, err = leadsOf(o, t); err != nil {
+		return err
 	}
 	v.Result = r
 	return nil

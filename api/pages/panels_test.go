@@ -603,3 +603,129 @@ func TestJudgeFromOutside(t *testing.T) {
 		}
 	}
 }
+
+// judgedTrial is a trial with six glasses, the last with base alone, a panel on the first
+// five, and what ten judges said of it, whose own doses are given; it is closed.
+func judgedTrial(t *testing.T, h http.Handler, own []float64, change ...string) (trial, panel string) {
+	t.Helper()
+	trial = demoTrial(t, h, "glasses", "A B C D E F")
+	for glass, ml := range map[string]string{"B": "2", "C": "4", "D": "6", "E": "9"} {
+		press(t, h, trial, "pours", "glass", glass, "volume_ml", ml, "tool", "10 mL syringe")
+	}
+	panel = openedPanel(t, h, trial, panelFields(tenJudges, change...))
+	p := panelShown(t, h, panel)
+	for i, link := range judgeLinks(t, h, panel) {
+		f := ranked(nearest(p, p.Judges[i].Codes, own[i%len(own)]))
+		if w := asJudge(t, h, http.MethodPost, "/judging", begun(t, h, link), f); w.Code != http.StatusSeeOther {
+			t.Fatalf("handing in: status %d:\n%s", w.Code, text(parse(t, w.Body.String())))
+		}
+	}
+	sendWell(t, h, panel+"/close", fields("closed_by", "Kim"))
+	return trial, panel
+}
+
+// leadTo is where the link with a text leads.
+func leadTo(t *testing.T, page *html.Node, words string) string {
+	t.Helper()
+	for n := range page.Descendants() {
+		if n.Data == "a" && strings.TrimSpace(text(n)) == words {
+			return attribute(n, "href")
+		}
+	}
+	t.Fatalf("no link %q:\n%s", words, text(page))
+	return ""
+}
+
+// begunReasons are what the form of the choice begins with.
+func begunReasons(page *html.Node) string {
+	for n := range page.Descendants() {
+		if attribute(n, "id") == "reasons" {
+			return text(n)
+		}
+	}
+	return ""
+}
+
+// TestPanelLeadsToChoice: from a result one press leads to the choice of the glass that
+// was put first, with what the panel said for a beginning; nothing is chosen before that
+// is sent, and a glass that changed since is not offered.
+func TestPanelLeadsToChoice(t *testing.T) {
+	t.Parallel()
+	h, records := withRecords(t, true)
+	fill(t, records)
+	answered := map[string]bool{}
+	trial, panel := judgedTrial(t, h, []float64{4})
+	to := leadTo(t, soundBeside(t, h, get(t, h, panel).Body.String(), answered), "Choose glass C in the trial")
+	at, _, _ := strings.Cut(to, "#")
+	form := soundBeside(t, h, get(t, h, at).Body.String(), answered)
+	const said = "Liked most by a blind panel of 10 judges (Thursday <1>), who were asked: Which do you like most?"
+	if got := begunReasons(form); got != said {
+		t.Errorf("the reasons begin with %q, want %q", got, said)
+	}
+	says(t, text(form), "The reasons begin with what the panel said", "Glass C")
+	if leadTo(t, form, "To the panel") != panel {
+		t.Error("it does not lead back to the panel")
+	}
+	if shown := text(parse(t, get(t, h, "/trials").Body.String())); strings.Contains(shown, "chosen:") {
+		t.Error("looking at the form chose something")
+	}
+	w := sendForm(t, h, strings.Replace(at, trial, trial+"/choice", 1), fields("glass", "C", "reasons", " "))
+	if got := begunReasons(parse(t, w.Body.String())); w.Code != http.StatusUnprocessableEntity || strings.TrimSpace(got) != "" {
+		t.Errorf("without reasons: status %d, the field has %q, want what was typed", w.Code, got)
+	}
+	for _, other := range []string{strings.Replace(at, "glass=C", "glass=D", 1), strings.Replace(at, "panel=", "panel=x", 1)} {
+		if got := begunReasons(soundBeside(t, h, get(t, h, other).Body.String(), answered)); got != "" {
+			t.Errorf("%s begins with %q, want nothing", other, got)
+		}
+	}
+	next := press(t, h, at, "choice", "glass", "C", "reasons", said+" And we agree.")
+	if strings.Contains(next, "panel=") {
+		t.Errorf("the choice leads to %q, where the panel begins another", next)
+	}
+	says(t, text(soundBeside(t, h, get(t, h, next).Body.String(), answered)), "Glass C: 4.00", "And we agree.")
+
+	press(t, h, trial, "pours", "glass", "C", "volume_ml", "1", "tool", "10 mL syringe")
+	page := soundBeside(t, h, get(t, h, panel).Body.String(), answered)
+	says(t, text(page), "Glass C was judged at 4.00 mL per 100 mL of base · 3.85 % of the blend and has changed since.")
+	if strings.Contains(text(page), "Choose glass") {
+		t.Error("a glass is offered that holds another dose than was judged")
+	}
+	if got := begunReasons(parse(t, get(t, h, at).Body.String())); got != "" {
+		t.Errorf("for a glass that changed since the reasons begin with %q", got)
+	}
+	at, _, _ = strings.Cut(leadTo(t, page, "Plan a fresh glass of it"), "#")
+	says(t, text(soundBeside(t, h, get(t, h, at).Body.String(), answered)), "Planned: 4 mL into F → 4 mL in all")
+}
+
+// TestPanelBetweenGlasses: where the preferred dose lies between glasses the nearest one
+// is offered, and a plan of that dose in a glass of base alone, as long as there is one.
+func TestPanelBetweenGlasses(t *testing.T) {
+	t.Parallel()
+	h, records := withRecords(t, true)
+	fill(t, records)
+	answered := map[string]bool{}
+	trial, panel := judgedTrial(t, h, []float64{2, 4, 4, 9, 9}, "panel_name", "")
+	page := soundBeside(t, h, get(t, h, panel).Body.String(), answered)
+	m := regexp.MustCompile(`No glass held ([0-9.]+) mL per 100 mL of base`).FindStringSubmatch(text(page))
+	if m == nil {
+		t.Fatalf("no dose between glasses:\n%s", text(page))
+	}
+	says(t, text(page), "Liked most of the glasses judged: glass C", "Glass D is the nearest of those judged: 6.00 mL per 100 mL of base · 5.66 % of the blend.")
+	leadTo(t, page, "Choose glass C in the trial")
+	at, _, _ := strings.Cut(leadTo(t, page, "Choose glass D in the trial"), "#")
+	reasons := begunReasons(soundBeside(t, h, get(t, h, at).Body.String(), answered))
+	says(t, reasons, "A blind panel of 10 judges (", "put "+m[1]+" mL per 100 mL of base", "this glass is the nearest that was judged. They were asked: Which do you like most?")
+	at, _, _ = strings.Cut(leadTo(t, page, "Plan a fresh glass of it"), "#")
+	says(t, text(soundBeside(t, h, get(t, h, at).Body.String(), answered)), "mL into F", "100 mL of base into A")
+	press(t, h, trial, "pours", "glass", "F", "volume_ml", "5", "tool", "10 mL syringe")
+	page = soundBeside(t, h, get(t, h, panel).Body.String(), answered)
+	says(t, text(page), "No glass of the trial holds base alone any more")
+	if to := leadTo(t, page, "Begin a trial"); to != "/trials/new" {
+		t.Errorf("it leads to %q", to)
+	}
+
+	_, deepest := judgedTrial(t, h, []float64{4}, "panel_most", "deepest")
+	if said := text(soundBeside(t, h, get(t, h, deepest).Body.String(), answered)); strings.Contains(said, "Choose glass") || !strings.Contains(said, "Seen as deepest") {
+		t.Errorf("the deepest glass is offered as the choice:\n%s", said)
+	}
+}

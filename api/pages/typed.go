@@ -71,7 +71,7 @@ func (c *catalogue) volume(text string) any {
 }
 
 // marksAlone is text of digits and marks alone.
-var marksAlone = regexp.MustCompile(`^[+-]?[\d.,\s]*\d[.,\s]+[\d.,\s]*$`)
+var marksAlone = regexp.MustCompile(`^[+\-−]?[\d.,\s]*\d[.,\s]+[\d.,\s]*$`)
 
 // refused is what is wrong with a value, and how to write it where its marks can be
 // meant in two ways.
@@ -124,7 +124,7 @@ func (c *catalogue) partedNumbers(text string) []string {
 // portable is a list of numbers with decimal points and blanks between, which is read
 // alike in every language and by the interface; what is no number stays.
 func (c *catalogue) portable(text string) string {
-	if !strings.Contains(text, ",") {
+	if !strings.ContainsAny(text, ",−") {
 		return text
 	}
 	list := c.partedNumbers(text)
@@ -136,7 +136,7 @@ func (c *catalogue) portable(text string) string {
 
 // portableExtra is portable for further readings.
 func (c *catalogue) portableExtra(text string) string {
-	if !strings.Contains(text, ",") {
+	if !strings.ContainsAny(text, ",−") {
 		return text
 	}
 	return c.portable(betweenPairs.Replace(text))

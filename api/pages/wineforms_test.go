@@ -267,7 +267,7 @@ func TestReadingForms(t *testing.T) {
 	}
 	sendWell(t, h, one+"/archive", with(leave, "archive_reason", "another wine's"))
 	tree, said := opened(t, h, one)
-	says(t, said, "Archived", "another wine's", "It does not count", "L* 96.2, a* -0.5, b* 6.5")
+	says(t, said, "Archived", "another wine's", "It does not count", "L* 96.2, a* −0.5, b* 6.5")
 	_, said = opened(t, h, "/wines/"+wine.ID)
 	says(t, said, "Archived ones are left out: 1.", "From a scan.")
 	sendWell(t, h, one+"/unarchive", formOf(tree, one+"/unarchive"))

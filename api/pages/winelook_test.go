@@ -43,12 +43,12 @@ func TestWineLooks(t *testing.T) {
 			}
 			c := answer.Colour
 			row := rows[i+1]
-			want := []string{*c.SRGB, fmt.Sprintf("%g", depth), fmt.Sprintf("%.1f ± ", c.CIELAB.L), fmt.Sprintf("%.1f ± ", c.CIELAB.A), fmt.Sprintf("%.1f ± ", c.CIELAB.B)}
+			want := []string{*c.SRGB, fmt.Sprintf("%g", depth), fmt.Sprintf("%.1f ± ", c.CIELAB.L), minus(fmt.Sprintf("%.1f ± ", c.CIELAB.A)), minus(fmt.Sprintf("%.1f ± ", c.CIELAB.B))}
 			if !*c.InSRGBGamut {
 				want = append(want, "clipped")
 			}
 			for _, cell := range want {
-				cell = strings.TrimPrefix(cell, "-0.0 ") // a page writes it without the sign
+				cell = strings.TrimPrefix(cell, "−0.0 ") // a page writes it without the sign
 				if !strings.Contains(row, cell) {
 					t.Errorf("%s, %g mm: the row has no %q: %s", lamp, depth, cell, row)
 				}

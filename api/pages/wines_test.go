@@ -137,7 +137,7 @@ func TestWinesAreTheAPIs(t *testing.T) {
 		}
 		if c := w.Colour; c != nil {
 			u := c.Uncertainty
-			want.cells = append(want.cells, *c.SRGB, fmt.Sprintf("%.1f ± ", c.CIELAB.A), fmt.Sprintf("%.1f ± ", c.CIELAB.B),
+			want.cells = append(want.cells, *c.SRGB, minus(fmt.Sprintf("%.1f ± ", c.CIELAB.A)), minus(fmt.Sprintf("%.1f ± ", c.CIELAB.B)),
 				fmt.Sprintf("%.3f ± %.3f", *c.Intensity, *u.Intensity), fmt.Sprintf("%.2f ± ", *c.Tint))
 		}
 		for _, cell := range want.cells {

@@ -152,9 +152,10 @@ func (p placedFloat) Format(f fmt.State, verb rune) {
 var (
 	point     = regexp.MustCompile(`(\d)\.(\d)`)
 	wholePart = regexp.MustCompile(`(^|[^\d.])(\d{5,})`)
+	hyphened  = regexp.MustCompile(`(^|[^\p{L}\p{N}.,])-(\d)`)
 )
 
-// digits puts the language's marks into numbers.
+// digits puts the language's marks into numbers, and the minus that papers have.
 func (c *catalogue) digits(text digits) string {
 	grouped := wholePart.ReplaceAllStringFunc(string(text), func(whole string) string {
 		before := strings.IndexFunc(whole, func(r rune) bool { return r >= '0' && r <= '9' })
@@ -163,7 +164,8 @@ func (c *catalogue) digits(text digits) string {
 		}
 		return whole
 	})
-	return point.ReplaceAllString(grouped, "${1}"+c.Writing.Decimal+"${2}")
+	signed := hyphened.ReplaceAllString(grouped, "${1}−${2}")
+	return point.ReplaceAllString(signed, "${1}"+c.Writing.Decimal+"${2}")
 }
 
 var (

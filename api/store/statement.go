@@ -100,17 +100,45 @@ func (s *Store) statement(ctx context.Context, what string, of func(*bun.SelectQ
 }
 
 // Statements lists the register from the statement after one with a number; 0
-// starts. An empty lotID stands for all lots.
+// starts. An empty lotID stands for all lots. The error is record.ErrDamaged where one
+// is not what was written.
 func (s *Store) Statements(ctx context.Context, lotID string, after, limit int) ([]record.Statement, error) {
-	var rows []*statementRow
+	rows, err := s.statementRows(ctx, lotID, after, limit)
+	if err != nil {
+		return nil, err
+	}
+	return records(rows, (*statementRow).record)
+}
+
+// StatementsListed lists what Statements does. It answers with what is damaged too, and
+// says so; whether each is in its place is Register's to tell.
+func (s *Store) StatementsListed(ctx context.Context, lotID string, after, limit int) ([]Registered, error) {
+	rows, err := s.statementRows(ctx, lotID, after, limit)
+	if err != nil {
+		return nil, err
+	}
+	out := make([]Registered, len(rows))
+	for i, r := range rows {
+		out[i].Statement, err = r.record()
+		switch faults := r.faults(r.StatementNo, r.Previous); {
+		case len(faults) > 0:
+			out[i].Fault = faults[0].Message
+		case err != nil:
+			out[i].Fault = notAsWritten
+		}
+	}
+	return out, nil
+}
+
+// notAsWritten is the fault of a statement whose row alone is damaged.
+const notAsWritten = "the row's checksum does not fit: it is not what was written"
+
+func (s *Store) statementRows(ctx context.Context, lotID string, after, limit int) (rows []*statementRow, err error) {
 	q := s.read.NewSelect().Model(&rows).Where("statement_no > ?", after).Order("statement_no").Limit(int64(limit))
 	if lotID != "" {
 		q = q.Where("lot_id = ?", lotID)
 	}
-	if err := q.Scan(ctx); err != nil {
-		return nil, fault("listing statements", err)
-	}
-	return records(rows, (*statementRow).record)
+	return rows, fault("listing statements", q.Scan(ctx))
 }
 
 // Registered is a statement as the register has it, whole or not.
@@ -143,7 +171,7 @@ func (s *Store) Register(ctx context.Context, before, limit int) ([]Registered, 
 		out[i].Statement, err = rows[i].record()
 		faults := rows[i].faults(want, previous)
 		if err != nil && len(faults) == 0 {
-			faults = []Finding{{Message: "the row's checksum does not fit: it is not what was written"}}
+			faults = []Finding{{Message: notAsWritten}}
 		}
 		for _, f := range faults {
 			out[i].Fault += "; " + f.Message

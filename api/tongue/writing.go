@@ -10,6 +10,7 @@ import (
 var (
 	point     = regexp.MustCompile(`(\d)\.(\d)`)
 	wholePart = regexp.MustCompile(`(^|[^\d.])(\d{5,})`)
+	hyphened  = regexp.MustCompile(`(^|[^\p{L}\p{N}.,])-(\d)`)
 	powerOf10 = regexp.MustCompile(`\d(?:\.\d+)?e[+-]\d+`)
 	ofNumbers = regexp.MustCompile(`^[-+±]?\d[\d.,;:/×+±%°\s-]*$|^$`)
 )
@@ -17,7 +18,7 @@ var (
 // numbers reports whether a text is of numbers and marks alone.
 func numbers(text string) bool { return ofNumbers.MatchString(text) }
 
-// Number is a number in English, or a text of numbers, with the language's marks.
+// Number is a number in English, or a text of numbers, with the language's marks and a true minus.
 func (w Writing) Number(english string) string {
 	english = powerOf10.ReplaceAllStringFunc(english, func(one string) string {
 		x, err := strconv.ParseFloat(one, 64)
@@ -33,7 +34,8 @@ func (w Writing) Number(english string) string {
 		}
 		return whole
 	})
-	return point.ReplaceAllString(grouped, "${1}"+w.Decimal+"${2}")
+	signed := hyphened.ReplaceAllString(grouped, "${1}−${2}")
+	return point.ReplaceAllString(signed, "${1}"+w.Decimal+"${2}")
 }
 
 // momentLayouts are how the interface writes a day or a time of UTC.

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"bytes"
 	"encoding/json"
 	"errors"
 	"fmt"
@@ -74,10 +75,15 @@ func (k calculation[Req, Res]) run(s *session, c *cobra.Command) error {
 }
 
 func writeJSON(w io.Writer, v any) error {
-	e := json.NewEncoder(w)
+	var text bytes.Buffer
+	e := json.NewEncoder(&text)
 	e.SetEscapeHTML(false)
 	e.SetIndent("", "  ")
-	if err := e.Encode(v); err != nil {
+	err := e.Encode(v)
+	if err == nil {
+		_, err = io.WriteString(w, seenJSON(text.String()))
+	}
+	if err != nil {
 		return fmt.Errorf("writing the answer: %w", err)
 	}
 	return nil

@@ -2,9 +2,11 @@ package main
 
 import (
 	"context"
+	"crypto/x509"
 	"errors"
 	"fmt"
 	"net/netip"
+	"slices"
 	"strings"
 
 	"github.com/muesli/termenv"
@@ -105,7 +107,7 @@ func (s *session) deviceRevoke() *cobra.Command {
 				if err := d.records.RemoveDevice(c.Context(), gone.ID); err != nil && !errors.Is(err, record.ErrNotFound) {
 					return err
 				}
-				return s.answered(nil, gone, func(p *page) { p.linef("%s is sent away.", seen(gone.Name)) })
+				return s.answered(nil, gone, func(p *page) { p.linef("%s is sent away.", gone.Name) })
 			})
 		},
 	}
@@ -144,7 +146,7 @@ func (p *page) devices(list []record.Device) {
 		return
 	}
 	for _, d := range list {
-		p.linef("%s  %s  paired %s  last used %s from %s", d.ID, seen(d.Name), minute(d.PairedAt), minute(d.UsedAt), d.Address)
+		p.linef("%s  %s  paired %s  last used %s from %s", d.ID, d.Name, minute(d.PairedAt), minute(d.UsedAt), d.Address)
 	}
 }
 
@@ -173,7 +175,7 @@ func (p *page) pairing(made pairing) {
 // terminal, which is what most are.
 func (p *page) code(code *qrcode.Code) {
 	if p.profile == termenv.Ascii {
-		p.linef("%s", strings.TrimSuffix(code.Blocks(true), "\n"))
+		p.linef("%s", drawn(strings.TrimSuffix(code.Blocks(true), "\n")))
 		return
 	}
 	for line := range strings.Lines(code.Blocks(false)) {
@@ -181,16 +183,53 @@ func (p *page) code(code *qrcode.Code) {
 	}
 }
 
+// served tells where the service is reached, by the names that its certificate has.
+func (p *page) served(at access.Listening, named []string, place string) {
+	first, _ := at.Local()
+	if len(named) > 0 {
+		first = named[0]
+	}
+	p.linef("Pourpath %s serves on %s/ (records in %s). Stop it with Ctrl-C.", version, first, place)
+	if !at.TLS || at.Certificate == nil {
+		return
+	}
+	if len(named) > 1 {
+		p.linef("Also on %s/.", strings.Join(named[1:], "/, "))
+	}
+	if len(named) == 0 {
+		p.linef("The certificate does not name that address: browsers warn of it.")
+	}
+	if names := unanswered(at); len(names) > 0 {
+		p.linef("The certificate names %s, which the service does not answer to: give it with --host.", strings.Join(names, ", "))
+	}
+}
+
+// unanswered are names of the certificate that the service was not given; one with *
+// stands for many, of which one will do.
+func unanswered(at access.Listening) (names []string) {
+	for _, name := range at.Certificate.DNSNames {
+		alone := x509.Certificate{DNSNames: []string{name}}
+		if !slices.ContainsFunc(append([]string{"localhost"}, at.Hosts...), func(host string) bool { return alone.VerifyHostname(host) == nil }) {
+			names = append(names, name)
+		}
+	}
+	return names
+}
+
 // tellWhere prints where the service is reached, and how devices are paired where they
 // can be: to whoever watches at a terminal with a link at once, as what goes anywhere
 // else may be kept, and read within the ten minutes.
 func (s *session) tellWhere(ctx context.Context, v service, at access.Listening) error {
 	p := s.page()
-	p.linef("Pourpath %s serves on %s/ (records in %s). Stop it with Ctrl-C.", version, at.Local(), v.records.Place())
+	p.served(at, at.Named(ctx), v.records.Place())
 	if !at.Open() {
 		return p.err
 	}
-	p.linef("Other machines get nothing unless they are paired: on the page %s/devices, or with 'pourpath device pair'.", at.Local())
+	if local, named := at.Local(); named {
+		p.linef("Other machines get nothing unless they are paired: on the page %s/devices, or with 'pourpath device pair'.", local)
+	} else {
+		p.linef("Other machines get nothing unless they are paired, with 'pourpath device pair'.")
+	}
 	if !at.TLS {
 		p.linef("The line is not encrypted: others on the network can read along, and pages of the bench do not load again while the service cannot be reached. --tls-cert and --tls-key end both.")
 	}

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"crypto/ecdsa"
 	"crypto/elliptic"
 	"crypto/rand"
@@ -12,6 +13,7 @@ import (
 	"math/big"
 	"net"
 	"net/http"
+	"net/netip"
 	"net/url"
 	"os"
 	"path/filepath"
@@ -20,6 +22,7 @@ import (
 	"testing"
 	"time"
 
+	"pourpath/api/access"
 	"pourpath/api/panel"
 	"pourpath/api/record"
 )
@@ -126,7 +129,7 @@ func pairs(t *testing.T, data, address, port, there string) {
 }
 
 // certificate writes a certificate for the loopback address and its key.
-func certificate(t *testing.T) (cert, key string, trusted *x509.CertPool) {
+func certificate(t *testing.T, names ...string) (cert, key string, trusted *x509.CertPool) {
 	t.Helper()
 	private, err := ecdsa.GenerateKey(elliptic.P256(), rand.Reader)
 	if err != nil {
@@ -134,7 +137,10 @@ func certificate(t *testing.T) (cert, key string, trusted *x509.CertPool) {
 	}
 	form := x509.Certificate{
 		SerialNumber: big.NewInt(1), NotBefore: time.Now().Add(-time.Hour), NotAfter: time.Now().Add(time.Hour),
-		IPAddresses: []net.IP{net.IPv4(127, 0, 0, 1)}, IsCA: true, BasicConstraintsValid: true, KeyUsage: x509.KeyUsageDigitalSignature | x509.KeyUsageCertSign,
+		DNSNames: names, IsCA: true, BasicConstraintsValid: true, KeyUsage: x509.KeyUsageDigitalSignature | x509.KeyUsageCertSign,
+	}
+	if len(names) == 0 {
+		form.IPAddresses = []net.IP{net.IPv4(127, 0, 0, 1)}
 	}
 	signed, err := x509.CreateCertificate(rand.Reader, &form, &form, &private.PublicKey, private)
 	if err != nil {
@@ -158,6 +164,51 @@ func certificate(t *testing.T) (cert, key string, trusted *x509.CertPool) {
 	}
 	trusted.AddCert(parsed)
 	return write("cellar.crt", "CERTIFICATE", signed), write("cellar.key", "PRIVATE KEY", bytes), trusted
+}
+
+// TestServedAs: with a certificate the addresses that are told are those that it covers
+// and the service answers to.
+func TestServedAs(t *testing.T) {
+	open, local := netip.MustParseAddrPort("192.0.2.7:8420"), netip.MustParseAddrPort("127.0.0.1:8420")
+	at127 := []net.IP{net.IPv4(127, 0, 0, 1)}
+	for _, c := range []struct {
+		at    access.Listening
+		named x509.Certificate
+		first string
+		says  []string
+		not   string
+	}{
+		{access.Listening{Address: local, Hosts: []string{"cellar.local"}}, x509.Certificate{DNSNames: []string{"cellar.local"}}, "https://cellar.local:8420/", nil, "127.0.0.1"},
+		{access.Listening{Address: open, Hosts: []string{"cellar.local"}}, x509.Certificate{DNSNames: []string{"cellar.local"}, IPAddresses: at127}, "https://127.0.0.1:8420/", []string{"Also on https://cellar.local:8420/."}, "192.0.2.7"},
+		{access.Listening{Address: open}, x509.Certificate{DNSNames: []string{"localhost", "cellar.local"}}, "https://localhost:8420/", []string{"names cellar.local, which the service does not answer to: give it with --host"}, "Also"},
+		{access.Listening{Address: open}, x509.Certificate{DNSNames: []string{"other.example"}}, "https://127.0.0.1:8420/", []string{"does not name that address", "names other.example"}, "Also"},
+		{access.Listening{Address: open, Hosts: []string{"tank.cellar.example"}}, x509.Certificate{DNSNames: []string{"*.cellar.example"}}, "https://tank.cellar.example:8420/", nil, "--host"},
+	} {
+		c.at.TLS, c.at.Certificate = true, &c.named
+		var out strings.Builder
+		p := &page{w: &out}
+		p.served(c.at, c.at.Named(t.Context()), "DIR")
+		got := out.String()
+		if !strings.Contains(got, "serves on "+c.first+" (records in DIR)") || strings.Contains(got, c.not) {
+			t.Errorf("%v: %s", c.named.DNSNames, got)
+		}
+		for _, want := range c.says {
+			if !strings.Contains(got, want) {
+				t.Errorf("%v: it does not say %q: %s", c.named.DNSNames, want, got)
+			}
+		}
+	}
+	cert, key, trusted := certificate(t, "cellar.local")
+	base, _, stop := started(t, "serve", "--listen", "127.0.0.1:0", "--host", "cellar.local", "--tls-cert", cert, "--tls-key", key, "--data", t.TempDir())
+	defer stop()
+	transport := &http.Transport{TLSClientConfig: &tls.Config{RootCAs: trusted}, DisableKeepAlives: true}
+	transport.DialContext = func(ctx context.Context, network, address string) (net.Conn, error) { // as if the name led here
+		return (&net.Dialer{}).DialContext(ctx, network, strings.Replace(address, "cellar.local", "127.0.0.1", 1))
+	}
+	r, err := (&http.Client{Transport: transport}).Get(base + "/healthz")
+	if err != nil || !strings.HasPrefix(base, "https://cellar.local:") || r.Body.Close() != nil || r.StatusCode != http.StatusOK {
+		t.Errorf("%s: %v", base, err)
+	}
 }
 
 // TestServeTLS: with a certificate the line is encrypted, by TLS 1.2 or later, and no

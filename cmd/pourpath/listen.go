@@ -66,6 +66,9 @@ func onLoopback(address string) error {
 // are paired there.
 func (v service) listeners(ctx context.Context) (_ []net.Listener, at access.Listening, err error) {
 	at = access.Listening{TLS: v.certificate != nil, Hosts: v.hosts}
+	if v.certificate != nil {
+		at.Certificate = v.certificate.Leaf
+	}
 	var config net.ListenConfig
 	first, err := listenOn(ctx, &config, v.listen)
 	if err != nil {

@@ -5,14 +5,12 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"strconv"
 	"strings"
 	"text/tabwriter"
 
 	"github.com/muesli/termenv"
 
 	"pourpath/api/calc"
-	"pourpath/api/record"
 )
 
 // page writes an answer for people: rounded, with units and conditions. It keeps
@@ -25,30 +23,16 @@ type page struct {
 
 func (p *page) linef(format string, args ...any) {
 	if p.err == nil {
-		_, p.err = fmt.Fprintf(p.w, format+"\n", args...)
+		_, p.err = fmt.Fprintf(p.w, format+"\n", harmless(args)...)
 	}
-}
-
-// seen is text that was stored with what controls a terminal, or is not seen on it, written
-// out, such as \u202e.
-func seen(text string) string {
-	var b strings.Builder
-	for _, r := range text {
-		if _, unseen := record.UnseenIn(string(r)); unseen {
-			b.WriteString(strings.Trim(strconv.QuoteRuneToASCII(r), "'"))
-		} else {
-			b.WriteRune(r)
-		}
-	}
-	return b.String()
 }
 
 // swatch is a patch of colour, or nothing where the output has no colours.
-func (p *page) swatch(hex string) string {
+func (p *page) swatch(hex string) drawn {
 	if p.profile == termenv.Ascii {
 		return ""
 	}
-	return p.profile.String("      ").Background(p.profile.Color(hex)).String() + "  "
+	return drawn(p.profile.String("      ").Background(p.profile.Color(hex)).String() + "  ")
 }
 
 // row is a line of a table with the colour that it is about; hex may be empty.
@@ -63,12 +47,12 @@ func (p *page) table(heading []string, rows []row) {
 	var text bytes.Buffer
 	columns := tabwriter.NewWriter(&text, 0, 0, 2, ' ', tabwriter.AlignRight)
 	for _, cells := range append([][]string{heading}, cellsOf(rows)...) {
-		_, err := fmt.Fprintln(columns, strings.Join(cells, "\t")+"\t")
+		_, err := fmt.Fprintln(columns, strings.Join(seenAll(cells), "\t")+"\t")
 		p.err = errors.Join(p.err, err)
 	}
 	p.err = errors.Join(p.err, columns.Flush())
 	for i, line := range strings.Split(strings.TrimRight(text.String(), "\n"), "\n") {
-		margin := strings.Repeat(" ", visible(p.swatch("#ffffff")))
+		margin := drawn(strings.Repeat(" ", visible(p.swatch("#ffffff"))))
 		if i > 0 && rows[i-1].hex != "" {
 			margin = p.swatch(rows[i-1].hex)
 		}
@@ -85,7 +69,7 @@ func cellsOf(rows []row) [][]string {
 }
 
 // visible is how many columns a swatch takes.
-func visible(swatch string) int {
+func visible(swatch drawn) int {
 	if swatch == "" {
 		return 0
 	}

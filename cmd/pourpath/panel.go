@@ -99,7 +99,7 @@ func judgeMeant(now panel.Session, said string) (panel.SessionJudge, error) {
 		if j.ID == said || strings.EqualFold(j.Name, strings.TrimSpace(said)) {
 			return j, nil
 		}
-		names = append(names, seen(j.Name))
+		names = append(names, j.Name)
 	}
 	return panel.SessionJudge{}, usage("this panel has no judge %q; it has %s", said, strings.Join(names, ", "))
 }

@@ -44,7 +44,7 @@ func (p *page) panel(now panel.Session) {
 	p.linef("Orders of serving (%s):", strings.ReplaceAll(now.Serving, "_", " "))
 	rows = make([]row, len(now.Judges))
 	for i, j := range now.Judges {
-		rows[i] = row{cells: []string{seen(j.Name), strings.Join(j.Codes, " "), handedIn(j), j.AnswerID}}
+		rows[i] = row{cells: []string{j.Name, strings.Join(j.Codes, " "), handedIn(j), j.AnswerID}}
 	}
 	p.table([]string{"judge", "codes", "handed in", "answer"}, rows)
 	switch n := len(now.Judges) - now.HandedIn; {
@@ -86,13 +86,12 @@ func (p *page) links(list []panel.JudgeLink, at string) {
 		p.linef("Put in front of each the address at which judges reach the service that pourpath serve runs on these records, such as https://192.168.1.20:8420; --at prints it so.")
 	}
 	for _, l := range list {
-		p.linef("  %s  %s", seen(l.Name), strings.TrimSuffix(at, "/")+l.Path)
+		p.linef("  %s  %s", l.Name, strings.TrimSuffix(at, "/")+l.Path)
 	}
 }
 
 // entered is a sheet that was typed.
 func (p *page) entered(judge string, a record.PanelAnswer, again bool) {
-	judge = seen(judge)
 	if again {
 		p.linef("This stands already as the answer of %s (%s).", judge, a.ID)
 		return

@@ -100,7 +100,7 @@ func (s *session) root() *cobra.Command {
 // complain writes a line to standard error. There is nowhere to tell that this
 // failed; the exit status says that something did.
 func (s *session) complain(format string, args ...any) {
-	_, _ = fmt.Fprintf(s.err, format+"\n", args...)
+	_, _ = fmt.Fprintf(s.err, format+"\n", harmless(args)...)
 }
 
 // progress writes to standard error how far something is.

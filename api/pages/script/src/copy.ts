@@ -2,8 +2,12 @@
 // selected by Ctrl-C.
 
 import { htmlOf, type Shown, type Table, tableOf, textOf } from "./cells.js";
+import { followLanguage } from "./follow.js";
 
 const words = document.currentScript instanceof HTMLScriptElement ? document.currentScript.dataset : {};
+
+// This script is on every page. Where the browser keeps nothing, there is nothing to follow.
+void followLanguage(document).catch(() => {});
 
 document.addEventListener("click", (event) => {
   const button = event.target instanceof Element ? event.target.closest("[data-copy-cells]") : null;

@@ -15,10 +15,11 @@ export function writeWith(of: Marks): void {
   marks = of;
 }
 
-/** A text with the language's marks in its numbers. */
+/** A text with the language's marks in its numbers, and a true minus. */
 export function written(text: string): string {
   return text
     .replace(/(^|[^\d.])(\d{5,})/g, (_, before: string, whole: string) => before + whole.replace(/\B(?=(\d{3})+$)/g, marks.group))
+    .replace(/(^|[^\p{L}\p{N}.,])-(?=\d)/gu, "$1−")
     .replace(/(\d)\.(\d)/g, `$1${marks.decimal}$2`);
 }
 
