@@ -72,7 +72,7 @@ func leadsOf(o panel.Outcome, t record.Trial) (panelLeads, error) {
 	// A dose is one with that of a glass where both are written the same.
 	decimals := doseDecimals(&[2]float64{best.Low, best.High})
 	if written := fixed(best.Value, decimals); written != fixed(near.DoseMLPer100ML, decimals) {
-		dose := doseWords{Per100: written, Share: fixed(100*fractionAt(o.Glasses, best.Value), decimals)}
+		dose := doseWords{Per100: written, Share: fixed(100*o.Fraction(best.Value), decimals)}
 		rounded := math.Round(best.Value*math.Pow10(decimals)) / math.Pow10(decimals)
 		out.Fresh = append(out.Fresh, freshLead{Dose: dose, Href: freshPlan(t, progress, rounded)})
 	}
