@@ -386,7 +386,8 @@ func TestPanelByForms(t *testing.T) {
 		t.Errorf("without a reason at fault are %v", marked)
 	}
 	sendWell(t, h, sheet, changed(f, "panel_reason", "the remark was another glass's"))
-	if late := refusedForm(t, h, sheet, changed(f, "panel_reason", "again", "rank-"+p.Judges[0].Codes[0], "2", "rank-"+p.Judges[0].Codes[1], "1"), answered); strings.Contains(text(late), "what stands of glass") {
+	one, two := "rank-"+p.Judges[0].Codes[0], "rank-"+p.Judges[0].Codes[1]
+	if late := refusedForm(t, h, sheet, changed(f, "panel_reason", "again", one, f.Get(two), two, f.Get(one)), answered); strings.Contains(text(late), "what stands of glass") {
 		t.Error("what stands is told while the session is open")
 	}
 
