@@ -161,7 +161,7 @@ func TestPanelRefused(t *testing.T) {
 		"twice":              {`"C"]`, `"A"]`, "/glasses/2", "twice, first as number 1"},
 		"one glass":          {`["A", "B", "C"]`, `["A"]`, "/glasses", ""},
 		"blank question":     {`"Which colour do you like most?"`, `" "`, "/question", "asked"},
-		"one judge":          {`{"name": "Ada"}, {"name": "Ben"}, {"name": "Cleo"}, {"name": "Dan"}`, `{"name": "Ada"}`, "/judges", "judges"},
+		"one judge":          {`{"name": "Ada"}, {"name": "Ben"}, {"name": "Cleo"}, {"name": "Dan"}`, `{"name": "Ada"}`, "/judges", "2 to 100 judges"},
 		"two of a name":      {`"Ben"`, `" ADA "`, "/judges/1/name", "own"},
 		"no name":            {`"Ben"`, `" "`, "/judges/1/name", "needs a name"},
 		"an escape":          {`"Ben"`, `"Be\u009bn"`, "/judges/1/name", "U+009B"},

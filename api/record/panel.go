@@ -30,6 +30,8 @@ const (
 const (
 	// fewestPanelGlasses is how many glasses a comparison takes.
 	fewestPanelGlasses = 2
+	// fewestPanelJudges is how many judges make a panel.
+	fewestPanelJudges = 2
 	// mostPanelJudges is how many judges one panel takes: several times a large
 	// table of tasters.
 	mostPanelJudges = 100
@@ -67,7 +69,7 @@ type PanelJudgeBody struct {
 type PanelBody struct {
 	PanelFields
 	Glasses []string         `json:"glasses,omitempty" minItems:"2" maxItems:"100" doc:"Labels of the trial's glasses that are judged; all where left out."`
-	Judges  []PanelJudgeBody `json:"judges" minItems:"1" maxItems:"100" doc:"Who judges."`
+	Judges  []PanelJudgeBody `json:"judges" minItems:"1" maxItems:"100" doc:"Who judges, two or more."`
 }
 
 // Check implements calc.Request.
@@ -91,6 +93,10 @@ func (b PanelBody) Check(f *calc.Faults) {
 			continue
 		}
 		seen[label] = i
+	}
+	if n := len(b.Judges); n < fewestPanelJudges {
+		f.Addf("/judges", n, "a panel has %d to %d judges", fewestPanelJudges, mostPanelJudges)
+		return
 	}
 	checkJudges(b.Judges, nil, f)
 }
