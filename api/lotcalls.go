@@ -13,8 +13,9 @@ import (
 )
 
 const (
-	exampleLot    = `{"name": "L-2026-31", "spec": "0199f5a2-7c1e-7b53-9d0a-5f6e8c2b1a47", "bottled_at": "2026-03-12"}`
-	exampleSample = `{"readings": {"a420": 0.142, "a520": 0.118, "a620": 0.021, "path_mm": 10}, "taken_at": "2026-03-12T14:30:00Z", "instrument": "bench 2", "stage": "beginning", "state": {"free_so2_mg_per_l": 28, "total_so2_mg_per_l": 95, "filtered": true}}`
+	exampleLot      = `{"name": "L-2026-31", "spec": "0199f5a2-7c1e-7b53-9d0a-5f6e8c2b1a47", "bottled_at": "2026-03-12"}`
+	exampleBottling = `{"bottled_at": "2026-03-14", "by": "Ada", "reason": "bottled two days later than planned"}`
+	exampleSample   = `{"readings": {"a420": 0.142, "a520": 0.118, "a620": 0.021, "path_mm": 10}, "taken_at": "2026-03-12T14:30:00Z", "instrument": "bench 2", "stage": "beginning", "state": {"free_so2_mg_per_l": 28, "total_so2_mg_per_l": 95, "filtered": true}}`
 )
 
 // lotCalls are the calls about lots and their samples.
@@ -35,15 +36,22 @@ func (s *service) lotCalls(api huma.API) {
 		description: "A lot with its samples and their verdicts, also where it is archived.",
 		answer:      reflect.TypeFor[release.LotAnswer](),
 		handle: func(ctx context.Context, in *ByID) (*reply, error) {
-			return foundReply(s.release.Lot(ctx, in.ID))
+			return lotReply(s.release.Lot(ctx, in.ID))
 		},
+	})
+	registerRecord(s, api, recordOp[wineByID]{
+		method: http.MethodPut, path: "/v1/lots/{id}/bottling", id: "bottle-lot", tag: tagRecords, summary: "Record when a lot was bottled",
+		description: "When the lot was or will be bottled, where that was not known when it was set up, or is corrected: then with the reason. Each is a further record, with who says so and when it was recorded, and the newest counts: days since bottling, charts and drift go by it. If-Match holds the ETag of the lot. The lot keeps the version of the specification that it was given; a warning says where another holds at that time. A date after a sample of the bottling run was taken is refused.",
+		body:        reflect.TypeFor[record.BottlingBody](), example: exampleBottling,
+		answer: reflect.TypeFor[release.LotAnswer](), errors: []int{http.StatusConflict, http.StatusPreconditionFailed, http.StatusPreconditionRequired},
+		handle: s.bottleLot,
 	})
 	registerRecord(s, api, recordOp[ByID]{
 		method: http.MethodDelete, path: "/v1/lots/{id}", id: "archive-lot", tag: tagRecords, summary: "Archive a lot",
 		description: "Takes the lot out of lists; it and its samples stay readable, and it takes no more of them.",
 		answer:      reflect.TypeFor[release.LotAnswer](), errors: []int{http.StatusConflict},
 		handle: func(ctx context.Context, in *ByID) (*reply, error) {
-			return foundReply(s.release.ArchiveLot(ctx, in.ID))
+			return lotReply(s.release.ArchiveLot(ctx, in.ID))
 		},
 	})
 	registerRecord(s, api, recordOp[toWine]{
@@ -73,7 +81,32 @@ func (s *service) addLot(ctx context.Context, in *Sent) (*reply, error) {
 		return nil, err
 	}
 	lot, err := s.release.AddLot(ctx, asked)
-	return madeReply("/v1/lots/"+lot.ID, lot, err)
+	out, err := lotReply(lot, err)
+	if err != nil {
+		return nil, err
+	}
+	out.Location = "/v1/lots/" + lot.ID
+	return out, nil
+}
+
+// lotReply answers with a lot and its version.
+func lotReply(lot release.LotAnswer, err error) (*reply, error) {
+	if err != nil {
+		return nil, err
+	}
+	return jsonReply(lot, lot.Version())
+}
+
+func (s *service) bottleLot(ctx context.Context, in *wineByID) (*reply, error) {
+	seen, err := in.version()
+	if err != nil {
+		return nil, err
+	}
+	asked, err := calc.DecodeWhole[record.BottlingBody](in.RawBody)
+	if err != nil {
+		return nil, err
+	}
+	return lotReply(s.release.Bottled(ctx, in.ID, seen, asked))
 }
 
 // madeReply answers with a record that was made, and where it is.

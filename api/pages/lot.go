@@ -9,6 +9,7 @@ import (
 
 	"github.com/google/uuid"
 
+	"pourpath/api/calc"
 	"pourpath/api/record"
 	"pourpath/api/release"
 	"pourpath/colour/cie"
@@ -32,6 +33,9 @@ type lotView struct {
 	Key, Seen                string
 	Sample                   []askGroup
 	Judge, Decide, Issue     askGroup
+	Bottle                   askGroup // when it was bottled, told or corrected later
+	Bottlings                []bottlingSaid
+	Doubts                   []calc.Warning
 	Sent                     string // the form that was refused; empty where none was
 	Faults                   []toldFault
 
@@ -95,6 +99,12 @@ const (
 	statementsShown = 100
 )
 
+// bottlingSaid is when a lot was bottled, as it was told after it was set up.
+type bottlingSaid struct {
+	At, Recorded moment
+	By, Reason   string
+}
+
 // lot answers with the page of a lot.
 func (s *site) lot(r *http.Request) (document, error) {
 	return s.lotAgain(r, "", nil, nil)
@@ -114,6 +124,12 @@ func (s *site) lotAgain(r *http.Request, form string, typed url.Values, faults [
 	v := &lotView{frame: s.frame(r, "lots"), Lot: lot, Begun: momentOf(lot.CreatedAt), Key: newKey(), Sent: form, words: s.words}
 	if lot.BottledAt != nil {
 		v.Bottled = momentOf(*lot.BottledAt)
+	}
+	for _, b := range lot.Bottlings {
+		v.Bottlings = append(v.Bottlings, bottlingSaid{At: momentOf(b.BottledAt), By: b.By, Reason: b.Reason, Recorded: momentOf(b.RecordedAt)})
+	}
+	if v.Doubts, err = s.release.Doubts(r.Context(), lot); err != nil {
+		return document{}, err
 	}
 	if lot.ArchivedAt != nil {
 		v.Archived = momentOf(*lot.ArchivedAt)

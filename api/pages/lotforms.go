@@ -53,6 +53,11 @@ var (
 		{sentField: sentField{"by", "/by", aText}},
 		{sentField: sentField{"reason", "/reason", aText}, as: askArea, help: true, wide: true},
 	}
+	bottleFields = []asked{
+		{sentField: sentField{"bottled_at", "/bottled_at", aText}, like: true},
+		{sentField: sentField{"by", "/by", aText}},
+		{sentField: sentField{"reason", "/reason", aText}, as: askArea, wide: true},
+	}
 	issueFields = []asked{
 		{sentField: sentField{"verdict", "/verdict", aText}, as: askPick, wide: true},
 		{sentField: sentField{"issued_by", "/issued_by", aText}},
@@ -92,6 +97,8 @@ func (v *lotView) forms(s *site, r *http.Request, typed url.Values, faults []not
 	if ticks := v.verdictTicks(decide); len(ticks) > 0 {
 		v.Decide.Rows = []askRow{{Fields: ticks}}
 	}
+	bottle := as("bottle", url.Values{})
+	v.Bottle = bottle.group("bottle", bottleFields)
 	issue := as("issue", url.Values{})
 	issue.options = map[string][]option{"verdict": v.verdictOptions(issue.typed.Get("verdict"))}
 	v.Issue = issue.group("issue", issueFields)
@@ -106,6 +113,8 @@ func (v *lotView) forms(s *site, r *http.Request, typed url.Values, faults []not
 		v.Faults = sample.told(v.Sample)
 	case "decide":
 		v.Faults = decide.told([]askGroup{v.Decide})
+	case "bottle":
+		v.Faults = bottle.told([]askGroup{v.Bottle})
 	case "issue":
 		v.Faults = issue.told([]askGroup{v.Issue})
 	case "judge":

@@ -2,6 +2,7 @@ package pages
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"net/http"
 	"net/url"
@@ -20,9 +21,9 @@ func (s *site) sendLot(w http.ResponseWriter, r *http.Request) (document, error)
 	if uuid.Validate(id) != nil {
 		return document{}, record.ErrNotFound
 	}
-	form := map[string]string{"samples": "sample", "verdicts": "judge", "decisions": "decide", "statements": "issue", "archive": "leave"}[r.PathValue("what")]
+	form := map[string]string{"samples": "sample", "verdicts": "judge", "decisions": "decide", "statements": "issue", "bottling": "bottle", "archive": "leave"}[r.PathValue("what")]
 	take := map[string]func(context.Context, string, url.Values) (string, places, error){
-		"sample": s.takeSample, "judge": s.takeJudge, "decide": s.takeDecision, "issue": s.takeStatement, "leave": s.takeArchive,
+		"sample": s.takeSample, "judge": s.takeJudge, "decide": s.takeDecision, "issue": s.takeStatement, "bottle": s.takeBottling, "leave": s.takeArchive,
 	}[form]
 	if take == nil {
 		return document{}, errNothingHere
@@ -37,6 +38,24 @@ func (s *site) sendLot(w http.ResponseWriter, r *http.Request) (document, error)
 func (s *site) takeArchive(ctx context.Context, id string, _ url.Values) (string, places, error) {
 	_, err := s.release.ArchiveLot(ctx, id)
 	return "/lots/" + id, nil, err
+}
+
+// takeBottling records when a lot was bottled.
+func (s *site) takeBottling(ctx context.Context, id string, typed url.Values) (string, places, error) {
+	root, at := fieldsOf(bottleFields).body(s.words, s.words.timed(typed, "bottled_at"))
+	body, err := decoded[record.BottlingBody](root)
+	if err != nil {
+		return "", at, err
+	}
+	seen, err := strconv.ParseInt(typed.Get("lot_version"), 10, 64)
+	if err != nil {
+		return "", at, staleError{[]note{{key: "note.lot_moved"}}}
+	}
+	_, err = s.release.Bottled(ctx, id, seen, body)
+	if errors.Is(err, record.ErrChanged) {
+		err = staleError{[]note{{key: "note.lot_moved"}}}
+	}
+	return "/lots/" + id + "#bottling", at, err
 }
 
 func (s *site) takeSample(ctx context.Context, id string, typed url.Values) (string, places, error) {

@@ -35,10 +35,15 @@ func (b LotBody) Check(f *calc.Faults) {
 type Lot struct {
 	ID string `json:"id" doc:"Identifier."`
 	LotBody
-	SpecVersion int      `json:"spec_version" doc:"Version of the specification that its samples are held against."`
-	CreatedAt   Instant  `json:"created_at" doc:"When the record was made."`
-	ArchivedAt  *Instant `json:"archived_at,omitempty" doc:"When it was archived; absent while it is in use."`
+	SpecVersion int `json:"spec_version" doc:"Version of the specification that its samples are held against."`
+	// Bottlings are in the order in which they were recorded; BottledAt is that of the last.
+	Bottlings  []Bottling `json:"bottlings,omitempty" doc:"When it was bottled, as it was told or corrected after the lot was set up, the oldest record first; the newest is bottled_at. Absent where bottled_at is as the lot was set up."`
+	CreatedAt  Instant    `json:"created_at" doc:"When the record was made."`
+	ArchivedAt *Instant   `json:"archived_at,omitempty" doc:"When it was archived; absent while it is in use."`
 }
+
+// Version counts what was recorded of the lot itself, from 1.
+func (l Lot) Version() int64 { return int64(len(l.Bottlings)) + 1 }
 
 // Stage says where in the life of a lot a sample was taken.
 type Stage string

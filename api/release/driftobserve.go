@@ -16,6 +16,7 @@ import (
 type driftMemory struct {
 	mu      sync.Mutex
 	held    int    // samples that were taken in
+	told    int    // bottlings that lots were read with
 	last    string // the newest of them
 	lots    map[string]*driftLot
 	samples []driftSample
@@ -58,6 +59,14 @@ const driftPage = 1000
 // are held as there are, none is missing; where one came in late, all are read
 // again. The caller holds the lock.
 func (m *driftMemory) refresh(ctx context.Context, s *store.Store) error {
+	told, err := s.BottlingCount(ctx)
+	if err != nil {
+		return err
+	}
+	if told != m.told {
+		m.forget()
+		m.told = told
+	}
 	n, err := s.SampleCount(ctx)
 	if err != nil || n == m.held && m.lots != nil {
 		return err
@@ -100,8 +109,8 @@ func (m *driftMemory) read(ctx context.Context, s *store.Store) error {
 	}
 }
 
-// readLots makes the lots of samples known. What is read of a lot here never
-// changes.
+// readLots makes the lots of samples known. What is read of a lot here changes by a
+// bottling alone.
 func (m *driftMemory) readLots(ctx context.Context, s *store.Store, page []record.Sample) error {
 	var ids []string
 	asked := map[string]bool{}

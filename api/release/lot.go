@@ -16,6 +16,7 @@ type LotAnswer struct {
 	Next     string           `json:"next,omitempty" doc:"Cursor for the samples after those, at /v1/lots/{id}/samples."`
 	Run      record.RunAdvice `json:"run" doc:"What the newest samples of the bottling run say of going on."`
 	Decision *record.Decision `json:"decision,omitempty" doc:"The newest decision about the lot; absent where none was made."`
+	Warnings []calc.Warning   `json:"warnings,omitempty" doc:"What must be known of the lot: that another version of its specification holds when it is bottled."`
 }
 
 // samplesWithLot is how many samples a lot is answered with, and runSamples how
@@ -75,6 +76,9 @@ func (r *Release) show(ctx context.Context, lot record.Lot) (LotAnswer, error) {
 		}
 	}
 	out.Run = record.Run(newest)
+	if out.Warnings, err = r.Doubts(ctx, lot); err != nil {
+		return out, err
+	}
 	if err := r.MarkSamples(ctx, out.Samples); err != nil {
 		return out, err
 	}

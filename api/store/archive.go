@@ -154,7 +154,7 @@ func (s *Store) Restore(ctx context.Context, r io.Reader) (rows int64, err error
 		if err != nil {
 			return err
 		}
-		return allFigures(ctx, tx.Tx, s.postgres)
+		return allFigures(ctx, tx.Tx, s.postgres, bottledAsTold)
 	})
 	return rows, err
 }

@@ -106,7 +106,7 @@ func TestFiguresAreMadeAnew(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if err := errors.Join(allFigures(context.Background(), tx.Tx, into.postgres), tx.Commit()); err != nil {
+	if err := errors.Join(allFigures(context.Background(), tx.Tx, into.postgres, bottledAsTold), tx.Commit()); err != nil {
 		t.Fatal(err)
 	}
 	if got := figures(t, into, record.FigureOf{Spec: sample.Spec}, 0); !reflect.DeepEqual(got, want) {

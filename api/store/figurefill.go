@@ -22,9 +22,15 @@ type figureSource struct {
 	bottled, product                                             sql.NullString
 }
 
-const figureSources = "SELECT v.id, v.sample_id, p.lot_id, v.spec_id, v.spec_version, v.answer, p.body, p.recorded_at, s.body, d.bottled_at, d.product " +
+const figureSources = "SELECT v.id, v.sample_id, p.lot_id, v.spec_id, v.spec_version, v.answer, p.body, p.recorded_at, s.body, %s, d.product " +
 	"FROM lot_verdict AS v JOIN lot_sample AS p ON p.id = v.sample_id JOIN spec AS s ON s.id = v.spec_id AND s.version = v.spec_version " +
 	"LEFT JOIN lot_detail AS d ON d.lot_id = p.lot_id WHERE "
+
+// When a lot was bottled, before there was a table of bottlings and since.
+const (
+	bottledAsSetUp = "d.bottled_at"
+	bottledAsTold  = "coalesce((SELECT b.bottled_at FROM lot_bottling AS b WHERE b.lot_id = p.lot_id ORDER BY b.bottling_no DESC LIMIT 1), d.bottled_at)"
+)
 
 func (f *figureSource) holders() []any {
 	return []any{&f.verdict, &f.sample, &f.lot, &f.spec, &f.version, &f.answer, &f.body, &f.recorded, &f.specBody, &f.bottled, &f.product}
@@ -39,6 +45,7 @@ const figuresOneByOne = 0x506f7573
 type figureWriter struct {
 	tx       *sql.Tx
 	postgres bool
+	bottled  string // of a source
 	insert   *sql.Stmt
 	last     int64
 	products map[string]string // by specification and version
@@ -46,7 +53,7 @@ type figureWriter struct {
 
 // newFigureWriter waits for others who add figures, until they have committed.
 func newFigureWriter(ctx context.Context, tx *sql.Tx, postgres bool) (*figureWriter, error) {
-	w := &figureWriter{tx: tx, postgres: postgres, products: map[string]string{}}
+	w := &figureWriter{tx: tx, postgres: postgres, bottled: bottledAsTold, products: map[string]string{}}
 	if postgres {
 		if _, err := tx.ExecContext(ctx, fmt.Sprintf("SELECT pg_advisory_xact_lock(%d)", figuresOneByOne)); err != nil {
 			return nil, err
@@ -75,12 +82,29 @@ func (s *Store) addFigures(ctx context.Context, tx bun.Tx, verdicts ...string) (
 	return nil
 }
 
-// allFigures adds those of every verdict; there are none yet.
-func allFigures(ctx context.Context, tx *sql.Tx, postgres bool) (err error) {
+// renewFigures makes those of a lot anew, with numbers after all others, so that whoever
+// has seen the old ones meets the new ones.
+func (s *Store) renewFigures(ctx context.Context, tx bun.Tx, lotID string) (err error) {
+	w, err := newFigureWriter(ctx, tx.Tx, s.postgres)
+	if err != nil {
+		return err
+	}
+	defer func() { err = errors.Join(err, w.insert.Close()) }()
+	if _, err := tx.ExecContext(ctx, "DELETE FROM lot_figure WHERE lot_id = ?", lotID); err != nil {
+		return err
+	}
+	_, err = w.some(ctx, "p.lot_id = "+w.parameters(1)+" ORDER BY v.id", lotID)
+	return err
+}
+
+// allFigures adds those of every verdict; there are none yet. bottled is where it stands
+// when a lot was bottled.
+func allFigures(ctx context.Context, tx *sql.Tx, postgres bool, bottled string) (err error) {
 	w, err := newFigureWriter(ctx, tx, postgres)
 	if err != nil {
 		return err
 	}
+	w.bottled = bottled
 	defer func() { err = errors.Join(err, w.insert.Close()) }()
 	for last, more := "", true; more; {
 		next, err := w.some(ctx, "v.id > "+w.parameters(1)+fmt.Sprintf(" ORDER BY v.id LIMIT %d", figuresAtOnce), last)
@@ -117,7 +141,7 @@ func (w *figureWriter) some(ctx context.Context, where, parameter string) (last 
 }
 
 func (w *figureWriter) sources(ctx context.Context, where, parameter string) (list []figureSource, err error) {
-	rows, err := w.tx.QueryContext(ctx, figureSources+where, parameter)
+	rows, err := w.tx.QueryContext(ctx, fmt.Sprintf(figureSources, w.bottled)+where, parameter)
 	if err != nil {
 		return nil, err
 	}
@@ -215,7 +239,7 @@ func (w *figureWriter) product(f *figureSource) (string, error) {
 // there already.
 func filledFigures(step int64, postgres bool) *goose.Migration {
 	return goose.NewGoMigration(step, &goose.GoFunc{RunTx: func(ctx context.Context, tx *sql.Tx) error {
-		return allFigures(ctx, tx, postgres)
+		return allFigures(ctx, tx, postgres, bottledAsSetUp)
 	}}, nil)
 }
 

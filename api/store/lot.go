@@ -177,7 +177,7 @@ func detailed(ctx context.Context, db bun.IDB, rows []*lotRow) ([]record.Lot, er
 			return nil, err
 		}
 	}
-	return lots, nil
+	return lots, putBottlings(ctx, db, ids, at)
 }
 
 // Lots lists lots.

@@ -43,6 +43,10 @@ var (
 	keptPanelSQLite string
 	//go:embed migrations/kept/panel_postgres.sql
 	keptPanelPostgres string
+	//go:embed migrations/kept/bottling_sqlite.sql
+	keptBottlingSQLite string
+	//go:embed migrations/kept/bottling_postgres.sql
+	keptBottlingPostgres string
 )
 
 // TooNewError is that the database was written by a later version of the
@@ -69,14 +73,14 @@ func migrate(ctx context.Context, db *sql.DB, dialect goose.Dialect, options ...
 		return fmt.Errorf("store: migrations: %w", err)
 	}
 	kept, keptTrials, keptRelease, keptArchiving, keptUndo := keptSQLite, keptTrialsSQLite, keptReleaseSQLite, keptArchivingSQLite, keptUndoSQLite
-	keptPanel := keptPanelSQLite
+	keptPanel, keptBottling := keptPanelSQLite, keptBottlingSQLite
 	if dialect == goose.DialectPostgres {
-		keptPanel = keptPanelPostgres
+		keptPanel, keptBottling = keptPanelPostgres, keptBottlingPostgres
 		kept, keptTrials, keptRelease, keptArchiving, keptUndo = keptPostgres, keptTrialsPostgres, keptReleasePostgres, keptArchivingPostgres, keptUndoPostgres
 	}
 	options = append(options, goose.WithDisableGlobalRegistry(true),
 		goose.WithGoMigrations(statements(2, kept), statements(4, keptTrials), statements(6, keptRelease), filledFigures(8, dialect == goose.DialectPostgres),
-			statements(10, keptArchiving), statements(12, keptUndo), statements(16, keptPanel)))
+			statements(10, keptArchiving), statements(12, keptUndo), statements(16, keptPanel), statements(18, keptBottling)))
 	provider, err := goose.NewProvider(dialect, db, files, options...)
 	if err != nil {
 		return fmt.Errorf("store: migrations: %w", err)

@@ -194,15 +194,12 @@ func (s *Store) aged(ctx context.Context, list []record.Sample) error {
 			lots = append(lots, sample.LotID)
 		}
 	}
-	var details []*lotDetailRow
-	if err := s.read.NewSelect().Model(&details).Where("lot_id IN (?)", bun.List(lots)).Scan(ctx); err != nil {
-		return fault("the bottling of lots", err)
+	known, err := s.LotsNamed(ctx, lots)
+	if err != nil {
+		return err
 	}
-	for _, d := range details {
-		if err := intact("lot_detail", d.LotID, d); err != nil {
-			return err
-		}
-		bottled[d.LotID] = d.BottledAt
+	for _, lot := range known {
+		bottled[lot.ID] = lot.BottledAt
 	}
 	for i := range list {
 		list[i].Age(bottled[list[i].LotID])

@@ -62,6 +62,7 @@ var tables = []table{
 	define("lot_sample", "id", "id:t lot_id:t body:t recorded_at:t"),
 	define("lot_verdict", "id", "id:t sample_id:t spec_id:t spec_version:i verdict:t answer:t program:t decided_at:t"),
 	define("lot_detail", "lot_id", "lot_id:t product:t bottled_at:t body:t"),
+	define("lot_bottling", "lot_id bottling_no", "lot_id:t bottling_no:i bottled_at:t body:t recorded_at:t"),
 	define("lot_decision", "id", "id:t lot_id:t decision:t body:t recorded_at:t"),
 	define("statement", "statement_no", "statement_no:i lot_id:t verdict_id:t content:t previous_sha256:t sha256:t issued_at:t"),
 	define("panel", "id", "id:t trial_id:t setup:t created_at:t"),

@@ -65,6 +65,7 @@ var references = []struct{ table, column, to, key string }{
 	{"lot_verdict", "sample_id", "lot_sample", "id"},
 	{"lot_verdict", "spec_id", "spec", "id"},
 	{"lot_detail", "lot_id", "lot", "id"},
+	{"lot_bottling", "lot_id", "lot", "id"},
 	{"lot_decision", "lot_id", "lot", "id"},
 	{"statement", "lot_id", "lot", "id"},
 	{"statement", "verdict_id", "lot_verdict", "id"},

@@ -27,7 +27,7 @@ func (s *session) lotCommand() *cobra.Command {
 			advice, err := d.Run(c.Context(), id)
 			return s.answered(err, advice, func(p *page) { p.advice(advice) })
 		})
-	c.AddCommand(s.lotAdd(), s.lotList(), s.lotShow(), archive, s.lotSample(), s.lotJudge(), s.lotVerdicts(), run, s.lotDecide(), s.lotDecisions())
+	c.AddCommand(s.lotAdd(), s.lotBottled(), s.lotList(), s.lotShow(), archive, s.lotSample(), s.lotJudge(), s.lotVerdicts(), run, s.lotDecide(), s.lotDecisions())
 	return c
 }
 
@@ -61,6 +61,28 @@ func (s *session) lotAdd() *cobra.Command {
 	}
 	f.add(s, c)
 	s.forRecords(c)
+	return c
+}
+
+func (s *session) lotBottled() *cobra.Command {
+	f := form{use: "lot bottled", of: aLot, example: []string{"--at", "2026-03-14", "--by", "Ada", "--reason", "two days later than planned"}, flags: []bodyFlag{
+		aText("at", "`TIME` when it was or will be bottled (RFC 3339, or a date)", "bottled_at"), aText("by", "`NAME` of who says so"),
+		aText("reason", "why; needed where the lot has a bottling date that is corrected"),
+	}}
+	c := s.about(aLot, "bottled", "Record when a lot was bottled", "Records when a lot was bottled, where that was not known when it was added, or is corrected. What\nstood before is kept; days since bottling, charts and drift go by the newest.", lotAtDesk,
+		func(c *cobra.Command, d desk, id string) error {
+			body, ok, err := bodyOf[record.BottlingBody](s, c, f)
+			if err != nil || !ok {
+				return err
+			}
+			now, err := d.Lot(c.Context(), id)
+			if err != nil {
+				return err
+			}
+			lot, err := d.Bottled(c.Context(), id, now.Version(), body)
+			return s.shownLot(c, d, lot, err)
+		})
+	f.add(s, c)
 	return c
 }
 

@@ -38,6 +38,10 @@ func (p *page) lot(lot release.LotAnswer, spec record.Spec, newest []record.Verd
 	if lot.BottledAt != nil {
 		p.linef("Bottled: %s", minute(*lot.BottledAt))
 	}
+	for _, b := range lot.Bottlings {
+		p.linef("  bottled %s, as %s told %s%s", minute(b.BottledAt), b.By, minute(b.RecordedAt), after(": ", b.Reason))
+	}
+	p.warnings(lot.Warnings)
 	if said := after("Product: ", lot.Product) + after("  Notes: ", lot.Notes); said != "" {
 		p.linef("%s", strings.TrimSpace(said))
 	}

@@ -1,0 +1,5 @@
+-- When a lot was bottled is corrected by another record.
+CREATE TRIGGER lot_bottling_is_kept BEFORE UPDATE
+ON lot_bottling FOR EACH ROW EXECUTE FUNCTION record_is_kept('a bottling is never changed or deleted: record another one');
+CREATE TRIGGER lot_bottling_is_not_deleted BEFORE DELETE
+ON lot_bottling FOR EACH ROW EXECUTE FUNCTION record_is_kept('a bottling is never changed or deleted: record another one');
