@@ -6,6 +6,7 @@ import (
 	"net/http"
 	"net/http/httptest"
 	"strings"
+	"sync"
 	"testing"
 
 	"github.com/pb33f/libopenapi"
@@ -14,11 +15,19 @@ import (
 	"pourpath/api/calc"
 )
 
+// readDocuments are the documents that were read before, by their text: reading one takes
+// longer than most tests, and a service that serves another text gets one of its own.
+var readDocuments sync.Map
+
 // served is the document that the service serves, as another library reads it.
 func served(t *testing.T, service http.Handler) validator.Validator {
 	t.Helper()
 	w := do(service, call{method: "GET", path: "/openapi.json"})
-	document, err := libopenapi.NewDocument(w.Body.Bytes())
+	text := w.Body.String()
+	if v, ok := readDocuments.Load(text); ok {
+		return v.(validator.Validator)
+	}
+	document, err := libopenapi.NewDocument([]byte(text))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -26,6 +35,7 @@ func served(t *testing.T, service http.Handler) validator.Validator {
 	if len(errs) > 0 {
 		t.Fatal(errs)
 	}
+	readDocuments.Store(text, v)
 	return v
 }
 
