@@ -1,12 +1,14 @@
 package api
 
 import (
+	"context"
 	"encoding/json"
 	"io"
 	"log/slog"
 	"net/http"
 	"net/http/httptest"
 	"net/netip"
+	"os"
 	"strings"
 	"testing"
 
@@ -15,6 +17,13 @@ import (
 	"pourpath/api/store"
 	"pourpath/api/store/storetest"
 )
+
+func TestMain(m *testing.M) { os.Exit(storetest.Main(m)) }
+
+// opening opens the stores that storetest copies.
+func opening(ctx context.Context, dir, address string) (io.Closer, error) {
+	return store.Open(ctx, store.Config{Dir: dir, URL: address})
+}
 
 // newTestService is the whole service over an empty store.
 func newTestService(t testing.TB, change ...func(*Config)) http.Handler {
@@ -40,7 +49,7 @@ func atTheMachine(netip.Addr) bool { return true }
 // newTestStore is an empty store of the kind that is tested.
 func newTestStore(t testing.TB) *store.Store {
 	t.Helper()
-	dir, address := storetest.Place(t)
+	dir, address := storetest.Made(t, opening)
 	s, err := store.Open(t.Context(), store.Config{Dir: dir, URL: address})
 	if err != nil {
 		t.Fatal(err)

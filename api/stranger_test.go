@@ -47,7 +47,7 @@ func here(r *http.Request) {
 func newOpened(t *testing.T) *opened {
 	t.Helper()
 	o := &opened{t: t, now: time.Now(), last: netip.MustParseAddr("127.1.0.0")}
-	dir, address := storetest.Place(t)
+	dir, address := storetest.Made(t, opening)
 	records, err := store.Open(t.Context(), store.Config{Dir: dir, URL: address, Now: func() time.Time { return o.now }})
 	if err != nil {
 		t.Fatal(err)

@@ -126,7 +126,7 @@ func withLots(tb testing.TB, n int) (*store.Store, *Release) {
 	if _, err := from.Archive(tb.Context(), &archive); err != nil {
 		tb.Fatal(err)
 	}
-	dir, address := storetest.Place(tb)
+	dir, address := storetest.Made(tb, opening)
 	s, err := store.Open(tb.Context(), store.Config{Dir: dir, URL: address})
 	if err != nil {
 		tb.Fatal(err)

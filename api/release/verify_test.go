@@ -3,6 +3,8 @@ package release
 import (
 	"context"
 	"fmt"
+	"io"
+	"os"
 	"slices"
 	"testing"
 
@@ -13,9 +15,16 @@ import (
 	"pourpath/api/store/storetest"
 )
 
+func TestMain(m *testing.M) { os.Exit(storetest.Main(m)) }
+
+// opening opens the stores that storetest copies.
+func opening(ctx context.Context, dir, address string) (io.Closer, error) {
+	return store.Open(ctx, store.Config{Dir: dir, URL: address})
+}
+
 func open(tb testing.TB) (*store.Store, *Release) {
 	tb.Helper()
-	dir, address := storetest.Place(tb)
+	dir, address := storetest.Made(tb, opening)
 	s, err := store.Open(tb.Context(), store.Config{Dir: dir, URL: address})
 	if err != nil {
 		tb.Fatal(err)

@@ -2,6 +2,8 @@ package store
 
 import (
 	"context"
+	"io"
+	"os"
 	"testing"
 
 	"pourpath/api/calc"
@@ -9,10 +11,13 @@ import (
 	"pourpath/api/store/storetest"
 )
 
+func TestMain(m *testing.M) { os.Exit(storetest.Main(m)) }
+
 // open opens an empty store of the kind that is tested.
 func open(tb testing.TB) *Store {
 	tb.Helper()
-	s, err := Open(context.Background(), place(tb))
+	dir, address := storetest.Made(tb, opening)
+	s, err := Open(context.Background(), Config{Dir: dir, URL: address})
 	if err != nil {
 		tb.Fatal(err)
 	}
@@ -20,6 +25,11 @@ func open(tb testing.TB) *Store {
 	return s
 }
 
+func opening(ctx context.Context, dir, address string) (io.Closer, error) {
+	return Open(ctx, Config{Dir: dir, URL: address})
+}
+
+// place is where there is no store yet.
 func place(tb testing.TB) Config {
 	tb.Helper()
 	dir, address := storetest.Place(tb)

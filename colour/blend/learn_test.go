@@ -84,6 +84,8 @@ func (tr *trial) at(d Dose) (out cie.Curve) {
 	return out
 }
 
+// read reads a wine, with noise. Thousands are read, so their estimates are the quick ones:
+// the same distribution, as TestLeadingTerms of colour/spectrum holds.
 func (c *cellar) read(t testing.TB, a *cie.Curve, pathMM float64, scan bool) spectrum.Wine {
 	t.Helper()
 	noisy := func(i int) float64 { return a[i]*pathMM/10 + c.noise*c.random.NormFloat64() }
@@ -99,7 +101,7 @@ func (c *cellar) read(t testing.TB, a *cie.Curve, pathMM float64, scan bool) spe
 		}
 		w, err = spectrum.FromScan(s)
 	} else {
-		w, err = spectrum.FromReadings(reading.Readings{Cell: cell, A420: noisy(cie.Index(420)), A520: noisy(cie.Index(520)), A620: noisy(cie.Index(620)), UAbsorbance: c.noise})
+		w, err = spectrum.QuickFromReadings(reading.Readings{Cell: cell, A420: noisy(cie.Index(420)), A520: noisy(cie.Index(520)), A620: noisy(cie.Index(620)), UAbsorbance: c.noise})
 	}
 	if err != nil {
 		t.Fatal(err)

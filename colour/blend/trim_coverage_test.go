@@ -64,11 +64,12 @@ func (w *wines) at(dose float64) (out cie.Curve) {
 	return out
 }
 
+// read reads a wine, with noise; the estimates are the quick ones, as in learn_test.go.
 func (s *tankSimulation) read(random *rand.Rand, a cie.Curve, pathMM float64, scan bool) (spectrum.Wine, error) {
 	cell := reading.Cell{PathMM: pathMM, Dilution: 1}
 	noisy := func(i int) float64 { return a[i]*pathMM/10 + s.noise*random.NormFloat64() }
 	if !scan {
-		return spectrum.FromReadings(reading.Readings{Cell: cell, A420: noisy(cie.Index(420)), A520: noisy(cie.Index(520)), A620: noisy(cie.Index(620)), UAbsorbance: s.noise})
+		return spectrum.QuickFromReadings(reading.Readings{Cell: cell, A420: noisy(cie.Index(420)), A520: noisy(cie.Index(520)), A620: noisy(cie.Index(620)), UAbsorbance: s.noise})
 	}
 	offset := s.noise * random.NormFloat64()
 	scanned := reading.Scan{Cell: cell, UAbsorbance: s.noise}
