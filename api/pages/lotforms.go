@@ -3,6 +3,7 @@ package pages
 import (
 	"errors"
 	"fmt"
+	"maps"
 	"net/http"
 	"net/url"
 	"slices"
@@ -77,10 +78,7 @@ func (v *lotView) forms(s *site, r *http.Request, typed url.Values, faults []not
 		}
 		return filled{form: form, typed: usual}
 	}
-	begin := url.Values{}
-	for name, values := range usual {
-		begin[name] = values
-	}
+	begin := maps.Clone(usual)
 	if m := v.kept.spec.Reading; m != nil && m.PathMM != nil {
 		begin.Set("path_mm", string(plain(*m.PathMM)))
 		usual.Set("path_mm", string(plain(*m.PathMM)))

@@ -54,7 +54,11 @@ func TestNamesOfAllOnTerminals(t *testing.T) {
 	}
 	trial["name"], trial["glasses"] = unseen, []string{"A", unseen}
 	for _, part := range []string{"base", "addition"} {
-		trial[part].(map[string]any)["name"] = unseen //nolint:forcetypeassert // the example has wines there
+		wine, ok := trial[part].(map[string]any)
+		if !ok {
+			t.Fatalf("the example has no %s", part)
+		}
+		wine["name"] = unseen
 	}
 	delete(trial, "plan")
 	body, err := json.Marshal(trial)
