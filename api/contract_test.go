@@ -17,15 +17,20 @@ import (
 
 // readDocuments are the documents that were read before, by their text: reading one takes
 // longer than most tests, and a service that serves another text gets one of its own.
-var readDocuments sync.Map
+var readDocuments = struct {
+	sync.Mutex
+	byText map[string]validator.Validator
+}{byText: map[string]validator.Validator{}}
 
 // served is the document that the service serves, as another library reads it.
 func served(t *testing.T, service http.Handler) validator.Validator {
 	t.Helper()
 	w := do(service, call{method: "GET", path: "/openapi.json"})
 	text := w.Body.String()
-	if v, ok := readDocuments.Load(text); ok {
-		return v.(validator.Validator)
+	readDocuments.Lock()
+	defer readDocuments.Unlock()
+	if v := readDocuments.byText[text]; v != nil {
+		return v
 	}
 	document, err := libopenapi.NewDocument([]byte(text))
 	if err != nil {
@@ -35,7 +40,7 @@ func served(t *testing.T, service http.Handler) validator.Validator {
 	if len(errs) > 0 {
 		t.Fatal(errs)
 	}
-	readDocuments.Store(text, v)
+	readDocuments.byText[text] = v
 	return v
 }
 

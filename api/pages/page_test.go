@@ -11,6 +11,7 @@ import (
 	"net/netip"
 	"net/url"
 	"os/exec"
+	"runtime/debug"
 	"slices"
 	"strings"
 	"testing"
@@ -23,6 +24,10 @@ import (
 	"pourpath/api/pages"
 	"pourpath/api/store"
 )
+
+// These tests leave so much behind that collecting it took a quarter of their time; it may
+// take more room instead, up to some 2 GB.
+var _ = debug.SetGCPercent(300)
 
 // service is the whole service with its pages, as the program serves it.
 func service(t *testing.T, demo bool) http.Handler {
