@@ -17,7 +17,7 @@ import (
 
 const (
 	blockLimit   = 3 * time.Minute  // for one block, a build included
-	serviceLimit = 60 * time.Second // until a service answers
+	serviceLimit = 3 * time.Minute  // until a service answers, a build included
 	stopLimit    = 15 * time.Second // until a service has ended
 )
 
