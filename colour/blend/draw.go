@@ -70,9 +70,26 @@ func (s *seeker) judge(st *strand, best, own float64) drawn {
 		}
 	}
 	d.atBest = s.miss(st, best*own) <= s.target.Tolerance
-	lo, hi := s.grid(max(at-1, 0))*own, s.grid(min(at+1, scanPoints-1))*own
-	d.closest = math.Min(s.golden(st, lo, hi, 1e-4*s.largest), s.largest)
+	if at == scanPoints-1 {
+		d.closest = s.beyond(st)
+		return d
+	}
+	lo, hi := s.grid(max(at-1, 0))*own, s.grid(at+1)*own
+	d.closest = s.golden(st, lo, hi, 1e-4*s.largest)
 	return d
+}
+
+// beyond is the dose of closest approach along a strand that may come nearer still past
+// the largest dose: cut there, an interval would tell where the ladder ends.
+func (s *seeker) beyond(st *strand) float64 {
+	further := *s
+	for {
+		further.largest = math.Min(2*further.largest, float64(MaxDose))
+		dose := further.closest(st)
+		if dose < further.largest*(1-1e-4) || further.largest >= float64(MaxDose) {
+			return dose
+		}
+	}
 }
 
 // errorsAt turns independent standard normals into errors of the path.
