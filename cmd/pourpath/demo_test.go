@@ -56,7 +56,7 @@ func TestDemoHasWorkInIt(t *testing.T) {
 		{"/trials/" + trials["Spring rosé"], []string{"Recalibrated to 1 rung", "a sip", "Closest to the target", "Make the plan"}},
 		{"/trials/" + trials["House rosé"], []string{"Recalibrated to 3 rungs", "Put first by the panel", "It stayed clear", "8 of 8 judges have handed in"}},
 		{"/trials/" + trials["Deep rosé"], []string{"Deep rosé, four doses", "3 of 6 judges have handed in"}},
-		{"/panels/" + closed["House rosé, five doses"], []string{"Liked most along the dose", "95 % interval", "The glasses differ", "glass D"}},
+		{"/panels/" + closed["House rosé, five doses"], []string{"Dose liked most", "95 % interval", "The glasses differ", "glass D"}},
 		{"/panels/" + open["Deep rosé, four doses"], []string{"3 of 6 judges have handed in", "Judge 6"}},
 		{"/specs", []string{"House rosé", "House rosé 750 mL"}},
 		{"/specs/" + specs["House rosé"], []string{"Rowan, quality", "ΔE00"}},
