@@ -127,11 +127,28 @@ func (s *seeker) hits(all []drawn, dose float64) float64 {
 	return float64(n.Load()) / float64(len(all))
 }
 
+// point is a dose with the probability that it is within tolerance.
+type point struct{ dose, probability float64 }
+
+// leaves is the dose between in and out at which the probability falls below the
+// acceptable one, to a width.
+func (s *seeker) leaves(all []drawn, in, out point, width float64) float64 {
+	for math.Abs(out.dose-in.dose) > width {
+		mid := point{dose: (in.dose + out.dose) / 2}
+		if mid.probability = s.hits(all, mid.dose); mid.probability >= acceptableProbability {
+			in = mid
+		} else {
+			out = mid
+		}
+	}
+	t := (in.probability - acceptableProbability) / (in.probability - out.probability)
+	return in.dose + t*(out.dose-in.dose)
+}
+
 // acceptable is the run of doses about best (or about the surest dose of the
 // scan) with enough hits. Its edges are closed in on, since the points of the scan
 // lie apart by how far the ladder goes, and the answer must not depend on that.
 func (s *seeker) acceptable(all []drawn, best float64) *[2]float64 {
-	type point struct{ dose, probability float64 }
 	var hits [scanPoints]int
 	atBest := 0
 	for i := range all {
@@ -173,17 +190,7 @@ func (s *seeker) acceptable(all []drawn, best float64) *[2]float64 {
 		if i+step < 0 || i+step >= len(line) {
 			return line[i].dose
 		}
-		in, out := line[i], line[i+step]
-		for math.Abs(out.dose-in.dose) > 1e-4*(1+best) {
-			mid := point{dose: (in.dose + out.dose) / 2}
-			if mid.probability = s.hits(all, mid.dose); mid.probability >= acceptableProbability {
-				in = mid
-			} else {
-				out = mid
-			}
-		}
-		t := (in.probability - acceptableProbability) / (in.probability - out.probability)
-		return in.dose + t*(out.dose-in.dose)
+		return s.leaves(all, line[i], line[i+step], 1e-4*(1+best))
 	}
 	return &[2]float64{edge(-1), edge(1)}
 }
