@@ -76,7 +76,7 @@ func englishLadder() LadderTexts {
 		NotDrawn: "(above {de} not drawn)", Blank: "No doses yet: the path appears here.",
 		DoseAxis: "Dose, mL per 100 mL of base", ShareAxis: "(% of the blend)", ToleranceAt: "tolerance {de}", Percent: "{share} %", Percent95: "95 %",
 		KeyPath: "predicted path", KeyRecalibrated: "path, recalibrated", KeyBefore: "path before recalibration", KeyBand: "k = 2 uncertainty",
-		KeyRung: "rung, mL per {ml} mL", KeySome: "rung, mL per {ml} mL ({shown} of {count} shown)",
+		KeyRung: "rung, mL per 100 mL", KeySome: "rung, mL per 100 mL ({shown} of {count} shown)",
 		KeyMeasured: "measured, bars k = 2", KeyLeft: "left unexplained", KeyNearest: "nearest to the target", KeyTarget: "target",
 		KeyAcceptable: "acceptable (probability ≥ 0.95)", KeyNominal: "within tolerance, uncertainty aside",
 		Deep: "{mm} mm deep", DosePer100: "mL per 100 mL", ShareOfBlend: "% of the blend",

@@ -61,7 +61,7 @@ func frenchLadder() LadderTexts {
 		NotDrawn: "(plus de {de} non tracé)", Blank: "Pas encore de doses\u202f: le tracé s’affichera ici.",
 		DoseAxis: "Dose, mL pour 100\u00a0mL de base", ShareAxis: "(% de l’assemblage)", ToleranceAt: "tolérance {de}", Percent: "{share}\u202f%", Percent95: "95\u202f%",
 		KeyPath: "tracé prévu", KeyRecalibrated: "tracé recalé", KeyBefore: "tracé avant recalage", KeyBand: "incertitude k\u00a0=\u00a02",
-		KeyRung: "échelon, mL pour {ml}\u00a0mL", KeySome: "échelon, mL pour {ml}\u00a0mL ({shown} sur {count} montrés)",
+		KeyRung: "échelon, mL pour 100\u00a0mL", KeySome: "échelon, mL pour 100\u00a0mL ({shown} sur {count} montrés)",
 		KeyMeasured: "mesuré, barres k\u00a0=\u00a02", KeyLeft: "laissé inexpliqué", KeyNearest: "le plus proche de la cible", KeyTarget: "cible",
 		KeyAcceptable: "acceptable (probabilité ≥\u00a00,95)", KeyNominal: "dans la tolérance, sans compter l’incertitude",
 		Deep: "{mm}\u00a0mm de vin", DosePer100: "mL pour 100\u00a0mL", ShareOfBlend: "% de l’assem.",

@@ -19,9 +19,6 @@ type LadderFigure struct {
 	// GlassDepthMM is the depth of the second row of swatches, in mm; 0 leaves
 	// that row out.
 	GlassDepthMM float64
-	// BaseML is the volume of base, in mL, that RungMark.DoseML is added to; 0
-	// means 100.
-	BaseML float64
 	// HeldMLPer100ML is what further wines are in the base, in mL per 100 mL of it.
 	// They are a part of the blend.
 	HeldMLPer100ML float64
@@ -58,7 +55,7 @@ type PathPoint struct {
 
 // RungMark is one rung: a glass of the ladder.
 type RungMark struct {
-	DoseML         float64 // mL added to LadderFigure.BaseML
+	DoseML         float64 // mL into a glass
 	DoseMLPer100ML float64
 	Lab            cie.Lab
 	Swatch         Swatch

@@ -108,7 +108,7 @@ func awkward(t *testing.T) map[string]reports.LadderFigure {
 		same.Curve = append(same.Curve, full.Curve[60])
 	}
 	many := full
-	many.Rungs, many.BaseML = rungs(t, 50, evenly(0, 40, 2000)...), 50
+	many.Rungs = rungs(t, 50, evenly(0, 40, 2000)...)
 	far := full
 	target := *full.Target
 	target.Lab.L, target.Lab.A = 20, -300
@@ -231,16 +231,19 @@ func parse(t *testing.T, b []byte) float64 {
 	return v
 }
 
-// In a glass of 40 mL the doses in mL, written at the rungs, differ from the
-// doses per 100 mL beneath the swatches: each is there exactly once.
-func TestEveryRungIsLabelledOnce(t *testing.T) {
+// Whatever base a glass has, a rung is labelled in the convention of its swatch, per 100 mL
+// of base, to 0.01 mL at most: each dose is there twice, and no mL into the glass.
+func TestEveryRungIsLabelledInOneConvention(t *testing.T) {
 	f := realistic(t)
-	f.Rungs, f.BaseML = rungs(t, 40, 1.3, 3.9, 6.7, 11.1, 16.9), 40
+	f.Rungs = rungs(t, 40, 1.3, 3.9, 6.7, 11.12345, 16.9)
 	texts := svgText(t, drawn(t, f, reports.LadderFigure.WriteSVG))
-	for _, ml := range []string{"0.52", "1.56", "2.68", "4.44", "6.76", "1.3", "3.9", "6.7", "11.1", "16.9"} {
-		if n := count(texts, ml); n != 1 {
-			t.Errorf("%q is written %d times, want once", ml, n)
+	for ml, want := range map[string]int{"1.3": 2, "3.9": 2, "6.7": 2, "11.12": 2, "16.9": 2, "0.52": 0, "1.56": 0, "2.68": 0, "11.123": 0, "6.76": 0} {
+		if n := count(texts, ml); n != want {
+			t.Errorf("%q is written %d times, want %d", ml, n, want)
 		}
+	}
+	if count(texts, "rung, mL per 100 mL") != 1 {
+		t.Error("the legend does not name the convention")
 	}
 }
 
@@ -309,7 +312,7 @@ func TestFaultsAreNamed(t *testing.T) {
 		{"swatch", func(f *reports.LadderFigure) { f.Rungs[1].Swatch.InGlass.Hex = "pink" }, []string{"rung 1 swatch", `"pink"`, "#rrggbb"}},
 		{"glass", func(f *reports.LadderFigure) { f.GlassDepthMM = math.Inf(1) }, []string{"glass depth"}},
 		{"long name", func(f *reports.LadderFigure) { f.Title = strings.Repeat("x", 501) }, []string{"title", "501", "500"}},
-		{"two at once", func(f *reports.LadderFigure) { f.BaseML = nan; f.Nearest.DoseMLPer100ML = nan }, []string{"base volume", "nearest dose"}},
+		{"two at once", func(f *reports.LadderFigure) { f.HeldMLPer100ML = nan; f.Nearest.DoseMLPer100ML = nan }, []string{"held in the base", "nearest dose"}},
 	} {
 		t.Run(tt.name, func(t *testing.T) {
 			f := realistic(t)

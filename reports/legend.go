@@ -58,9 +58,9 @@ func (f *LadderFigure) legend(shown int) []entry {
 func (f *LadderFigure) rungWords(shown int) string {
 	t := f.Texts
 	if shown < len(f.Rungs) {
-		return Fill(t.Ladder.KeySome, "ml", t.plain(f.baseML()), "shown", t.whole(shown), "count", t.whole(len(f.Rungs)))
+		return Fill(t.Ladder.KeySome, "shown", t.whole(shown), "count", t.whole(len(f.Rungs)))
 	}
-	return Fill(t.Ladder.KeyRung, "ml", t.plain(f.baseML()))
+	return t.Ladder.KeyRung
 }
 
 // key are the ends of a legend's line.

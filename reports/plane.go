@@ -231,7 +231,7 @@ func (pl *plane) labels(p *pen) {
 	}
 	ns := normals(points)
 	for _, i := range byRoundness(len(points), pl.shown) {
-		text := p.texts.plain(pl.Rungs[pl.shown[i]].DoseML)
+		text := p.texts.rungDose(pl.Rungs[pl.shown[i]].DoseMLPer100ML)
 		if at, leader, ok := l.place(text, points[i], ns[i], pl.radii); ok {
 			if leader != nil {
 				p.line(solid(quiet, hair), leader...)

@@ -198,7 +198,7 @@ func (s *preferenceSheet) drawPlane(p *pen) {
 	}
 	ns := normals(points)
 	for _, i := range s.order {
-		text := p.texts.plain(s.f.Glasses[i].DoseMLPer100ML)
+		text := p.texts.rungDose(s.f.Glasses[i].DoseMLPer100ML)
 		if at, leader, ok := l.place(text, points[i], ns[i], preferred(s.f.Glasses[i].Share.Value)); ok {
 			if leader != nil {
 				p.line(solid(quiet, hair), leader...)

@@ -24,7 +24,7 @@ func (f *PreferenceFigure) sentences() []string {
 	t := f.Texts
 	parts := make([]string, 0, len(f.Glasses))
 	for _, i := range f.byShare() {
-		parts = append(parts, Fill(t.Preference.Glass, "dose", t.plain(f.Glasses[i].DoseMLPer100ML), "share", t.Fixed(100*f.Glasses[i].Share.Value, 0)))
+		parts = append(parts, Fill(t.Preference.Glass, "dose", t.rungDose(f.Glasses[i].DoseMLPer100ML), "share", t.Fixed(100*f.Glasses[i].Share.Value, 0)))
 	}
 	said := []string{f.Finding, Fill(t.Preference.Shares, "judges", t.whole(f.Judges), "glasses", strings.Join(parts, t.Shared.Semicolon))}
 	b := f.best()

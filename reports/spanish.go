@@ -61,7 +61,7 @@ func spanishLadder() LadderTexts {
 		NotDrawn: "(más de {de} sin dibujar)", Blank: "Aún no hay dosis: la trayectoria aparecerá aquí.",
 		DoseAxis: "Dosis, mL por 100\u00a0mL de base", ShareAxis: "(% de la mezcla)", ToleranceAt: "tolerancia {de}", Percent: "{share}\u00a0%", Percent95: "95\u00a0%",
 		KeyPath: "trayectoria prevista", KeyRecalibrated: "trayectoria recalibrada", KeyBefore: "trayectoria antes de recalibrar", KeyBand: "incertidumbre k\u00a0=\u00a02",
-		KeyRung: "peldaño, mL por {ml}\u00a0mL", KeySome: "peldaño, mL por {ml}\u00a0mL (se muestran {shown} de {count})",
+		KeyRung: "peldaño, mL por 100\u00a0mL", KeySome: "peldaño, mL por 100\u00a0mL (se muestran {shown} de {count})",
 		KeyMeasured: "medido, barras k\u00a0=\u00a02", KeyLeft: "sin explicar", KeyNearest: "el más próximo al objetivo", KeyTarget: "objetivo",
 		KeyAcceptable: "aceptable (probabilidad ≥\u00a00,95)", KeyNominal: "dentro de la tolerancia, sin contar la incertidumbre",
 		Deep: "{mm}\u00a0mm de vino", DosePer100: "mL por 100\u00a0mL", ShareOfBlend: "% de la mezcla",

@@ -29,7 +29,7 @@ func (f *LadderFigure) cells() []cell {
 	}
 	for _, i := range f.swatchRungs() {
 		g := f.Rungs[i]
-		c := cell{swatch: g.Swatch, dose: f.Texts.plain(g.DoseMLPer100ML), second: f.percent(g.DoseMLPer100ML)}
+		c := cell{swatch: g.Swatch, dose: f.Texts.rungDose(g.DoseMLPer100ML), second: f.percent(g.DoseMLPer100ML)}
 		if g.DoseMLPer100ML == 0 {
 			c.second = t.SwatchBase
 		}

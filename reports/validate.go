@@ -109,7 +109,6 @@ func (f LadderFigure) check() error {
 	c.text("conditions", f.Conditions)
 	c.text("version", f.Version)
 	c.within("glass depth", 0, maxDepthMM, f.GlassDepthMM)
-	c.within("base volume", 0, maxML, f.BaseML)
 	c.within("held in the base", 0, maxML, f.HeldMLPer100ML)
 	c.path("curve point", f.Curve, f.Target != nil)
 	c.path("predicted point", f.Predicted, f.Target != nil)

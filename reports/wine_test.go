@@ -119,7 +119,7 @@ func realistic(t testing.TB) reports.LadderFigure {
 	target.A, target.B = target.A+0.3, target.B+0.7
 	f := reports.LadderFigure{
 		Title: "Rosé of the upper terrace, bench trial 3", Base: "tank 12, white", Addition: "barrel 4, young red",
-		View: cie.OIV(), GlassDepthMM: glassMM, BaseML: 100,
+		View: cie.OIV(), GlassDepthMM: glassMM,
 		Curve:     path(t, 20, 400, target, 1),
 		Predicted: path(t, 20, 400, target, 0.9),
 		Rungs:     rungs(t, 100, evenly(0, 20, 21)...),

@@ -178,12 +178,8 @@ func (f *LadderFigure) uncertain() bool {
 	return false
 }
 
-func (f *LadderFigure) baseML() float64 {
-	if f.BaseML > 0 {
-		return f.BaseML
-	}
-	return 100
-}
+// rungDose is a dose as a rung's label, in mL per 100 mL of base.
+func (t *Texts) rungDose(ml float64) string { return t.Plain(ml, 2) }
 
 // described is the figure in words, for those who hear it.
 func (f *LadderFigure) described() string {

@@ -30,7 +30,7 @@ func LadderFigure(r LadderRequest, version string, texts *reports.Texts) (report
 		return reports.LadderFigure{}, err
 	}
 	out := reports.LadderFigure{
-		Base: r.baseName(reports.InEnglish(texts)), Addition: r.Addition.Name, View: in.view, BaseML: in.baseML,
+		Base: r.baseName(reports.InEnglish(texts)), Addition: r.Addition.Name, View: in.view,
 		GlassDepthMM: GlassDepthMM, Version: "Pourpath " + version, Texts: texts,
 	}
 	for _, h := range r.Held {

@@ -14,8 +14,19 @@ import (
 
 // panelLeads is where the result of a panel leads on to in its trial.
 type panelLeads struct {
+	Chosen *chosenLead // what of it is on record as the trial's choice; nil where nothing is
 	Choose []panelLead
 	Fresh  []freshLead // doses that no glass holds
+}
+
+// Any reports whether the result leads anywhere.
+func (l panelLeads) Any() bool { return l.Chosen != nil || len(l.Choose) > 0 || len(l.Fresh) > 0 }
+
+// chosenLead is a dose that the result speaks for and that is chosen.
+type chosenLead struct {
+	Glass string // that was judged with it; empty where none was
+	Dose  doseWords
+	At    moment
 }
 
 // panelLead is a glass that may be chosen for what the panel said.
@@ -30,7 +41,7 @@ type panelLead struct {
 type freshLead struct {
 	Glass string // that was judged with it and was poured into since; empty where none was
 	Dose  doseWords
-	Href  string // its plan; empty where no glass of the trial holds base alone
+	Href  string // its plan; empty where no glass but the reference holds base alone
 }
 
 // panelField has, in the address of a trial, the panel whose result led there.
@@ -49,6 +60,10 @@ func leadsOf(o panel.Outcome, t record.Trial) (panelLeads, error) {
 	}
 	lead := func(g panel.OutcomeGlass, nearest bool) {
 		dose := doseWordsOf(g.DoseMLPer100ML, g.AdditionFraction, nil)
+		if c := progress.Choice; c != nil && sameDose(c.DoseMLPer100ML, g.DoseMLPer100ML) {
+			out.Chosen = &chosenLead{g.Glass, dose, choiceDay(c)}
+			return
+		}
 		if !holds(progress, g.Glass, g.DoseMLPer100ML) {
 			out.Fresh = append(out.Fresh, freshLead{g.Glass, dose, freshPlan(t, progress, g.DoseMLPer100ML)})
 			return
@@ -73,6 +88,10 @@ func leadsOf(o panel.Outcome, t record.Trial) (panelLeads, error) {
 	decimals := doseDecimals(&[2]float64{best.Low, best.High})
 	if written := fixed(best.Value, decimals); written != fixed(near.DoseMLPer100ML, decimals) {
 		dose := doseWords{Per100: written, Share: fixed(100*o.Fraction(best.Value), decimals)}
+		if c := progress.Choice; c != nil && fixed(c.DoseMLPer100ML, decimals) == written {
+			out.Chosen = &chosenLead{"", dose, choiceDay(c)}
+			return out, nil
+		}
 		rounded := math.Round(best.Value*math.Pow10(decimals)) / math.Pow10(decimals)
 		out.Fresh = append(out.Fresh, freshLead{Dose: dose, Href: freshPlan(t, progress, rounded)})
 	}
@@ -82,8 +101,18 @@ func leadsOf(o panel.Outcome, t record.Trial) (panelLeads, error) {
 // holds reports whether a glass has a dose by now.
 func holds(p record.Progress, glass string, dose float64) bool {
 	return slices.ContainsFunc(p.Glasses, func(g record.GlassState) bool {
-		return g.Glass == glass && math.Abs(g.DoseMLPer100ML-dose) <= 1e-9*(1+dose)
+		return g.Glass == glass && sameDose(g.DoseMLPer100ML, dose)
 	})
+}
+
+// sameDose reports whether two doses differ by no more than the noise of a sum.
+func sameDose(a, b float64) bool { return math.Abs(a-b) <= 1e-9*(1+b) }
+
+// choiceDay is the day of a choice.
+func choiceDay(c *record.Logged) moment {
+	day := logRowOf(*c).At
+	day.day = true
+	return day
 }
 
 // freshPlan is the address of the plan that pours a dose into a glass of base alone,

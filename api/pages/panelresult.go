@@ -42,6 +42,7 @@ type panelResult struct {
 	Picture   *savedPicture // nil where no colour is known
 	View      *cie.View     // of the swatches
 	Leads     panelLeads
+	Reference string // the glass of the trial that keeps base alone
 }
 
 // bestDose is the dose that is put first, with its interval, in both conventions.
@@ -139,6 +140,7 @@ func (v *panelView) result(ctx context.Context, s *site, p panel.Session, t reco
 	if r.Leads, err = leadsOf(o, t); err != nil {
 		return err
 	}
+	r.Reference = t.Glasses[0]
 	v.Result = r
 	return nil
 }

@@ -14,6 +14,7 @@ import (
 	"strings"
 	"sync/atomic"
 	"testing"
+	"time"
 	"unicode"
 
 	"golang.org/x/net/html"
@@ -686,9 +687,18 @@ func TestPanelLeadsToChoice(t *testing.T) {
 		t.Errorf("the choice leads to %q, where the panel begins another", next)
 	}
 	says(t, text(soundBeside(t, h, get(t, h, next).Body.String(), answered)), "Glass C: 4.00", "And we agree.")
+	page := soundBeside(t, h, get(t, h, panel).Body.String(), answered)
+	says(t, text(page), "The dose of glass C, 4.00 mL per 100 mL of base · 3.85 % of the blend, was chosen on "+time.Now().UTC().Format(time.DateOnly)+".")
+	if got := leadTo(t, page, "To the choice and its final check"); got != trial+"#choice" {
+		t.Errorf("the choice on record is linked at %q", got)
+	}
+	if strings.Contains(text(page), "Choose glass") {
+		t.Error("the glass that is chosen is offered again")
+	}
 
 	press(t, h, trial, "pours", "glass", "C", "volume_ml", "1", "tool", "10 mL syringe")
-	page := soundBeside(t, h, get(t, h, panel).Body.String(), answered)
+	press(t, h, trial, "choice", "glass", "B", "reasons", "Paler after all.")
+	page = soundBeside(t, h, get(t, h, panel).Body.String(), answered)
 	says(t, text(page), "Glass C was judged at 4.00 mL per 100 mL of base · 3.85 % of the blend and has changed since.")
 	if strings.Contains(text(page), "Choose glass") {
 		t.Error("a glass is offered that holds another dose than was judged")
@@ -722,7 +732,7 @@ func TestPanelBetweenGlasses(t *testing.T) {
 	says(t, text(soundBeside(t, h, get(t, h, at).Body.String(), answered)), "mL into F", "100 mL of base into A")
 	press(t, h, trial, "pours", "glass", "F", "volume_ml", "5", "tool", "10 mL syringe")
 	page = soundBeside(t, h, get(t, h, panel).Body.String(), answered)
-	says(t, text(page), "No glass of the trial holds base alone any more")
+	says(t, text(page), "No glass but the reference A holds base alone")
 	if to := leadTo(t, page, "Begin a trial"); to != "/trials/new" {
 		t.Errorf("it leads to %q", to)
 	}
@@ -731,4 +741,68 @@ func TestPanelBetweenGlasses(t *testing.T) {
 	if said := text(soundBeside(t, h, get(t, h, deepest).Body.String(), answered)); strings.Contains(said, "Choose glass") || !strings.Contains(said, "Seen as deepest") {
 		t.Errorf("the deepest glass is offered as the choice:\n%s", said)
 	}
+}
+
+// TestPanelChosenBetweenGlasses: a dose between the glasses that was chosen, as the curve
+// has it, is told as chosen and not to be poured once more.
+func TestPanelChosenBetweenGlasses(t *testing.T) {
+	t.Parallel()
+	h, records := withRecords(t, true)
+	fill(t, records)
+	trial, panel := judgedTrial(t, h, []float64{2, 4, 4, 9, 9})
+	m := regexp.MustCompile(`No glass held ([0-9.]+) mL per 100 mL of base`).FindStringSubmatch(text(parse(t, get(t, h, panel).Body.String())))
+	if m == nil {
+		t.Fatal("no dose between glasses")
+	}
+	r := httptest.NewRequestWithContext(t.Context(), http.MethodPost, "/v1"+trial+"/choice", strings.NewReader(`{"dose_ml_per_100ml": `+m[1]+`, "reasons": "As the curve has it."}`))
+	r.Header.Set("Content-Type", "application/json")
+	r.Host, r.RemoteAddr = "127.0.0.1:8420", "127.0.0.1:1234"
+	w := httptest.NewRecorder()
+	if h.ServeHTTP(w, r); w.Code != http.StatusCreated {
+		t.Fatalf("status %d: %s", w.Code, w.Body)
+	}
+	page := text(parse(t, get(t, h, panel).Body.String()))
+	says(t, page, m[1]+" mL per 100 mL of base · ", "% of the blend was chosen on ")
+	if strings.Contains(page, "No glass held") {
+		t.Errorf("the chosen dose is to be poured once more:\n%s", page)
+	}
+}
+
+// TestPanelWithoutPreference: where nothing was found the result leads back to the trial.
+func TestPanelWithoutPreference(t *testing.T) {
+	t.Parallel()
+	h, records := withRecords(t, true)
+	fill(t, records)
+	answered := map[string]bool{}
+	trial, panel := judgedTrial(t, h, []float64{0, 2, 4, 6, 9})
+	page := soundBeside(t, h, get(t, h, panel).Body.String(), answered)
+	says(t, text(page), "No dose is put first")
+	for words, want := range map[string]string{"Back to the glasses of the trial": trial + "#glasses", "Plan further glasses": trial + "#plan"} {
+		if got := leadTo(t, page, words); got != want {
+			t.Errorf("%q leads to %q, want %q", words, got, want)
+		}
+	}
+}
+
+// TestSecondChoiceSaysWhatIsLost: the form of a choice tells which choice it takes the
+// place of, and that a final check does not carry over, where there is one.
+func TestSecondChoiceSaysWhatIsLost(t *testing.T) {
+	t.Parallel()
+	h, records := withRecords(t, true)
+	fill(t, records)
+	trial := demoTrial(t, h)
+	shown := func() string { return text(parse(t, get(t, h, trial+"?glass=B").Body.String())) }
+	press(t, h, trial, "pours", "glass", "B", "volume_ml", "4", "tool", "10 mL syringe")
+	const place, check = "This takes the place of the choice", "Its final check does not carry over"
+	if said := shown(); strings.Contains(said, place) {
+		t.Errorf("the first choice takes the place of one:\n%s", said)
+	}
+	press(t, h, trial, "choice", "glass", "B", "reasons", "It is.")
+	said := shown()
+	says(t, said, place+" of glass B (4.00 mL per 100 mL of base · 3.85 % of the blend) on "+time.Now().UTC().Format(time.DateOnly))
+	if strings.Contains(said, check) {
+		t.Errorf("a check is lost that was never made:\n%s", said)
+	}
+	press(t, h, trial, "final-check", "volume_ml", "104")
+	says(t, shown(), place, check)
 }

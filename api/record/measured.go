@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"pourpath/api/calc"
+	"pourpath/colour/blend"
 	"pourpath/colour/ladder"
 	"pourpath/colour/volumetric"
 )
@@ -31,6 +32,9 @@ func (t *Trial) measured(e LogEntry, f *calc.Faults) (out measuredVolume, ok boo
 	known, there := calc.ToolNamed(t.Tools, e.Tool)
 	if !there {
 		out.parts, out.u = []volumetric.Pour{ladder.Unstated(volume)}, WithdrawnU*volume
+		if e.Kind == Pour && len(t.Tools) > 0 {
+			out.questions = append(out.questions, noTool(e.Tool))
+		}
 		return out, true
 	}
 	tool := known.Core()
@@ -60,6 +64,16 @@ func (t *Trial) measured(e LogEntry, f *calc.Faults) (out measuredVolume, ok boo
 		out.questions = append(out.questions, offGraduation(tool, volume))
 	}
 	return out, true
+}
+
+// noTool tells how well the volume of a pour is taken to be known where none of the
+// trial's tools is named for it: better, it may be, than with the one that was used.
+func noTool(named string) calc.Warning {
+	const taken = "the volume is taken to be known to ±%.2g %% (k = 1), a judgement, and the tool that was used may be worse"
+	if named == "" {
+		return calc.Warning{Code: "tool_not_named", Message: fmt.Sprintf("No tool is named: "+taken+". Name it, so that the dose has its uncertainty.", 100*blend.VolumeU)}
+	}
+	return calc.Warning{Code: "tool_not_named", Message: fmt.Sprintf("%q is no tool of this trial: "+taken+".", named, 100*blend.VolumeU)}
 }
 
 // nearLine is a pour of a volume that may lie between two lines of a tool's scale,

@@ -74,10 +74,10 @@ func TestTrialCommands(t *testing.T) {
 	b.does([]string{"read_again_next_day", "A520 0.31"}, "read", trial, "--glass", "B", "--a420", "0.27", "--a520", "0.31", "--a620", "0.06", "--minutes-since-blending", "20", "--temperature-c", "19.5")
 	b.does([]string{"B: bright, score 71, of 100"}, "note", trial, "--glass", "B", "--note", "bright", "--score", "71", "--scale", "of 100")
 	b.does([]string{"Glass C: 3 mL poured in all", "entry 8: entry 2 taken back, miscounted"}, "undo", trial, "--entry", "2", "--why", "miscounted")
-	b.does([]string{"Closest to the target:"}, "plan", trial, "--kind", "closing")
+	b.does([]string{"Closing in on the target: ", "Closest to the target:"}, "plan", trial, "--kind", "closing")
 	b.does([]string{"  2.00 ", "  7.00 "}, "plan", trial, "--kind", "given", "--doses-ml", "2,7")
 	b.does([]string{"Chosen: 10.32 mL per 100 mL of base = 9.36 % of the blend"}, "choose", trial, "--glass", "B", "--reasons", "liked best")
-	b.does([]string{"Final check of 10.32", "look_again"}, "check", trial, "--volume-ml", "250", "--a420", "0.27", "--a520", "0.31", "--a620", "0.06")
+	b.does([]string{"Final check of 10.32 mL per 100 mL of base = 9.36 % of the blend, ± 0.10 mL per 100 mL", "look_again"}, "check", trial, "--volume-ml", "250", "--a420", "0.27", "--a520", "0.31", "--a620", "0.06")
 	b.does([]string{"looked_too_soon"}, "check", trial, "--clear", "true")
 	b.does(nil, "check", trial, "--clear", "true", "--look-note", "bright", "--look-at", "2099-01-01T09:00:00Z")
 	b.does([]string{

@@ -41,7 +41,7 @@ func plusMinusDose(u float64) string {
 	if u == 0 {
 		return ""
 	}
-	return fmt.Sprintf(", ± %.2g mL per 100 mL (k = 1)", u)
+	return fmt.Sprintf(", ± %.2f mL per 100 mL (k = 1)", max(u, 0.01)) // to the decimals of doseBoth, never as certain
 }
 
 // entryWords says what was done.

@@ -86,7 +86,15 @@ func (p *page) tools(proposal bench.ToolProposal) {
 
 // rungs are the ladder that is planned.
 func (p *page) rungs(plan bench.TrialPlan) {
-	p.linef("The ladder:")
+	switch {
+	case plan.Kind == bench.Closing && len(plan.Rungs) == 1:
+		p.linef("Closing in on the target: no further dose is proposed.")
+		return
+	case plan.Kind == bench.Closing:
+		p.linef("Closing in on the target: base alone, and the dose to pour and read next.")
+	default:
+		p.linef("The ladder:")
+	}
 	heading := []string{"mL", "mL per 100 mL of base", "% of the blend"}
 	if plan.Rungs[0].Colour != nil {
 		heading = append(heading, "L*", "a*", "b*", "ΔE00 step", "ΔE00 target")

@@ -6,6 +6,7 @@ import (
 	"runtime"
 	"slices"
 	"sync"
+	"sync/atomic"
 )
 
 const (
@@ -17,6 +18,8 @@ const (
 
 // drawn is what one draw of everything uncertain says.
 type drawn struct {
+	strand  strand
+	own     float64          // the factor that a pour is off by
 	closest float64          // dose
 	within  [scanPoints]bool // tolerance, at the doses of the scan
 	atBest  bool             // within tolerance at the closest dose of the centre
@@ -30,7 +33,7 @@ func (p *Path) draw(s *seeker, best float64, n *Nearest) {
 	for i := range free {
 		free[i] = random.NormFloat64()
 	}
-	var all [draws]drawn
+	all := make([]drawn, draws)
 	var group sync.WaitGroup
 	workers := min(runtime.GOMAXPROCS(0), 8)
 	for worker := range workers {
@@ -54,13 +57,13 @@ func (p *Path) draw(s *seeker, best float64, n *Nearest) {
 		n.Interval95 = &[2]float64{quantile(doses, 0.025), quantile(doses, 0.975)}
 	}
 	if s.target.Tolerance > 0 && s.target.Lab != nil {
-		n.Acceptable = s.acceptable(all[:], best)
+		n.Acceptable = s.acceptable(all, best)
 	}
 }
 
 // judge looks along one strand, a pour being off by the factor own.
 func (s *seeker) judge(st *strand, best, own float64) drawn {
-	var d drawn
+	d := drawn{strand: *st, own: own}
 	at, least := 0, math.Inf(1)
 	for i := range scanPoints {
 		m := s.miss(st, s.grid(i)*own)
@@ -70,9 +73,26 @@ func (s *seeker) judge(st *strand, best, own float64) drawn {
 		}
 	}
 	d.atBest = s.miss(st, best*own) <= s.target.Tolerance
-	lo, hi := s.grid(max(at-1, 0))*own, s.grid(min(at+1, scanPoints-1))*own
-	d.closest = math.Min(s.golden(st, lo, hi, 1e-4*s.largest), s.largest)
+	if at == scanPoints-1 {
+		d.closest = s.beyond(st)
+		return d
+	}
+	lo, hi := s.grid(max(at-1, 0))*own, s.grid(at+1)*own
+	d.closest = s.golden(st, lo, hi, 1e-4*s.largest)
 	return d
+}
+
+// beyond is the dose of closest approach along a strand that may come nearer still past
+// the largest dose: cut there, an interval would tell where the ladder ends.
+func (s *seeker) beyond(st *strand) float64 {
+	further := *s
+	for {
+		further.largest = math.Min(2*further.largest, float64(MaxDose))
+		dose := further.closest(st)
+		if dose < further.largest*(1-1e-4) || further.largest >= float64(MaxDose) {
+			return dose
+		}
+	}
 }
 
 // errorsAt turns independent standard normals into errors of the path.
@@ -89,10 +109,46 @@ func (p *Path) errorsAt(free, z []float64) {
 	}
 }
 
+// hits is the share of the draws that are within tolerance at a dose.
+func (s *seeker) hits(all []drawn, dose float64) float64 {
+	var n atomic.Int64
+	var group sync.WaitGroup
+	workers := min(runtime.GOMAXPROCS(0), 8)
+	for worker := range workers {
+		group.Go(func() {
+			for i := worker; i < len(all); i += workers {
+				if s.miss(&all[i].strand, dose*all[i].own) <= s.target.Tolerance {
+					n.Add(1)
+				}
+			}
+		})
+	}
+	group.Wait()
+	return float64(n.Load()) / float64(len(all))
+}
+
+// point is a dose with the probability that it is within tolerance.
+type point struct{ dose, probability float64 }
+
+// leaves is the dose between in and out at which the probability falls below the
+// acceptable one, to a width.
+func (s *seeker) leaves(all []drawn, in, out point, width float64) float64 {
+	for math.Abs(out.dose-in.dose) > width {
+		mid := point{dose: (in.dose + out.dose) / 2}
+		if mid.probability = s.hits(all, mid.dose); mid.probability >= acceptableProbability {
+			in = mid
+		} else {
+			out = mid
+		}
+	}
+	t := (in.probability - acceptableProbability) / (in.probability - out.probability)
+	return in.dose + t*(out.dose-in.dose)
+}
+
 // acceptable is the run of doses about best (or about the surest dose of the
-// scan) with enough hits, its edges interpolated in probability.
+// scan) with enough hits. Its edges are closed in on, since the points of the scan
+// lie apart by how far the ladder goes, and the answer must not depend on that.
 func (s *seeker) acceptable(all []drawn, best float64) *[2]float64 {
-	type point struct{ dose, probability float64 }
 	var hits [scanPoints]int
 	atBest := 0
 	for i := range all {
@@ -134,9 +190,7 @@ func (s *seeker) acceptable(all []drawn, best float64) *[2]float64 {
 		if i+step < 0 || i+step >= len(line) {
 			return line[i].dose
 		}
-		in, out := line[i], line[i+step]
-		t := (in.probability - acceptableProbability) / (in.probability - out.probability)
-		return in.dose + t*(out.dose-in.dose)
+		return s.leaves(all, line[i], line[i+step], 1e-4*(1+best))
 	}
 	return &[2]float64{edge(-1), edge(1)}
 }

@@ -16,7 +16,8 @@ type Nearest struct {
 	Dose Dose
 	Wine spectrum.Wine // the blend at Dose
 	// Interval95 holds 95 % of the closest dose over everything uncertain, the
-	// target taken as exact; nil when the closest dose is an end of the ladder.
+	// target taken as exact; it may reach beyond the largest dose that was asked
+	// for. Nil when the closest dose is an end of the ladder.
 	Interval95 *[2]float64
 	// Acceptable are the doses about the closest one that are within tolerance
 	// with probability at least 0.95; nil when there is none, or no tolerance.

@@ -100,7 +100,7 @@ func bench(t testing.TB) sheet.Bench {
 func figure(t testing.TB) *reports.LadderFigure {
 	w := wines(t)
 	target := w.Target.Colour.Lab
-	f := &reports.LadderFigure{Title: "Path of trial 3", Base: w.Base.Name, Addition: w.Additions[0].Name, View: cie.OIV(), GlassDepthMM: glassMM, BaseML: 100,
+	f := &reports.LadderFigure{Title: "Path of trial 3", Base: w.Base.Name, Addition: w.Additions[0].Name, View: cie.OIV(), GlassDepthMM: glassMM,
 		Target: &reports.TargetMark{Lab: target, Tolerance: 1.5, Swatch: w.Target.Swatch}}
 	at := func(d, stretch float64) reports.PathPoint {
 		c := colourAt(t, d*stretch, 0.1+0.015*d)
