@@ -18,7 +18,6 @@ type driftView struct {
 	frame
 	release.Drift
 	Choices []option // products; the first is all of them
-	Query   string   // of the product, for addresses below this one
 	Shown   []driftClassView
 	Aim     aimForm
 	Problem english // why there is nothing to show; empty where there is
@@ -92,7 +91,7 @@ func (s *site) drift(r *http.Request) (document, error) {
 	if err != nil {
 		return document{}, err
 	}
-	v.Drift, v.Query = d, url.Values{"product": {d.Product}}.Encode()
+	v.Drift = d
 	v.Choices = []option{{Chosen: d.Product == ""}}
 	for _, name := range d.Products {
 		v.Choices = append(v.Choices, option{name, name, name == d.Product})
@@ -274,14 +273,13 @@ type driftLotsView struct {
 	frame
 	release.DriftLots
 	Product string
-	Query   string
 	Problem english
 }
 
 // driftLots answers with forecasts of the lots of a product.
 func (s *site) driftLots(r *http.Request) (document, error) {
 	product := r.URL.Query().Get("product")
-	v := driftLotsView{frame: s.frame(r, "drift"), Product: product, Query: url.Values{"product": {product}}.Encode()}
+	v := driftLotsView{frame: s.frame(r, "drift"), Product: product}
 	var err error
 	v.DriftLots, err = s.release.DriftLots(r.Context(), product, s.config.Records.Now())
 	status := http.StatusOK

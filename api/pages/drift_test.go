@@ -68,6 +68,9 @@ func TestDriftPage(t *testing.T) {
 		t.Errorf("%d pictures, want one of the class that is known", n)
 	}
 
+	if !strings.Contains(page, `href="/drift/lots?product=House%20ros%c3%a9"`) {
+		t.Error("the way on to the lots does not keep the product")
+	}
 	ask := address + "&" + url.Values{"storage": {"12 °C"}, "release_days": {"90"}, "from_days": {"10"}, "spec": {spec}}.Encode()
 	page = get(t, h, ask).Body.String()
 	says(t, text(soundBeside(t, h, page, answered)), "redder", "Today", "On release", "L*", "A520", "Days count from bottling", "what local codes and labels allow")
@@ -98,6 +101,9 @@ func TestDriftPage(t *testing.T) {
 
 	lots := get(t, h, "/drift/lots?product=House+ros%C3%A9")
 	says(t, text(soundBeside(t, h, lots.Body.String(), answered)), "Lots about to leave their specification", "L-0", "outside when it was read", "ΔE00", "Lots without a forecast", "L-4: Not enough")
+	if !strings.Contains(lots.Body.String(), `href="/drift?product=House%20ros%c3%a9"`) {
+		t.Error("the way back does not keep the product")
+	}
 	if w := get(t, h, "/drift/lots?product=None"); w.Code != http.StatusUnprocessableEntity {
 		t.Errorf("no such product: status %d", w.Code)
 	}
