@@ -61,8 +61,28 @@ func (f aimForm) Typed(field string) string { return f.typed.Get(field) }
 // aimAnswer is an answer with its numbers as they are shown.
 type aimAnswer struct {
 	release.DriftAim
+	Apart []apart
 	Lines []aimLine
 	Dose  *doseWords
+}
+
+// apart is how far the aim of today is from the target, aim less target, and the
+// word for that way.
+type apart struct {
+	Way string // of the catalogue's drift_apart
+	By  digits
+}
+
+// apartBy takes its word from the sign of what is shown.
+func apartBy(x float64, decimals int, above, below, same string) apart {
+	by := signed(&x, decimals)
+	switch by[0] {
+	case '+':
+		return apart{above, by}
+	case '-':
+		return apart{below, by}
+	}
+	return apart{same, by}
 }
 
 // aimLine is a quantity today, with its interval, and on release.
@@ -254,6 +274,7 @@ func aimAnswerOf(a release.DriftAim) *aimAnswer {
 		line := func(name string, e release.DriftEstimate, decimals int, target digits) {
 			out.Lines = append(out.Lines, aimLine{name, fixed(e.Value, decimals), fixed(e.Lower, decimals), fixed(e.Upper, decimals), target})
 		}
+		out.Apart = []apart{apartBy(t.Redder, 2, "redder", "less_red", "as_red"), apartBy(-t.Darker, 1, "paler", "darker", "as_dark")}
 		line("L*", t.L, 1, fixed(target.L, 1))
 		line("a*", t.A, 2, fixed(target.A, 2))
 		line("b*", t.B, 2, fixed(target.B, 2))

@@ -73,7 +73,7 @@ func TestDriftPage(t *testing.T) {
 	}
 	ask := address + "&" + url.Values{"storage": {"12 °C"}, "release_days": {"90"}, "from_days": {"10"}, "spec": {spec}}.Encode()
 	page = get(t, h, ask).Body.String()
-	says(t, text(soundBeside(t, h, page, answered)), "redder", "Today", "On release", "L*", "A520", "Days count from bottling", "what local codes and labels allow")
+	says(t, text(soundBeside(t, h, page, answered)), "(redder), ΔL* −", "(darker)", "Today", "On release", "L*", "A520", "Days count from bottling", "what local codes and labels allow")
 	for _, kept := range []string{`value="90"`, `value="10"`, `value="` + spec + `" selected`} {
 		if !strings.Contains(page, kept) {
 			t.Errorf("the form does not keep %s", kept)

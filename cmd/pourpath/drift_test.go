@@ -92,6 +92,27 @@ func TestDriftCommands(t *testing.T) {
 	}
 }
 
+// TestDriftApart: the sign is of aim less target, and the word goes with it.
+func TestDriftApart(t *testing.T) {
+	t.Parallel()
+	for x, want := range map[float64]string{0.42: "+0.4 (paler)", -0.42: "-0.4 (darker)", 0.04: "0.0 (as dark)", -0.04: "0.0 (as dark)"} {
+		if got := apart(x, 1, "paler", "darker", "as dark"); got != want {
+			t.Errorf("%g is %q, want %q", x, got, want)
+		}
+	}
+	dir, spec := agedCellar(t)
+	ask := []string{"drift", "aim", "--release-days", "120", "--spec", spec, "--data", dir}
+	var aim release.DriftAim
+	if err := json.Unmarshal([]byte(pourpath("", append(ask, "--json")...).out), &aim); err != nil || aim.Today == nil {
+		t.Fatalf("no aim: %v", err)
+	}
+	// The colour fades, so the aim is darker: its L* is below the target's.
+	dL := aim.Today.Colour.CIELAB.L - aim.Target.CIELAB.L
+	if want := fmt.Sprintf("ΔL* %+.1f (darker)", dL); dL > -0.05 || !strings.Contains(pourpath("", ask...).out, want) {
+		t.Errorf("does not say %q", want)
+	}
+}
+
 func TestDriftCommandsRefuse(t *testing.T) {
 	t.Parallel()
 	dir, _ := agedCellar(t)

@@ -93,7 +93,8 @@ func (p *page) driftAim(a release.DriftAim) {
 		v, target := t.Colour.CIELAB, a.Target.CIELAB
 		p.linef("%sAim at %s: L* %.1f (%.1f to %.1f), a* %.2f (%.2f to %.2f), b* %.2f (%.2f to %.2f)", p.swatch(hexOf(t.Colour.SRGB)), aimedOn(a.FromDays),
 			v.L, t.L.Lower, t.L.Upper, v.A, t.A.Lower, t.A.Upper, v.B, t.B.Lower, t.B.Upper)
-		p.linef("%sTarget: L* %.1f, a* %.2f, b* %.2f; so blend Δa* %+.2f redder and ΔL* %+.1f darker", p.swatch(hexOf(a.Target.SRGB)), target.L, target.A, target.B, t.Redder, t.Darker)
+		p.linef("%sTarget: L* %.1f, a* %.2f, b* %.2f; so blend Δa* %s and ΔL* %s from it", p.swatch(hexOf(a.Target.SRGB)), target.L, target.A, target.B,
+			apart(t.Redder, 2, "redder", "less red", "as red"), apart(-t.Darker, 1, "paler", "darker", "as dark"))
 		n := t.Absorbances
 		p.linef("  per 10 mm: A420 %.4f (%.4f to %.4f), A520 %.4f (%.4f to %.4f), A620 %.4f (%.4f to %.4f)",
 			n.A420.Value, n.A420.Lower, n.A420.Upper, n.A520.Value, n.A520.Lower, n.A520.Upper, n.A620.Value, n.A620.Lower, n.A620.Upper)
@@ -111,6 +112,18 @@ func (p *page) driftAim(a release.DriftAim) {
 		}
 	}
 	p.warnings(a.Warnings)
+}
+
+// apart is aim less target with the word for that way, by the sign of what is shown.
+func apart(x float64, decimals int, above, below, same string) string {
+	by, word := fmt.Sprintf("%+.*f", decimals, x), above
+	switch zero := fmt.Sprintf("%.*f", decimals, 0.0); {
+	case by[1:] == zero:
+		by, word = zero, same
+	case by[0] == '-':
+		word = below
+	}
+	return by + " (" + word + ")"
 }
 
 func aimedOn(days float64) string {
