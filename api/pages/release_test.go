@@ -278,7 +278,7 @@ func TestLotByForms(t *testing.T) {
 		t.Errorf("the picture or the table behind it is missing")
 	}
 	said = text(soundBeside(t, h, page, answered))
-	says(t, said, "Within specification with probability", "Beginning of the run, 7", "A420 0.142, A520 0.118, A620 0.021 in 10 mm", "bench 2 · Cleo · free SO2 28 mg/L; total SO2 95 mg/L; filtered",
+	says(t, said, "Within specification with probability", "Beginning of the run, 7", "A420 0.142, A520 0.118, A620 0.021, A460 0.128, A560 0.087 in 10 mm", "bench 2 · Cleo · free SO2 28 mg/L; total SO2 95 mg/L; filtered",
 		"What dominates the uncertainty", "Go on with the run", "Stop rule", "day 1 after bottling", "> 0.99")
 
 	scan := strings.Builder{}
