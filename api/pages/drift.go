@@ -294,6 +294,8 @@ type driftLotsView struct {
 	frame
 	release.DriftLots
 	Product string
+	Leaving []release.LotDrift // those that may
+	Staying int
 	Problem english
 }
 
@@ -309,6 +311,7 @@ func (s *site) driftLots(r *http.Request) (document, error) {
 	} else if err != nil {
 		return document{}, err
 	}
+	v.Leaving, v.Staying = v.DriftLots.Leaving()
 	out, err := s.render("driftlots.html", v)
 	out.status = status
 	return out, err

@@ -104,6 +104,20 @@ func TestDriftPage(t *testing.T) {
 	if !strings.Contains(lots.Body.String(), `href="/drift?product=House%20ros%c3%a9"`) {
 		t.Error("the way back does not keep the product")
 	}
+	var answer struct {
+		Items []struct {
+			First       string   `json:"first"`
+			OutsideThen []string `json:"outside_then"`
+		}
+	}
+	if err := json.Unmarshal(get(t, h, "/v1/drift/lots?product=House+ros%C3%A9").Body.Bytes(), &answer); err != nil || len(answer.Items) == 0 {
+		t.Fatalf("no lots: %v", err)
+	}
+	for _, lot := range answer.Items {
+		if len(lot.OutsideThen) > 0 && lot.First != "" {
+			t.Errorf("a lot that was outside by %v leaves first by %s", lot.OutsideThen, lot.First)
+		}
+	}
 	if w := get(t, h, "/drift/lots?product=None"); w.Code != http.StatusUnprocessableEntity {
 		t.Errorf("no such product: status %d", w.Code)
 	}

@@ -239,3 +239,16 @@ func BenchmarkDrift(b *testing.B) {
 		})
 	}
 }
+
+// TestLotsThatMayLeave: a lot that was outside has no limit that it leaves first, and
+// those that stay are counted apart.
+func TestLotsThatMayLeave(t *testing.T) {
+	t.Parallel()
+	day := "2026-11-01"
+	out := LotDrift{OutsideThen: []string{"tint"}}
+	may := LotDrift{Earliest: &day, Warnings: []calc.Warning{{Code: expectedToHaveLeft}}}
+	list, staying := DriftLots{Items: []LotDrift{out, may, {}}}.Leaving()
+	if len(list) != 2 || staying != 1 || list[0].ExpectedPast() || !list[1].ExpectedPast() {
+		t.Errorf("%d may leave and %d stay: %+v", len(list), staying, list)
+	}
+}

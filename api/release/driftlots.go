@@ -58,6 +58,16 @@ func (r *Release) DriftLots(ctx context.Context, product string, now record.Inst
 	return out, nil
 }
 
+// Leaving are the lots that may leave their specification; staying is how many do not.
+func (d DriftLots) Leaving() (leaving []LotDrift, staying int) {
+	for _, lot := range d.Items {
+		if lot.MayLeave() {
+			leaving = append(leaving, lot)
+		}
+	}
+	return leaving, len(d.Items) - len(leaving)
+}
+
 // order sorts lots by when they leave; those that do not come last.
 func (d LotDrift) order() string {
 	if d.Expected == nil {

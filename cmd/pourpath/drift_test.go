@@ -71,7 +71,7 @@ func TestDriftCommands(t *testing.T) {
 		{"", []string{"--product", "house rosé", "--plot", picture}, []string{"House rosé: 6 lots, 27 samples", "Storage: 12 °C", "6 lots with 27 readings, days 0 to 240", "A520", "settles, half-life", "A lot at the median level"}},
 		{"", []string{"aim", "--release-days", "120", "--spec", spec}, []string{"To be at the target 120 days after bottling", "Aim at bottling: L*", "redder", "days_from_bottling"}},
 		{exampleDriftAim, []string{"aim"}, []string{"mL per 100 mL of base = ", "on what would be nearest today", "95 % interval of the dose"}},
-		{"", []string{"lot", "l-5"}, []string{"Expected to leave its specification on 2025-", "first by delta_e_00", "expected_to_have_left", "limits looked at: delta_e_00"}},
+		{"", []string{"lot", "l-5"}, []string{"Expected to leave its specification on 2025-", "first by ΔE00", "expected_to_have_left", "limits looked at: ΔE00"}},
 		{"", []string{"lots"}, []string{"L-5", "expected", "97.5 %"}},
 	} {
 		got := pourpath(tt.in, append(append([]string{"drift"}, tt.args...), "--data", dir)...)

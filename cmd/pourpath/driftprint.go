@@ -145,7 +145,7 @@ func (p *page) lotDrift(d release.LotDrift) {
 	p.linef("Read on %s, day %.0f: A420 %.4f, A520 %.4f, A620 %.4f per 10 mm", d.ReadAt.Format("2006-01-02"), d.ReadDays, d.Read.A420.Value, d.Read.A520.Value, d.Read.A620.Value)
 	p.linef("%s", leavingWords(d))
 	p.linef("  probability of leaving by %s, the last day that the data reach: %.2f", d.Horizon, d.Leaves)
-	p.linef("  limits looked at: %s%s", strings.Join(d.Within, ", "), after("; not looked at: ", strings.Join(d.NotLooked, ", ")))
+	p.linef("  limits looked at: %s%s", quantityNames(d.Within), after("; not looked at: ", quantityNames(d.NotLooked)))
 	p.linef("  by the lots of %s, storage: %s", orWord(d.Product, "all products"), orWord(d.Storage, "not told"))
 	p.warnings(d.Warnings)
 }
@@ -153,7 +153,7 @@ func (p *page) lotDrift(d release.LotDrift) {
 // leavingWords say when a lot leaves its specification.
 func leavingWords(d release.LotDrift) string {
 	if len(d.OutsideThen) > 0 {
-		return "It was outside its specification already: " + strings.Join(d.OutsideThen, ", ")
+		return "It was outside its specification already: " + quantityNames(d.OutsideThen)
 	}
 	if d.Expected == nil {
 		out := "It is expected to stay within its specification as far as the data reach"
@@ -166,16 +166,27 @@ func leavingWords(d release.LotDrift) string {
 	if d.Latest != nil {
 		until = *d.Latest
 	}
-	return fmt.Sprintf("Expected to leave its specification on %s (95 %%: %s to %s), first by %s", *d.Expected, *d.Earliest, until, d.First)
+	return fmt.Sprintf("Expected to leave its specification on %s (95 %%: %s to %s), first by %s", *d.Expected, *d.Earliest, until, quantityName(d.First))
 }
 
 func (p *page) driftLots(d release.DriftLots) {
-	if len(d.Items) > 0 {
-		rows := make([]row, len(d.Items))
-		for i, l := range d.Items {
-			rows[i].cells = []string{l.Lot, l.ReadAt.Format("2006-01-02"), orDash(l.Earliest), orDash(l.Expected), orDash(l.Latest), fmt.Sprintf("%.2f", l.Leaves), l.Horizon, orWord(l.First, "-")}
+	leaving, staying := d.Leaving()
+	if len(leaving) > 0 {
+		rows := make([]row, len(leaving))
+		for i, l := range leaving {
+			expected, first := orDash(l.Expected), orWord(quantityName(l.First), "-")
+			switch {
+			case len(l.OutsideThen) > 0:
+				expected, first = "outside when read", quantityNames(l.OutsideThen)
+			case l.ExpectedPast():
+				expected += " (past)"
+			}
+			rows[i].cells = []string{l.Lot, l.ReadAt.Format("2006-01-02"), orDash(l.Earliest), expected, orDash(l.Latest), fmt.Sprintf("%.2f", l.Leaves), l.Horizon, first}
 		}
 		p.table([]string{"lot", "read on", "2.5 %", "expected", "97.5 %", "probability", "by", "first"}, rows)
+	}
+	if staying > 0 {
+		p.linef("%d lots more stay within their specification as far as the data reach (each leaves with a probability below 0.025).", staying)
 	}
 	for _, u := range d.Unknown {
 		p.linef("No forecast for %s: %s", u.Lot, u.Reason)
