@@ -294,8 +294,9 @@ type driftLotsView struct {
 	frame
 	release.DriftLots
 	Product string
-	Leaving []release.LotDrift // those that may
-	Staying int
+	Leaving []release.LotDrift // those that are expected to
+	Staying int                // how many are not
+	Most    float64            // the largest probability of leaving among those
 	Problem english
 }
 
@@ -311,7 +312,7 @@ func (s *site) driftLots(r *http.Request) (document, error) {
 	} else if err != nil {
 		return document{}, err
 	}
-	v.Leaving, v.Staying = v.DriftLots.Leaving()
+	v.Leaving, v.Staying, v.Most = v.DriftLots.Leaving()
 	out, err := s.render("driftlots.html", v)
 	out.status = status
 	return out, err

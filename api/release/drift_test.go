@@ -240,15 +240,16 @@ func BenchmarkDrift(b *testing.B) {
 	}
 }
 
-// TestLotsThatMayLeave: a lot that was outside has no limit that it leaves first, and
-// those that stay are counted apart.
-func TestLotsThatMayLeave(t *testing.T) {
+// TestLotsThatLeave: lots that are likelier to stay are counted apart, with the largest
+// probability of leaving among them.
+func TestLotsThatLeave(t *testing.T) {
 	t.Parallel()
 	day := "2026-11-01"
 	out := LotDrift{OutsideThen: []string{"tint"}}
-	may := LotDrift{Earliest: &day, Warnings: []calc.Warning{{Code: expectedToHaveLeft}}}
-	list, staying := DriftLots{Items: []LotDrift{out, may, {}}}.Leaving()
-	if len(list) != 2 || staying != 1 || list[0].ExpectedPast() || !list[1].ExpectedPast() {
-		t.Errorf("%d may leave and %d stay: %+v", len(list), staying, list)
+	late := LotDrift{Expected: &day, Earliest: &day, Warnings: []calc.Warning{{Code: expectedToHaveLeft}}}
+	stays, hardly := LotDrift{Earliest: &day, Leaves: 0.4}, LotDrift{Leaves: 0.01}
+	list, staying, most := DriftLots{Items: []LotDrift{out, late, stays, hardly}}.Leaving()
+	if len(list) != 2 || staying != 2 || most != 0.4 || list[0].ExpectedPast() || !list[1].ExpectedPast() {
+		t.Errorf("%d leave and %d stay, with %g at most: %+v", len(list), staying, most, list)
 	}
 }

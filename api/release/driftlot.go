@@ -46,9 +46,9 @@ type LotDrift struct {
 // expectedToHaveLeft is the code of the warning that the expected day is past.
 const expectedToHaveLeft = "expected_to_have_left"
 
-// MayLeave reports whether a lot was outside its specification, or may leave it with a
-// probability of 2.5 % or more as far as the data reach.
-func (d LotDrift) MayLeave() bool { return len(d.OutsideThen) > 0 || d.Earliest != nil }
+// Leaving reports whether a lot was outside its specification, or is as likely to leave
+// it as not, as far as the data reach.
+func (d LotDrift) Leaving() bool { return len(d.OutsideThen) > 0 || d.Expected != nil }
 
 // ExpectedPast reports whether the day on which it was expected to leave is past.
 func (d LotDrift) ExpectedPast() bool {

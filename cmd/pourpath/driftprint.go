@@ -170,7 +170,7 @@ func leavingWords(d release.LotDrift) string {
 }
 
 func (p *page) driftLots(d release.DriftLots) {
-	leaving, staying := d.Leaving()
+	leaving, staying, most := d.Leaving()
 	if len(leaving) > 0 {
 		rows := make([]row, len(leaving))
 		for i, l := range leaving {
@@ -186,7 +186,7 @@ func (p *page) driftLots(d release.DriftLots) {
 		p.table([]string{"lot", "read on", "2.5 %", "expected", "97.5 %", "probability", "by", "first"}, rows)
 	}
 	if staying > 0 {
-		p.linef("%d lots more stay within their specification as far as the data reach (each leaves with a probability below 0.025).", staying)
+		p.linef("%d lots more are likelier to stay within their specification than to leave it, as far as the data reach (probability %.2f at most).", staying, most)
 	}
 	for _, u := range d.Unknown {
 		p.linef("No forecast for %s: %s", u.Lot, u.Reason)
