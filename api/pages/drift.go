@@ -18,7 +18,6 @@ type driftView struct {
 	frame
 	release.Drift
 	Choices []option // products; the first is all of them
-	Query   string   // of the product, for addresses below this one
 	Shown   []driftClassView
 	Aim     aimForm
 	Problem english // why there is nothing to show; empty where there is
@@ -62,8 +61,28 @@ func (f aimForm) Typed(field string) string { return f.typed.Get(field) }
 // aimAnswer is an answer with its numbers as they are shown.
 type aimAnswer struct {
 	release.DriftAim
+	Apart []apart
 	Lines []aimLine
 	Dose  *doseWords
+}
+
+// apart is how far the aim of today is from the target, aim less target, and the
+// word for that way.
+type apart struct {
+	Way string // of the catalogue's drift_apart
+	By  digits
+}
+
+// apartBy takes its word from the sign of what is shown.
+func apartBy(x float64, decimals int, above, below, same string) apart {
+	by := signed(&x, decimals)
+	switch by[0] {
+	case '+':
+		return apart{above, by}
+	case '-':
+		return apart{below, by}
+	}
+	return apart{same, by}
 }
 
 // aimLine is a quantity today, with its interval, and on release.
@@ -92,7 +111,7 @@ func (s *site) drift(r *http.Request) (document, error) {
 	if err != nil {
 		return document{}, err
 	}
-	v.Drift, v.Query = d, url.Values{"product": {d.Product}}.Encode()
+	v.Drift = d
 	v.Choices = []option{{Chosen: d.Product == ""}}
 	for _, name := range d.Products {
 		v.Choices = append(v.Choices, option{name, name, name == d.Product})
@@ -255,6 +274,7 @@ func aimAnswerOf(a release.DriftAim) *aimAnswer {
 		line := func(name string, e release.DriftEstimate, decimals int, target digits) {
 			out.Lines = append(out.Lines, aimLine{name, fixed(e.Value, decimals), fixed(e.Lower, decimals), fixed(e.Upper, decimals), target})
 		}
+		out.Apart = []apart{apartBy(t.Redder, 2, "redder", "less_red", "as_red"), apartBy(-t.Darker, 1, "paler", "darker", "as_dark")}
 		line("L*", t.L, 1, fixed(target.L, 1))
 		line("a*", t.A, 2, fixed(target.A, 2))
 		line("b*", t.B, 2, fixed(target.B, 2))
@@ -274,14 +294,16 @@ type driftLotsView struct {
 	frame
 	release.DriftLots
 	Product string
-	Query   string
+	Leaving []release.LotDrift // those that are expected to
+	Staying int                // how many are not
+	Most    float64            // the largest probability of leaving among those
 	Problem english
 }
 
 // driftLots answers with forecasts of the lots of a product.
 func (s *site) driftLots(r *http.Request) (document, error) {
 	product := r.URL.Query().Get("product")
-	v := driftLotsView{frame: s.frame(r, "drift"), Product: product, Query: url.Values{"product": {product}}.Encode()}
+	v := driftLotsView{frame: s.frame(r, "drift"), Product: product}
 	var err error
 	v.DriftLots, err = s.release.DriftLots(r.Context(), product, s.config.Records.Now())
 	status := http.StatusOK
@@ -290,6 +312,7 @@ func (s *site) driftLots(r *http.Request) (document, error) {
 	} else if err != nil {
 		return document{}, err
 	}
+	v.Leaving, v.Staying, v.Most = v.DriftLots.Leaving()
 	out, err := s.render("driftlots.html", v)
 	out.status = status
 	return out, err

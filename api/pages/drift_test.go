@@ -68,9 +68,12 @@ func TestDriftPage(t *testing.T) {
 		t.Errorf("%d pictures, want one of the class that is known", n)
 	}
 
+	if !strings.Contains(page, `href="/drift/lots?product=House%20ros%c3%a9"`) {
+		t.Error("the way on to the lots does not keep the product")
+	}
 	ask := address + "&" + url.Values{"storage": {"12 °C"}, "release_days": {"90"}, "from_days": {"10"}, "spec": {spec}}.Encode()
 	page = get(t, h, ask).Body.String()
-	says(t, text(soundBeside(t, h, page, answered)), "redder", "Today", "On release", "L*", "A520", "Days count from bottling", "what local codes and labels allow")
+	says(t, text(soundBeside(t, h, page, answered)), "(redder), ΔL* −", "(darker)", "Today", "On release", "L*", "A520", "Days count from bottling", "what local codes and labels allow")
 	for _, kept := range []string{`value="90"`, `value="10"`, `value="` + spec + `" selected`} {
 		if !strings.Contains(page, kept) {
 			t.Errorf("the form does not keep %s", kept)
@@ -98,6 +101,23 @@ func TestDriftPage(t *testing.T) {
 
 	lots := get(t, h, "/drift/lots?product=House+ros%C3%A9")
 	says(t, text(soundBeside(t, h, lots.Body.String(), answered)), "Lots about to leave their specification", "L-0", "outside when it was read", "ΔE00", "Lots without a forecast", "L-4: Not enough")
+	if !strings.Contains(lots.Body.String(), `href="/drift?product=House%20ros%c3%a9"`) {
+		t.Error("the way back does not keep the product")
+	}
+	var answer struct {
+		Items []struct {
+			First       string   `json:"first"`
+			OutsideThen []string `json:"outside_then"`
+		}
+	}
+	if err := json.Unmarshal(get(t, h, "/v1/drift/lots?product=House+ros%C3%A9").Body.Bytes(), &answer); err != nil || len(answer.Items) == 0 {
+		t.Fatalf("no lots: %v", err)
+	}
+	for _, lot := range answer.Items {
+		if len(lot.OutsideThen) > 0 && lot.First != "" {
+			t.Errorf("a lot that was outside by %v leaves first by %s", lot.OutsideThen, lot.First)
+		}
+	}
 	if w := get(t, h, "/drift/lots?product=None"); w.Code != http.StatusUnprocessableEntity {
 		t.Errorf("no such product: status %d", w.Code)
 	}

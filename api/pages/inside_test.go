@@ -524,6 +524,14 @@ func TestStoreErrors(t *testing.T) {
 	}
 }
 
+// TestRemediesSettle: remedies are offered where one of them leads to a verdict.
+func TestRemediesSettle(t *testing.T) {
+	t.Parallel()
+	if (remedies{{Verdict: "inconclusive"}, {Verdict: "inconclusive"}}).Any() || !(remedies{{Verdict: "inconclusive"}, {Verdict: "pass"}}).Any() {
+		t.Error("whether a remedy leads to a verdict is told wrongly")
+	}
+}
+
 func TestAlign(t *testing.T) {
 	t.Parallel()
 	column := []*figure{{Value: "7.2", U: "0.1"}, {Value: "0.155"}, {Value: "12"}, {Value: ""}}

@@ -25,6 +25,7 @@ type lotView struct {
 	Decision                 *decisionShown
 	Chosen                   *verdictShown // the verdict that is shown whole; nil where nothing was judged
 	Run                      record.RunAdvice
+	RunDecided               bool // somebody has decided about the lot since its newest sample came
 	Samples                  leaf[sampleRow]
 	Verdicts                 []verdictRow
 	MoreVerdicts             bool
@@ -149,6 +150,9 @@ func (s *site) lotAgain(r *http.Request, form string, typed url.Values, faults [
 	if v.Run, err = s.release.Run(r.Context(), id); err != nil {
 		return document{}, err
 	}
+	if v.RunDecided, err = s.decidedSince(r.Context(), lot.ID); err != nil {
+		return document{}, err
+	}
 	if v.Seen, err = s.seenOf(r.Context(), id); err != nil {
 		return document{}, err
 	}
@@ -158,6 +162,21 @@ func (s *site) lotAgain(r *http.Request, form string, typed url.Values, faults [
 	d, err := s.render("lot.html", v)
 	d.passing = true // it has keys for one sample, decision and statement
 	return d, err
+}
+
+// decidedSince reports whether a lot was decided about after its newest sample was
+// recorded: what to do with its run is settled then.
+func (s *site) decidedSince(ctx context.Context, lot string) (bool, error) {
+	newest := record.Page{Newest: true, Limit: 1}
+	decisions, err := s.config.Records.DecisionsOf(ctx, lot, newest)
+	if err != nil || len(decisions) == 0 {
+		return false, err
+	}
+	samples, err := s.config.Records.SamplesOf(ctx, lot, newest)
+	if err != nil {
+		return false, err
+	}
+	return len(samples) == 0 || !samples[0].RecordedAt.After(decisions[0].RecordedAt.Time), nil
 }
 
 // judged adds the verdicts of the lot.

@@ -209,6 +209,13 @@ var states = []struct {
 	{"past the last wine", false, "/wines?older=0192f000-0000-7000-8000-000000000000", []string{"There is no wine here yet"}, nil},
 	{"import", false, "/import", []string{"Import readings", "Drop files here", "Or paste cells", "What can be read"}, []string{"What is wrong"}},
 	{"no such wine", false, "/wines/0192f000-0000-7000-8000-000000000000", []string{"There is no such wine here"}, nil},
+	{"no such reading", false, "/readings/none", []string{"There is no such reading here"}, nil},
+	{"no such trial", false, "/trials/none", []string{"There is no such trial here", "The lists have all there is"}, nil},
+	{"no such lot", false, "/lots/none", []string{"There is no such lot here"}, nil},
+	{"no such specification", false, "/specs/none", []string{"There is no such specification here"}, nil},
+	{"no such panel", false, "/panels/none", []string{"There is no such panel here"}, nil},
+	{"no such statement", false, "/statements/7", []string{"There is no such statement here"}, nil},
+	{"no such import", false, "/imports/none", []string{"There is nothing at this address"}, nil},
 	{"no name of a wine", false, "/wines/%00", []string{"There is no such wine here"}, nil},
 	{"no place in the list", false, "/wines?older=somewhere", []string{"There is no page at this address"}, nil},
 	{"nothing there", true, "/wines/none/there", []string{"There is no page at this address"}, nil},
@@ -216,7 +223,9 @@ var states = []struct {
 }
 
 var statuses = map[string]int{"nothing there": http.StatusNotFound, "no ladder to draw": http.StatusUnprocessableEntity,
-	"no such wine": http.StatusNotFound, "no name of a wine": http.StatusNotFound, "no place in the list": http.StatusNotFound}
+	"no such wine": http.StatusNotFound, "no such reading": http.StatusNotFound, "no such trial": http.StatusNotFound, "no such lot": http.StatusNotFound,
+	"no such specification": http.StatusNotFound, "no such panel": http.StatusNotFound, "no such statement": http.StatusNotFound, "no such import": http.StatusNotFound,
+	"no name of a wine": http.StatusNotFound, "no place in the list": http.StatusNotFound}
 
 func TestPageStates(t *testing.T) {
 	t.Parallel()

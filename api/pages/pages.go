@@ -2,6 +2,7 @@ package pages
 
 import (
 	"bytes"
+	"cmp"
 	"embed"
 	"errors"
 	"fmt"
@@ -245,10 +246,23 @@ var failures = []struct {
 	{errNothingHere, http.StatusNotFound, "nothing"},
 	{errUnreadable, http.StatusBadRequest, "unreadable"},
 	{errNoLadder, http.StatusUnprocessableEntity, "no_ladder"},
-	{record.ErrNotFound, http.StatusNotFound, "no_wine"},
+	{record.ErrNotFound, http.StatusNotFound, notHere},
 	{record.ErrUnavailable, http.StatusServiceUnavailable, "unavailable"},
 	{record.ErrFull, http.StatusInsufficientStorage, "full"},
 	{record.ErrDamaged, http.StatusInternalServerError, "damaged"},
+}
+
+// notHere is the kind of what is not stored; missing says what that is.
+const notHere = "not_here"
+
+// missing is the kind of error for the records below an address.
+func missing(path string) string {
+	kinds := map[string]string{
+		"wines": "no_wine", "readings": "no_reading", "trials": "no_trial", "lots": "no_lot", "specs": "no_spec",
+		"panels": "no_panel", "statements": "no_statement",
+	}
+	first, _, _ := strings.Cut(strings.TrimPrefix(path, "/"), "/")
+	return cmp.Or(kinds[first], "no_record")
 }
 
 // retryAfter is when to ask again where the records cannot be reached, in s.
@@ -293,10 +307,14 @@ func (s *site) failed(r *http.Request, err error) document {
 	if status >= http.StatusInternalServerError {
 		s.config.Log.ErrorContext(r.Context(), "internal error of a page", "path", loggedPath(r), "error", err)
 	}
+	do := kind
+	if kind == notHere {
+		kind = missing(r.URL.Path)
+	}
 	d, err := s.render("error.html", struct {
 		frame
-		Kind string
-	}{s.frame(r, ""), kind})
+		Kind, Do string // keys of what is wrong and of what to do
+	}{s.frame(r, ""), kind, do})
 	if err != nil {
 		s.config.Log.ErrorContext(r.Context(), "internal error of the error page", "error", err)
 		d = document{mediaType: "text/plain; charset=utf-8", body: []byte(http.StatusText(status) + "\n")}

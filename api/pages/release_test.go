@@ -161,7 +161,7 @@ func TestSpecForms(t *testing.T) {
 
 	tight := sendWell(t, h, "/specs", specFields("delta_e_00", "0.3", "warn_delta_e_00", ""))
 	said = text(soundBeside(t, h, get(t, h, tight).Body.String(), answered))
-	says(t, said, "A perfect lot could never pass with this setup", "A tolerance of ΔE00", "What would help", "If you scan from 380 to 780 nm", "so the probability that it gives for a perfect lot can differ")
+	says(t, said, "A perfect lot could never pass with this setup", "A tolerance of ΔE00", "What would help", "scan from 380 to 780 nm instead of reading at a few wavelengths, sample and reference alike, with probability", "so the probability that it gives for a perfect lot can differ")
 	never := sendWell(t, h, "/lots", fields("name", "L-tight", "lot_spec", strings.TrimPrefix(tight, "/specs/")))
 	sendWell(t, h, never+"/samples", sampleFields())
 	said = text(soundBeside(t, h, get(t, h, never).Body.String(), answered))
@@ -278,7 +278,7 @@ func TestLotByForms(t *testing.T) {
 		t.Errorf("the picture or the table behind it is missing")
 	}
 	said = text(soundBeside(t, h, page, answered))
-	says(t, said, "Within specification with probability", "Beginning of the run, 7", "A420 0.142, A520 0.118, A620 0.021 in 10 mm", "bench 2 · Cleo · free SO2 28 mg/L; total SO2 95 mg/L; filtered",
+	says(t, said, "Within specification with probability", "Beginning of the run, 7", "A420 0.142, A520 0.118, A620 0.021, A460 0.128, A560 0.087 in 10 mm", "bench 2 · Cleo · free SO2 28 mg/L; total SO2 95 mg/L; filtered",
 		"What dominates the uncertainty", "Go on with the run", "Stop rule", "day 1 after bottling", "> 0.99")
 
 	scan := strings.Builder{}
@@ -331,6 +331,9 @@ func decided(t *testing.T, h http.Handler, lot string, answered map[string]bool)
 	sendWell(t, h, lot+"/decisions", release("key", "d")) // a thumb that trembles
 	said := text(soundBeside(t, h, get(t, h, lot).Body.String(), answered))
 	says(t, said, "Released by Ada", "the last bottles were taken out", "rests on 2 verdicts")
+	if strings.Contains(said, "Stop the run") {
+		t.Error("a lot that was decided about is still to be stopped")
+	}
 	if n := strings.Count(get(t, h, "/v1"+lot+"/decisions").Body.String(), `"decision"`); n != 1 {
 		t.Errorf("%d decisions, want 1", n)
 	}
@@ -352,6 +355,8 @@ func decided(t *testing.T, h http.Handler, lot string, answered map[string]bool)
 	if hrefOf(page, "Statement 1") != "/statements/1" {
 		t.Errorf("the page does not lead to its statement:\n%s", text(page))
 	}
+	sendWell(t, h, lot+"/samples", sampleFields("stage", "retained", "key", "later"))
+	says(t, text(soundBeside(t, h, get(t, h, lot).Body.String(), answered)), "Stop rule")
 }
 
 // TestLotJudgedAgain: a further verdict by another version, the first one kept.

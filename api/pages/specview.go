@@ -38,7 +38,7 @@ type prospect struct {
 	Best    digits // probability
 	Needed  digits // ΔE00
 	Causes  []causeShown
-	Settle  []remedyShown
+	Settle  remedies
 	Problem english // why it is not known
 }
 
@@ -53,6 +53,14 @@ type remedyShown struct {
 	Action      string // key of what it is
 	Verdict     string
 	Probability digits
+}
+
+// remedies are what could be done about a verdict that cannot be told.
+type remedies []remedyShown
+
+// Any reports whether one of them would lead to a verdict.
+func (r remedies) Any() bool {
+	return slices.ContainsFunc(r, func(one remedyShown) bool { return one.Verdict != "inconclusive" })
 }
 
 // versionRow is one version of a specification.
@@ -155,7 +163,7 @@ func causesShown(list []calc.CauseShare) (out []causeShown) {
 
 // remediesShown are the remedies that are worth advising, by the probability of
 // conforming without them.
-func remediesShown(list []calc.Remedy, probability *float64) (out []remedyShown) {
+func remediesShown(list []calc.Remedy, probability *float64) (out remedies) {
 	for _, r := range calc.Worthwhile(list, probability) {
 		one := remedyShown{Action: r.Action, Verdict: r.Verdict}
 		if r.Probability != nil {

@@ -154,7 +154,11 @@ func (s *saying) readAs(w calc.Wine) said {
 	switch {
 	case w.Readings != nil:
 		r := w.Readings
-		words := s.say("read_as.readings", plain(r.A420), plain(r.A520), plain(r.A620), plain(orUsual(r.PathMM, 10)))
+		bands := s.say("read_as.bands", plain(r.A420), plain(r.A520), plain(r.A620))
+		for _, e := range r.Extra {
+			bands = s.say("read_as.further", bands, plain(e.NM), plain(e.Absorbance))
+		}
+		words := s.say("read_as.readings", bands, plain(orUsual(r.PathMM, 10)))
 		if d := orUsual(r.Dilution, 1); d != 1 {
 			return s.say("read_as.diluted", words, plain(d))
 		}

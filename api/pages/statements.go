@@ -109,7 +109,7 @@ type statementPart struct {
 func (s *site) statement(r *http.Request) (document, error) {
 	no, err := strconv.Atoi(r.PathValue("no"))
 	if err != nil {
-		return document{}, errNothingHere
+		return document{}, record.ErrNotFound
 	}
 	e, err := s.release.Registered(r.Context(), no)
 	if err != nil {
@@ -154,7 +154,7 @@ func (s *site) statementFigure(p sheet.Statement) reports.ToleranceFigure {
 func (s *site) statementPicture(r *http.Request) (document, error) {
 	no, err := strconv.Atoi(r.PathValue("no"))
 	if err != nil {
-		return document{}, errNothingHere
+		return document{}, record.ErrNotFound
 	}
 	e, err := s.release.Registered(r.Context(), no)
 	if err != nil {

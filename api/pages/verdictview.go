@@ -35,7 +35,7 @@ type verdictShown struct {
 	Save                savedPicture
 	Parts               []partRow
 	Causes              []causeShown
-	Settle              []remedyShown
+	Settle              remedies
 	Warnings            []english
 	Colour              figures
 	Conditions          said

@@ -116,7 +116,7 @@ func TestWinesAreTheAPIs(t *testing.T) {
 	red, _ := add(t, s, record.WineFields{Name: "Red 7", Kind: record.Red}, record.Reading{Measurement: readings(0.243, 0.412, 0.069, 1)})
 	unread, _ := add(t, s, record.WineFields{Name: "Not read", Kind: record.Other})
 	tree, said := opened(t, h, "/wines")
-	says(t, said, "D65, 10° observer", "a guide, not a standard", "not read yet")
+	says(t, said, "Scroll the table sideways for the rest.", "D65, 10° observer", "a guide, not a standard", "not read yet")
 	rows := rowsOf(tree, "ladder wines")
 	if len(rows) != 4 {
 		t.Fatalf("%d rows, want a heading and 3 wines:\n%s", len(rows), strings.Join(rows, "\n"))

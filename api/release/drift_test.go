@@ -239,3 +239,17 @@ func BenchmarkDrift(b *testing.B) {
 		})
 	}
 }
+
+// TestLotsThatLeave: lots that are likelier to stay are counted apart, with the largest
+// probability of leaving among them.
+func TestLotsThatLeave(t *testing.T) {
+	t.Parallel()
+	day := "2026-11-01"
+	out := LotDrift{OutsideThen: []string{"tint"}}
+	late := LotDrift{Expected: &day, Earliest: &day, Warnings: []calc.Warning{{Code: expectedToHaveLeft}}}
+	stays, hardly := LotDrift{Earliest: &day, Leaves: 0.4}, LotDrift{Leaves: 0.01}
+	list, staying, most := DriftLots{Items: []LotDrift{out, late, stays, hardly}}.Leaving()
+	if len(list) != 2 || staying != 2 || most != 0.4 || list[0].ExpectedPast() || !list[1].ExpectedPast() {
+		t.Errorf("%d leave and %d stay, with %g at most: %+v", len(list), staying, most, list)
+	}
+}

@@ -35,12 +35,24 @@ type LotDrift struct {
 	Latest      *string          `json:"latest_on" nullable:"true" doc:"Day after which it leaves with a probability of 2.5 %; null where that is beyond what the data reach."`
 	Leaves      float64          `json:"probability" minimum:"0" maximum:"1" doc:"Probability that it leaves by horizon_on."`
 	Horizon     string           `json:"horizon_on" doc:"The last day that the data reach."`
-	First       string           `json:"first,omitempty" doc:"The limit that is most often left first."`
+	First       string           `json:"first,omitempty" doc:"The limit that is most often left first; absent for a lot that was outside already."`
 	Within      []string         `json:"limits" doc:"The quantities whose limits were looked at."`
 	NotLooked   []string         `json:"not_looked_at" doc:"Parts of the specification that no forecast is made for."`
 	Warnings    []calc.Warning   `json:"warnings" doc:"What must be known about it."`
 
 	expectedDays float64 // from the reading; infinite for none
+}
+
+// expectedToHaveLeft is the code of the warning that the expected day is past.
+const expectedToHaveLeft = "expected_to_have_left"
+
+// Leaving reports whether a lot was outside its specification, or is as likely to leave
+// it as not, as far as the data reach.
+func (d LotDrift) Leaving() bool { return len(d.OutsideThen) > 0 || d.Expected != nil }
+
+// ExpectedPast reports whether the day on which it was expected to leave is past.
+func (d LotDrift) ExpectedPast() bool {
+	return slices.ContainsFunc(d.Warnings, func(w calc.Warning) bool { return w.Code == expectedToHaveLeft })
 }
 
 // LotDrift says when a lot is expected to leave its specification. now is today; a
@@ -81,7 +93,7 @@ func (r *Release) forecast(l *learned, lot record.Lot, spec record.Spec, now rec
 	}
 	out.Warnings = slices.Clone(out.Warnings)
 	if days := now.Sub(out.ReadAt.Time).Hours() / 24; out.expectedDays < days && out.expectedDays > 0 {
-		out.Warnings = append(out.Warnings, calc.Warning{Code: "expected_to_have_left", Message: fmt.Sprintf("The lot was last read %.0f days ago and is expected to have left its specification since: read it now.", days)})
+		out.Warnings = append(out.Warnings, calc.Warning{Code: expectedToHaveLeft, Message: fmt.Sprintf("The lot was last read %.0f days ago and is expected to have left its specification since: read it now.", days)})
 	} else if days > oldReading {
 		out.Warnings = append(out.Warnings, calc.Warning{Code: "read_long_ago", Message: fmt.Sprintf("The lot was last read %.0f days ago: a new reading makes the forecast surer.", days)})
 	}
@@ -126,6 +138,9 @@ func (r *Release) forecastAnew(l *learned, lot record.Lot, spec record.Spec) (Lo
 	}
 	for _, q := range leaving.OutsideNow {
 		out.OutsideThen = append(out.OutsideThen, string(q))
+	}
+	if len(out.OutsideThen) > 0 {
+		out.First = ""
 	}
 	for _, q := range drift.Quantities() {
 		if _, ok := limits.Within[q]; ok {

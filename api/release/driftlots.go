@@ -58,6 +58,19 @@ func (r *Release) DriftLots(ctx context.Context, product string, now record.Inst
 	return out, nil
 }
 
+// Leaving are the lots that are expected to leave their specification; staying is how
+// many are not, and most the largest probability of leaving among those.
+func (d DriftLots) Leaving() (leaving []LotDrift, staying int, most float64) {
+	for _, lot := range d.Items {
+		if lot.Leaving() {
+			leaving = append(leaving, lot)
+		} else {
+			staying, most = staying+1, max(most, lot.Leaves)
+		}
+	}
+	return leaving, staying, most
+}
+
 // order sorts lots by when they leave; those that do not come last.
 func (d LotDrift) order() string {
 	if d.Expected == nil {

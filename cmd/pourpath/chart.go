@@ -230,11 +230,11 @@ func chartTable(c release.Chart, points []release.ChartPoint) (heading []string,
 	heading = []string{"no", "lot", "date"}
 	switch c.Kind {
 	case "individuals":
-		heading = append(heading, c.Quantity, "range", "zone")
+		heading = append(heading, quantityName(c.Quantity), "range", "zone")
 	case "ewma":
-		heading = append(heading, c.Quantity, "average", "lower", "upper")
+		heading = append(heading, quantityName(c.Quantity), "average", "lower", "upper")
 	case "run":
-		heading = append(heading, c.Quantity)
+		heading = append(heading, quantityName(c.Quantity))
 	case "t2":
 		heading = append(heading, "L*", "a*", "b*", "T²")
 	case "plane":

@@ -73,7 +73,7 @@ func resultCells(r calc.CheckResult) []string {
 	if r.Quantity == "intensity" || r.Quantity == "tint" {
 		digits = 3
 	}
-	name := r.Quantity
+	name := quantityName(r.Quantity)
 	if w := r.Weights; w != nil {
 		name += fmt.Sprintf(" (%g:%g:%g)", w.KL, w.KC, w.KH)
 	}

@@ -52,10 +52,31 @@ func (s *session) driftCommand() *cobra.Command {
 
 // atLots is atRelease for a command that makes no records.
 func (s *session) atLots(c *cobra.Command, work func(*release.Release) error) error {
+	if err := s.needLots(); err != nil {
+		return err
+	}
+	return s.atRelease(c, work)
+}
+
+// needLots refuses where there are no records.
+func (s *session) needLots() error {
 	if !s.records.there() {
 		return usage("there are no records in %s, so there are no lots: say with --data where they are", s.records.data)
 	}
-	return s.atRelease(c, work)
+	return nil
+}
+
+// namedInAim puts identifiers in place of the names of a trial and a specification.
+func namedInAim(ctx context.Context, d desk, asked *release.DriftAimBody) (err error) {
+	if said := asked.Trial; said != "" {
+		if asked.Trial, err = trialID(ctx, d.bench, said); err != nil {
+			return at("/trial", said, err)
+		}
+	}
+	if asked.Spec != "" {
+		asked.Spec, err = specNamed(ctx, d, asked.Spec)
+	}
+	return err
 }
 
 // drawDrift writes the picture to a file; its name says the form.
@@ -89,8 +110,8 @@ func aimFlags() []bodyFlag {
 		aText("product", "learn from the lots of one `PRODUCT`"), aText("storage", "how the lot will be kept, in the `WORDS` of the lots"),
 		aNumber("from-days", "days from bottling to when the colour that is asked for holds, `DAYS`"),
 		aNumber("release-days", "days from bottling to release, `DAYS`"),
-		aText("spec", "the reference of a specification is the target: its `ID`"),
-		aText("trial", "the dose in a trial: its `ID`"),
+		aText("spec", "the reference of a `SPEC` is the target: its identifier, the beginning of it, or its name"),
+		aText("trial", "the dose in a `TRIAL`: its identifier, the beginning of it, or its name"),
 		aNumber("largest-dose", "the largest dose to look at, `ML` per 100 mL of base", "largest_dose_ml_per_100ml"),
 	}
 }
@@ -109,8 +130,14 @@ func (s *session) driftAim() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			return s.atLots(c, func(r *release.Release) error {
-				aim, err := r.DriftAim(c.Context(), asked)
+			if err := s.needLots(); err != nil {
+				return err
+			}
+			return s.atDesk(c, func(d desk) error {
+				if err := namedInAim(c.Context(), d, &asked); err != nil {
+					return err
+				}
+				aim, err := d.DriftAim(c.Context(), asked)
 				return s.answered(err, aim, func(p *page) { p.driftAim(aim) })
 			})
 		},

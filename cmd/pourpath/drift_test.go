@@ -33,8 +33,17 @@ func agedCellar(t *testing.T) (dir, spec string) {
 	}()
 	r := release.New(s, bench.New(s), version)
 	wine := calc.Wine{Readings: &calc.Readings{A420: 0.142, A520: 0.118, A620: 0.021}}
-	house, err := r.AddSpec(t.Context(), record.SpecBody{Product: "House rosé", Spec: calc.Spec{Target: &calc.Target{Wine: &wine}, Tolerance: &calc.SpecTolerance{DeltaE00: 1.5}}})
+	house, err := r.AddSpec(t.Context(), record.SpecBody{Product: "House rosé", Spec: calc.Spec{Name: "House", Target: &calc.Target{Wine: &wine}, Tolerance: &calc.SpecTolerance{DeltaE00: 1.5}}})
 	if err != nil {
+		t.Fatal(err)
+	}
+	read := func(a420, a520, a620, mm float64) record.TrialWine {
+		return record.TrialWine{Measurement: record.Measurement{Readings: &calc.Readings{A420: a420, A520: a520, A620: a620, PathMM: &mm}}}
+	}
+	trial := record.TrialBody{Glasses: []string{"A"}}
+	trial.Name, trial.BaseML, trial.Target = "Spring rosé", 100, &calc.Target{Wine: &wine}
+	trial.Base, trial.Addition = read(0.085, 0.021, 0.008, 10), read(0.231, 0.398, 0.067, 1)
+	if _, err := bench.New(s).Begin(t.Context(), trial); err != nil {
 		t.Fatal(err)
 	}
 	bottled := record.At(time.Date(2025, 3, 1, 9, 0, 0, 0, time.UTC))
@@ -70,8 +79,10 @@ func TestDriftCommands(t *testing.T) {
 	}{
 		{"", []string{"--product", "house rosé", "--plot", picture}, []string{"House rosé: 6 lots, 27 samples", "Storage: 12 °C", "6 lots with 27 readings, days 0 to 240", "A520", "settles, half-life", "A lot at the median level"}},
 		{"", []string{"aim", "--release-days", "120", "--spec", spec}, []string{"To be at the target 120 days after bottling", "Aim at bottling: L*", "redder", "days_from_bottling"}},
+		{"", []string{"aim", "--release-days", "120", "--trial", "spring rosé"}, []string{"Pour ", "mL per 100 mL of base = "}},
+		{"", []string{"aim", "--release-days", "120", "--spec", "house"}, []string{"Aim at bottling: L*"}},
 		{exampleDriftAim, []string{"aim"}, []string{"mL per 100 mL of base = ", "on what would be nearest today", "95 % interval of the dose"}},
-		{"", []string{"lot", "l-5"}, []string{"Expected to leave its specification on 2025-", "first by delta_e_00", "expected_to_have_left", "limits looked at: delta_e_00"}},
+		{"", []string{"lot", "l-5"}, []string{"Expected to leave its specification on 2025-", "first by ΔE00", "expected_to_have_left", "limits looked at: ΔE00"}},
 		{"", []string{"lots"}, []string{"L-5", "expected", "97.5 %"}},
 	} {
 		got := pourpath(tt.in, append(append([]string{"drift"}, tt.args...), "--data", dir)...)
@@ -92,6 +103,27 @@ func TestDriftCommands(t *testing.T) {
 	}
 }
 
+// TestDriftApart: the sign is of aim less target, and the word goes with it.
+func TestDriftApart(t *testing.T) {
+	t.Parallel()
+	for x, want := range map[float64]string{0.42: "+0.4 (paler)", -0.42: "-0.4 (darker)", 0.04: "0.0 (as dark)", -0.04: "0.0 (as dark)"} {
+		if got := apart(x, 1, "paler", "darker", "as dark"); got != want {
+			t.Errorf("%g is %q, want %q", x, got, want)
+		}
+	}
+	dir, spec := agedCellar(t)
+	ask := []string{"drift", "aim", "--release-days", "120", "--spec", spec, "--data", dir}
+	var aim release.DriftAim
+	if err := json.Unmarshal([]byte(pourpath("", append(ask, "--json")...).out), &aim); err != nil || aim.Today == nil {
+		t.Fatalf("no aim: %v", err)
+	}
+	// The colour fades, so the aim is darker: its L* is below the target's.
+	dL := aim.Today.Colour.CIELAB.L - aim.Target.CIELAB.L
+	if want := fmt.Sprintf("ΔL* %+.1f (darker)", dL); dL > -0.05 || !strings.Contains(pourpath("", ask...).out, want) {
+		t.Errorf("does not say %q", want)
+	}
+}
+
 func TestDriftCommandsRefuse(t *testing.T) {
 	t.Parallel()
 	dir, _ := agedCellar(t)
@@ -101,7 +133,8 @@ func TestDriftCommandsRefuse(t *testing.T) {
 		"there is no lot \"L-9\"":    {"lot", "L-9"},
 		"takes one lot":              {"lot"},
 		"what is the lot to be":      {"aim", "--release-days", "20"},
-		"no specification is stored": {"aim", "--release-days", "20", "--spec", "none"},
+		"there is no spec \"none\"":  {"aim", "--release-days", "20", "--spec", "none"},
+		"there is no trial \"none\"": {"aim", "--release-days", "20", "--trial", "none"},
 	} {
 		if got := pourpath("", append(append([]string{"drift"}, args...), "--data", dir)...); got.exit != exitBadInput || !strings.Contains(got.err, wanted) {
 			t.Errorf("%v: exit %d, %q, want %q", args, got.exit, got.err, wanted)

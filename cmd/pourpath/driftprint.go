@@ -93,7 +93,8 @@ func (p *page) driftAim(a release.DriftAim) {
 		v, target := t.Colour.CIELAB, a.Target.CIELAB
 		p.linef("%sAim at %s: L* %.1f (%.1f to %.1f), a* %.2f (%.2f to %.2f), b* %.2f (%.2f to %.2f)", p.swatch(hexOf(t.Colour.SRGB)), aimedOn(a.FromDays),
 			v.L, t.L.Lower, t.L.Upper, v.A, t.A.Lower, t.A.Upper, v.B, t.B.Lower, t.B.Upper)
-		p.linef("%sTarget: L* %.1f, a* %.2f, b* %.2f; so blend Δa* %+.2f redder and ΔL* %+.1f darker", p.swatch(hexOf(a.Target.SRGB)), target.L, target.A, target.B, t.Redder, t.Darker)
+		p.linef("%sTarget: L* %.1f, a* %.2f, b* %.2f; so blend Δa* %s and ΔL* %s from it", p.swatch(hexOf(a.Target.SRGB)), target.L, target.A, target.B,
+			apart(t.Redder, 2, "redder", "less red", "as red"), apart(-t.Darker, 1, "paler", "darker", "as dark"))
 		n := t.Absorbances
 		p.linef("  per 10 mm: A420 %.4f (%.4f to %.4f), A520 %.4f (%.4f to %.4f), A620 %.4f (%.4f to %.4f)",
 			n.A420.Value, n.A420.Lower, n.A420.Upper, n.A520.Value, n.A520.Lower, n.A520.Upper, n.A620.Value, n.A620.Lower, n.A620.Upper)
@@ -111,6 +112,18 @@ func (p *page) driftAim(a release.DriftAim) {
 		}
 	}
 	p.warnings(a.Warnings)
+}
+
+// apart is aim less target with the word for that way, by the sign of what is shown.
+func apart(x float64, decimals int, above, below, same string) string {
+	by, word := fmt.Sprintf("%+.*f", decimals, x), above
+	switch zero := fmt.Sprintf("%.*f", decimals, 0.0); {
+	case by[1:] == zero:
+		by, word = zero, same
+	case by[0] == '-':
+		word = below
+	}
+	return by + " (" + word + ")"
 }
 
 func aimedOn(days float64) string {
@@ -132,7 +145,7 @@ func (p *page) lotDrift(d release.LotDrift) {
 	p.linef("Read on %s, day %.0f: A420 %.4f, A520 %.4f, A620 %.4f per 10 mm", d.ReadAt.Format("2006-01-02"), d.ReadDays, d.Read.A420.Value, d.Read.A520.Value, d.Read.A620.Value)
 	p.linef("%s", leavingWords(d))
 	p.linef("  probability of leaving by %s, the last day that the data reach: %.2f", d.Horizon, d.Leaves)
-	p.linef("  limits looked at: %s%s", strings.Join(d.Within, ", "), after("; not looked at: ", strings.Join(d.NotLooked, ", ")))
+	p.linef("  limits looked at: %s%s", quantityNames(d.Within), after("; not looked at: ", quantityNames(d.NotLooked)))
 	p.linef("  by the lots of %s, storage: %s", orWord(d.Product, "all products"), orWord(d.Storage, "not told"))
 	p.warnings(d.Warnings)
 }
@@ -140,7 +153,7 @@ func (p *page) lotDrift(d release.LotDrift) {
 // leavingWords say when a lot leaves its specification.
 func leavingWords(d release.LotDrift) string {
 	if len(d.OutsideThen) > 0 {
-		return "It was outside its specification already: " + strings.Join(d.OutsideThen, ", ")
+		return "It was outside its specification already: " + quantityNames(d.OutsideThen)
 	}
 	if d.Expected == nil {
 		out := "It is expected to stay within its specification as far as the data reach"
@@ -153,16 +166,27 @@ func leavingWords(d release.LotDrift) string {
 	if d.Latest != nil {
 		until = *d.Latest
 	}
-	return fmt.Sprintf("Expected to leave its specification on %s (95 %%: %s to %s), first by %s", *d.Expected, *d.Earliest, until, d.First)
+	return fmt.Sprintf("Expected to leave its specification on %s (95 %%: %s to %s), first by %s", *d.Expected, *d.Earliest, until, quantityName(d.First))
 }
 
 func (p *page) driftLots(d release.DriftLots) {
-	if len(d.Items) > 0 {
-		rows := make([]row, len(d.Items))
-		for i, l := range d.Items {
-			rows[i].cells = []string{l.Lot, l.ReadAt.Format("2006-01-02"), orDash(l.Earliest), orDash(l.Expected), orDash(l.Latest), fmt.Sprintf("%.2f", l.Leaves), l.Horizon, orWord(l.First, "-")}
+	leaving, staying, most := d.Leaving()
+	if len(leaving) > 0 {
+		rows := make([]row, len(leaving))
+		for i, l := range leaving {
+			expected, first := orDash(l.Expected), orWord(quantityName(l.First), "-")
+			switch {
+			case len(l.OutsideThen) > 0:
+				expected, first = "outside when read", quantityNames(l.OutsideThen)
+			case l.ExpectedPast():
+				expected += " (past)"
+			}
+			rows[i].cells = []string{l.Lot, l.ReadAt.Format("2006-01-02"), orDash(l.Earliest), expected, orDash(l.Latest), fmt.Sprintf("%.2f", l.Leaves), l.Horizon, first}
 		}
 		p.table([]string{"lot", "read on", "2.5 %", "expected", "97.5 %", "probability", "by", "first"}, rows)
+	}
+	if staying > 0 {
+		p.linef("%d lots more are likelier to stay within their specification than to leave it, as far as the data reach (probability %.2f at most).", staying, most)
 	}
 	for _, u := range d.Unknown {
 		p.linef("No forecast for %s: %s", u.Lot, u.Reason)

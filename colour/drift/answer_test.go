@@ -194,3 +194,17 @@ func TestAimDose(t *testing.T) {
 		}
 	}
 }
+
+// TestReachInWholeDays: what is refused names whole days, each within what is known.
+func TestReachInWholeDays(t *testing.T) {
+	c := *learnt(t, 0)
+	c.FirstDay, c.LastDay = 60.0625, 90.4
+	for want, days := range map[string][2]float64{
+		"lots were observed until day 90: a prediction is made until day 135 at most":                                               {60, 500},
+		"no lot was read before day 60, and the first days are often the fastest: a prediction can start on day 15 at the earliest": {2, 90},
+	} {
+		if _, err := c.reach(days[0], days[1]); err == nil || !strings.Contains(err.Error(), want) {
+			t.Errorf("from day %g to %g: %v, want %q", days[0], days[1], err, want)
+		}
+	}
+}

@@ -43,14 +43,14 @@ func (c *Class) reach(from, to float64) ([]colour.Warning, error) {
 	var faults colour.FieldErrors
 	validateDays("from_days", from, &faults)
 	validateDays("to_days", to, &faults)
-	switch {
+	switch { // whole days, of which each is within what is known
 	case len(faults) > 0:
 	case to < from:
 		faults.Addf("to_days", to, "the later day must not be before the earlier one, day %.4g", from)
 	case to > beyond*c.LastDay:
-		faults.Addf("to_days", to, "lots were observed until day %.4g: a prediction is made until day %.4g at most", c.LastDay, beyond*c.LastDay)
+		faults.Addf("to_days", to, "lots were observed until day %.4g: a prediction is made until day %.4g at most", math.Floor(c.LastDay), math.Floor(beyond*c.LastDay))
 	case from < c.FirstDay-(beyond-1)*c.LastDay:
-		faults.Addf("from_days", from, "no lot was read before day %.4g, and the first days are often the fastest: a prediction can start on day %.4g at the earliest", c.FirstDay, c.FirstDay-(beyond-1)*c.LastDay)
+		faults.Addf("from_days", from, "no lot was read before day %.4g, and the first days are often the fastest: a prediction can start on day %.4g at the earliest", math.Floor(c.FirstDay), math.Ceil(c.FirstDay-(beyond-1)*c.LastDay))
 	}
 	if err := faults.Err(); err != nil {
 		return nil, err
