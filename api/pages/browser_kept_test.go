@@ -25,7 +25,7 @@ func TestBrowserKeptLanguage(t *testing.T) {
 	for _, c := range []struct{ button, lang string }{{"es", "es-ES"}, {"fr", "fr-FR"}} {
 		evaluated[bool](v, `document.querySelector(".languages button[value=`+c.button+`]").click(); true`)
 		v.until("that the page is in "+c.lang, `document.documentElement?.lang === "`+c.lang+`" && document.readyState === "complete"`)
-		v.until("that what is kept follows", `caches.match("`+at+`").then((page) => page.text()).then((text) => text.includes('lang="`+c.lang+`"'))`)
+		v.until("that what is kept follows", `caches.match("`+at+`").then((page) => page.text()).then((text) => text.includes('<html lang="`+c.lang+`"'))`)
 	}
 	l.cut.Store(true)
 	v.do(chromedp.Navigate(s.URL + at))

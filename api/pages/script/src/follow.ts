@@ -1,7 +1,7 @@
 // Pages that are kept for when the service cannot be reached follow the language that was
 // used last: those in another one are fetched anew.
 
-import { shelf } from "./shelf.js";
+import { shelf, shelve } from "./shelf.js";
 
 /** What the browser remembers beside the shelf: the language that all of it is in. */
 const remembered = "kept language";
@@ -13,10 +13,10 @@ export async function followLanguage(doc: Document): Promise<void> {
   if (!("caches" in globalThis) || !(await caches.has(shelf))) return;
   const kept = await caches.open(shelf);
   for (const request of await kept.keys()) {
-    const old = await kept.match(request, { ignoreVary: true });
+    const old = await kept.match(request);
     if (!old?.headers.get("Content-Type")?.startsWith("text/html") || languageOf(await old.text()) === lang) continue;
     const fresh = await fetch(request.url);
-    if (fresh.ok) await kept.put(request.url, fresh);
+    if (fresh.ok) await shelve(kept, request.url, fresh);
   }
   localStorage.setItem(remembered, lang);
 }

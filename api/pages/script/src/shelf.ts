@@ -13,7 +13,23 @@ export async function keepThis(doc: Document, worker: string): Promise<void> {
   await navigator.serviceWorker.register(worker);
   const parts = [...doc.querySelectorAll<HTMLLinkElement | HTMLScriptElement>("link[rel=stylesheet], script[src]")];
   const kept = await caches.open(shelf);
-  await kept.addAll([location.href, ...parts.map((part) => ("href" in part ? part.href : part.src))]);
+  const addresses = [location.href, ...parts.map((part) => ("href" in part ? part.href : part.src))];
+  await Promise.all(addresses.map(async (address) => {
+    const answer = await fetch(address);
+    if (answer.ok) await shelve(kept, address, answer);
+  }));
+}
+
+/**
+ * Puts an answer in the place of what was kept of its address. It is kept without its header
+ * Vary: by that the cache would keep one beside the other, by what the browser had sent with
+ * each, and show the older one.
+ */
+export async function shelve(kept: Cache, asked: RequestInfo, answer: Response): Promise<void> {
+  const { status, statusText } = answer;
+  const headers = new Headers(answer.headers);
+  headers.delete("Vary");
+  await kept.put(asked, new Response(answer.body, { status, statusText, headers }));
 }
 
 /** Keeps a page that came by another way than by being loaded. */

@@ -2,7 +2,7 @@
 // they were last seen, so that one can be loaded again while the service cannot be
 // reached. What is sent is none of its business; that waits on the page.
 
-import { shelf } from "./shelf.js";
+import { shelf, shelve } from "./shelf.js";
 
 /** The parts of a service worker that are used; the page's own types know none. */
 interface Passing extends Event {
@@ -29,10 +29,10 @@ async function answer(request: Request): Promise<Response> {
   try {
     const response = await fetch(request);
     if (response.status === 401) await caches.delete(shelf);
-    if (response.ok && response.type === "basic") await kept.put(request, response.clone());
+    if (response.ok && response.type === "basic") await shelve(kept, request, response.clone());
     return response;
   } catch (fault) {
-    const old = await kept.match(request, { ignoreVary: true });
+    const old = await kept.match(request);
     if (!old) throw fault;
     return old.headers.get("Content-Type")?.startsWith("text/html") ? marked(old) : old;
   }
