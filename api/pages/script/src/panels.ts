@@ -43,7 +43,10 @@ export function drawPanels(into: Drawing, { x, y, width, height }: Frame, trace:
   const tall = (height - between * (count - 1)) / count;
   const across = scaleLinear().domain([0, trace.dose.at(-1) || 1]).range([0, width]);
   const under = group(drawing);
-  const now = drawing.append("path").attr("d", `M0,0V${height}`).attr("stroke", ink);
+  const now = drawing // within the panels: between them stands a title
+    .append("path")
+    .attr("d", Array.from({ length: count }, (_, i) => `M0,${i * (tall + between)}v${tall}`).join(""))
+    .attr("stroke", ink);
   const movers = panels(trace, say).map((panel, i) => {
     const top = i * (tall + between);
     const at = drawPanel(group(under, 0, top), panel, trace, across, tall, i === count - 1);
