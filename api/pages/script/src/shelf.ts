@@ -29,7 +29,7 @@ export async function shelve(kept: Cache, asked: RequestInfo, answer: Response):
   const { status, statusText } = answer;
   const headers = new Headers(answer.headers);
   headers.delete("Vary");
-  await kept.put(asked, new Response(answer.body, { status, statusText, headers }));
+  await kept.put(asked, new Response(await answer.blob(), { status, statusText, headers }));
 }
 
 /** Keeps a page that came by another way than by being loaded. */
